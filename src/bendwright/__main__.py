@@ -1,0 +1,16 @@
+"""The program: ``bendwright`` or ``python -m bendwright``."""
+
+from __future__ import annotations
+
+import sys
+
+
+def main() -> None:
+    """Run the command line and leave with its exit code."""
+    from bendwright.cli.app import run
+
+    sys.exit(run(sys.argv[1:]))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,1 @@
+"""Cycle and set-up time, price."""

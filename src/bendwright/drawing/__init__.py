@@ -1,0 +1,1 @@
+"""Files in and out: part files in; blank drawings out."""

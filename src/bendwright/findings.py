@@ -1,0 +1,124 @@
+"""What can be wrong, said so that a person can act on it.
+
+The error tree::
+
+    BendwrightError(Exception)          carries .findings, at least one
+    |-- InputError(ValueError)          something typed or read cannot be used
+    |   |-- PartFileError               a part file or a quick-typed profile
+    |   `-- ShopFileError               a sheet, tool, brake, practice or bend-table file
+    |-- OutOfRangeError(ValueError)     a model was asked outside its stated range
+    `-- NotPossibleError(RuntimeError)  the job cannot be made as stated; the findings say why and by how much
+
+A finding has a code, a severity, a sentence (name, what came, what is allowed), a place and a cure.
+The texts are data in ``finding_texts/*.yaml`` (one file per family, keyed by code)::
+
+    Q1xx quantities   P1xx part files      S1xx shop files    M1xx make-ability
+    K1xx stroke       O1xx order and plan  T1xx trial, cost   D1xx drawing out      C1xx command line
+
+Each code is provoked by a test and explained in ``docs/findings.md``; a house test keeps that so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from importlib import resources
+from typing import Any
+
+import yaml
+
+
+class Severity(StrEnum):
+    """How bad: ``error`` stops the job, ``watch`` needs a person's eye, ``note`` is said and no more."""
+
+    ERROR = "error"
+    WATCH = "watch"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class FindingKind:
+    """One row of the catalogue: severity and the templates of the sentence and its cure."""
+
+    code: str
+    severity: Severity
+    sentence: str
+    cure: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing found: ``str(finding)`` is the line a person reads."""
+
+    code: str
+    severity: Severity
+    sentence: str
+    where: str = ""
+    cure: str = ""
+
+    def __str__(self) -> str:
+        place = f" [{self.where}]" if self.where else ""
+        cure = f" {self.cure}" if self.cure else ""
+        return f"{self.code} {self.severity.value}{place}: {self.sentence}{cure}"
+
+    def as_dict(self) -> dict[str, str]:
+        """The JSON form, one key per field."""
+        return {
+            "code": self.code,
+            "severity": self.severity.value,
+            "sentence": self.sentence,
+            "where": self.where,
+            "cure": self.cure,
+        }
+
+
+@cache
+def catalogue() -> Mapping[str, FindingKind]:
+    """All finding kinds by code, read once from the packaged texts."""
+    kinds: dict[str, FindingKind] = {}
+    folder = resources.files("bendwright") / "finding_texts"
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    for entry in sorted(folder.iterdir(), key=lambda item: item.name):
+        if not entry.name.endswith(".yaml"):
+            continue
+        for code, row in (yaml.load(entry.read_text(encoding="utf-8"), Loader=loader) or {}).items():
+            if code in kinds:
+                raise KeyError(f"finding code {code} stands twice")
+            kinds[code] = FindingKind(code, Severity(row["severity"]), row["sentence"], row.get("cure", ""))
+    return kinds
+
+
+def found(code: str, /, *, where: str = "", **values: Any) -> Finding:
+    """Make the finding ``code`` at ``where``, its templates filled with ``values``."""
+    kind = catalogue()[code]
+    return Finding(code, kind.severity, kind.sentence.format(**values), where, kind.cure.format(**values))
+
+
+class BendwrightError(Exception):
+    """Root of all errors of the package; ``findings`` says what is wrong, one entry each."""
+
+    def __init__(self, findings: Iterable[Finding] | Finding) -> None:
+        self.findings: tuple[Finding, ...] = (findings,) if isinstance(findings, Finding) else tuple(findings)
+        super().__init__("\n".join(str(item) for item in self.findings))
+
+
+class InputError(BendwrightError, ValueError):
+    """Something typed or read cannot be used."""
+
+
+class PartFileError(InputError):
+    """A part file or quick-typed profile cannot be used."""
+
+
+class ShopFileError(InputError):
+    """A shop file (sheet, tool, brake, practice, bend table) cannot be used."""
+
+
+class OutOfRangeError(BendwrightError, ValueError):
+    """A model was asked outside its stated range."""
+
+
+class NotPossibleError(BendwrightError, RuntimeError):
+    """The job cannot be made as stated; the findings say why and by how many millimetres or kilonewtons."""

@@ -1,0 +1,1 @@
+"""Profiles, plates, prisms, fold transforms, exact clearance. Knows nothing of metal."""

@@ -1,0 +1,103 @@
+"""Cut outlines into convex pieces, and pack pieces into arrays for the clearance kernels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from bendwright.geometry.rigid import Array
+
+Point = tuple[float, float]
+MOST_CORNERS = 16
+HAIR = 1e-7
+
+
+def convex_hull(points: Array) -> Array:
+    """Convex hull of points in the plane, counter-clockwise, shape (m, 2); a segment or point stays one."""
+    unique = sorted({(round(float(x), 9), round(float(y), 9)) for x, y in points})
+    if len(unique) < 3:
+        return np.array(unique)
+    lower = _half_hull(unique)
+    upper = _half_hull(unique[::-1])
+    return np.array(lower[:-1] + upper[:-1])
+
+
+def _half_hull(points: Sequence[Point]) -> list[Point]:
+    hull: list[Point] = []
+    for point in points:
+        while len(hull) > 1 and _turn(hull[-2], hull[-1], point) <= HAIR:
+            hull.pop()
+        hull.append(point)
+    return hull
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def is_convex(ring: Sequence[Point]) -> bool:
+    """True for a counter-clockwise ring without a reflex corner."""
+    n = len(ring)
+    return all(_turn(ring[i], ring[(i + 1) % n], ring[(i + 2) % n]) >= -HAIR for i in range(n))
+
+
+def convex_pieces(ring: Sequence[Point]) -> list[Array]:
+    """Cut a simple counter-clockwise outline into convex pieces of at most 16 corners that cover it exactly.
+
+    Triangles of a constrained triangulation are joined greedily while they stay convex; the result depends only on
+    the outline.
+    """
+    clean = _without_straight_corners(ring)
+    if len(clean) <= MOST_CORNERS and is_convex(clean):
+        return [np.array(clean)]
+    triangles = shapely.constrained_delaunay_triangles(Polygon(ring))
+    pieces = [list(shapely.geometry.polygon.orient(tri).exterior.coords)[:-1] for tri in triangles.geoms]
+    merged = True
+    while merged:
+        merged = False
+        for i in range(len(pieces)):
+            for j in range(i + 1, len(pieces)):
+                joined = _join(pieces[i], pieces[j])
+                if joined is not None:
+                    pieces[i] = joined
+                    del pieces[j]
+                    merged = True
+                    break
+            if merged:
+                break
+    return [np.array(piece) for piece in pieces]
+
+
+def _without_straight_corners(ring: Sequence[Point]) -> list[Point]:
+    n = len(ring)
+    kept = [ring[i] for i in range(n) if abs(_turn(ring[i - 1], ring[i], ring[(i + 1) % n])) > HAIR]
+    return kept if len(kept) >= 3 else list(ring)
+
+
+def _join(first: list[Point], second: list[Point]) -> list[Point] | None:
+    """Both rings joined over one shared edge, if the result is convex and small enough."""
+    for i in range(len(first)):
+        a, b = first[i], first[(i + 1) % len(first)]
+        for j in range(len(second)):
+            if second[j] == b and second[(j + 1) % len(second)] == a:
+                ring = first[i + 1 :] + first[: i + 1]
+                other = second[j + 1 :] + second[: j + 1]
+                joined = _without_straight_corners(ring + other[1:-1])
+                if len(joined) <= MOST_CORNERS and is_convex(joined):
+                    return joined
+    return None
+
+
+def pack(pieces: Iterable[Array], *, width: int = 0) -> tuple[Array, np.ndarray[tuple[int], np.dtype[np.int64]]]:
+    """Pad rings of different length into one array (n, width, 2) and their corner counts (n,)."""
+    rings = list(pieces)
+    widest = max([width, 3, *(len(ring) for ring in rings)])
+    out = np.zeros((len(rings), widest, 2))
+    counts = np.zeros(len(rings), dtype=np.int64)
+    for i, ring in enumerate(rings):
+        out[i, : len(ring)] = ring
+        counts[i] = len(ring)
+    return out, counts

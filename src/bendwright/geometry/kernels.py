@@ -1,0 +1,194 @@
+"""Exact distances between convex outlines, standing still and along the swing of a bend. Compiled, plain arrays.
+
+The swing: one side of the sheet, seen from the punch tip (origin; y up; sheet side toward +x), turns by half the turned
+angle while its bend zone wraps. A point at (u, v) of the flat side (u from the middle of the bend zone, v above the inner
+face) stands at turned angle a at
+
+    P(a) + (u - BA/2) (cos a/2, sin a/2) + v (-sin a/2, cos a/2),   P(a) = R(a) (sin a/2, 1 - cos a/2),  R(a) = BA/a - K t
+
+and the die has risen by depth(a) - t, depth(a) = Wc tan(a/2) - (R(a) + t + rd)(1/cos(a/2) - 1).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+FAR = 1e9
+
+
+@njit(cache=True, error_model="numpy")
+def _widest_gap(a, na, b, nb):  # type: ignore[no-untyped-def]
+    """Largest separation of b from a along the outward edge normals of a (counter-clockwise)."""
+    best = -FAR
+    for i in range(na):
+        j = i + 1 if i + 1 < na else 0
+        ex = a[j, 0] - a[i, 0]
+        ey = a[j, 1] - a[i, 1]
+        length = np.sqrt(ex * ex + ey * ey)
+        if length < 1e-12:
+            continue
+        nx = ey / length
+        ny = -ex / length
+        low = FAR
+        for k in range(nb):
+            d = nx * (b[k, 0] - a[i, 0]) + ny * (b[k, 1] - a[i, 1])
+            if d < low:
+                low = d
+        if low > best:
+            best = low
+    return best
+
+
+@njit(cache=True, error_model="numpy")
+def _nearest(a, na, b, nb):  # type: ignore[no-untyped-def]
+    """Smallest distance from a corner of b to an edge of a."""
+    best = FAR
+    for i in range(na):
+        j = i + 1 if i + 1 < na else 0
+        ex = a[j, 0] - a[i, 0]
+        ey = a[j, 1] - a[i, 1]
+        square = ex * ex + ey * ey
+        for k in range(nb):
+            px = b[k, 0] - a[i, 0]
+            py = b[k, 1] - a[i, 1]
+            s = 0.0
+            if square > 1e-24:
+                s = (px * ex + py * ey) / square
+                if s < 0.0:
+                    s = 0.0
+                elif s > 1.0:
+                    s = 1.0
+            dx = px - s * ex
+            dy = py - s * ey
+            d = dx * dx + dy * dy
+            if d < best:
+                best = d
+    return np.sqrt(best)
+
+
+@njit(cache=True, error_model="numpy")
+def convex_gap(a, na, b, nb, cap):  # type: ignore[no-untyped-def]
+    """Signed distance of two convex rings: exact when apart, minus the least shift that parts them when they overlap.
+
+    Values above ``cap`` are returned as some value above ``cap`` (a lower bound), which saves time.
+    """
+    apart = max(_widest_gap(a, na, b, nb), _widest_gap(b, nb, a, na))
+    if apart <= 0.0 or apart > cap:
+        return apart
+    return min(_nearest(a, na, b, nb), _nearest(b, nb, a, na))
+
+
+@njit(cache=True, error_model="numpy")
+def radius_at(turned, allowance, k_thickness):  # type: ignore[no-untyped-def]
+    """Inside radius at the turned angle [rad] of a bend that keeps its arc length."""
+    return allowance / turned - k_thickness
+
+
+@njit(cache=True, error_model="numpy")
+def die_rise(turned, allowance, k_thickness, thickness, half_centre, shoulder):  # type: ignore[no-untyped-def]
+    """Height of the die top above the punch tip [mm] when both legs have turned by half of ``turned`` [rad]."""
+    if turned < 1e-9:
+        return -thickness
+    half = 0.5 * turned
+    radius = radius_at(turned, allowance, k_thickness)
+    depth = half_centre * np.tan(half) - (radius + thickness + shoulder) * (1.0 / np.cos(half) - 1.0)
+    return depth - thickness
+
+
+@njit(cache=True, error_model="numpy")
+def swing_ring(ring, n, turned, allowance, k_thickness, out):  # type: ignore[no-untyped-def]
+    """Write the ring of a side at the turned angle [rad] into ``out``."""
+    if turned < 1e-9:
+        for i in range(n):
+            out[i, 0] = ring[i, 0]
+            out[i, 1] = ring[i, 1]
+        return
+    half = 0.5 * turned
+    c = np.cos(half)
+    s = np.sin(half)
+    radius = radius_at(turned, allowance, k_thickness)
+    px = radius * s
+    py = radius * (1.0 - c)
+    for i in range(n):
+        u = ring[i, 0] - 0.5 * allowance
+        v = ring[i, 1]
+        out[i, 0] = px + u * c - v * s
+        out[i, 1] = py + u * s + v * c
+
+
+@njit(cache=True, error_model="numpy")
+def _pose_gap(ring, n, tools, counts, moving, rise, cap, work):  # type: ignore[no-untyped-def]
+    """Smallest gap of one ring to all tool pieces (die pieces lifted by ``rise``); returns gap and piece index."""
+    best = cap
+    where = -1
+    for k in range(tools.shape[0]):
+        m = counts[k]
+        if m == 0:
+            continue
+        lift = rise if moving else 0.0
+        for i in range(m):
+            work[i, 0] = tools[k, i, 0]
+            work[i, 1] = tools[k, i, 1] + lift
+        gap = convex_gap(ring, n, work, m, best)
+        if gap < best:
+            best = gap
+            where = k
+    return best, where
+
+
+@njit(cache=True, error_model="numpy")
+def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):  # type: ignore[no-untyped-def]
+    """Smallest gap of one ring of a side to tool pieces over the whole swing 0..end; not sampled into luck.
+
+    ``bend`` = (end turned angle [rad], allowance, K t, t, half distance of shoulder centres, shoulder radius). Intervals of
+    the angle are split until none can hold a gap smaller than the best found by more than ``tolerance`` (every point moves
+    at most ``speed`` mm per radian). Returns (gap, angle, piece); gaps above ``cap`` come back as ``cap``.
+    """
+    end, allowance, k_thickness, thickness, half_centre, shoulder = bend
+    reach = 0.0
+    for i in range(n):
+        u = ring[i, 0] - 0.5 * allowance
+        d = np.sqrt(u * u + ring[i, 1] * ring[i, 1])
+        if d > reach:
+            reach = d
+    speed = 0.5 * reach + 0.5 * allowance
+    if moving:
+        c = np.cos(0.5 * end)
+        speed += 0.5 * half_centre / (c * c) + 0.25 * allowance
+    swung = np.empty((n, 2))
+    work = np.empty((tools.shape[1], 2))
+    best = cap
+    at = 0.0
+    piece = -1
+    for k in range(3):
+        angle = end * 0.5 * k
+        swing_ring(ring, n, angle, allowance, k_thickness, swung)
+        rise = die_rise(angle, allowance, k_thickness, thickness, half_centre, shoulder)
+        gap, where = _pose_gap(swung, n, tools, counts, moving, rise, best, work)
+        if where >= 0 and gap < best:
+            best, at, piece = gap, angle, where
+    stack = np.empty((128, 2))
+    stack[0, 0] = 0.0
+    stack[0, 1] = end
+    top = 1
+    while top > 0:
+        top -= 1
+        low = stack[top, 0]
+        high = stack[top, 1]
+        middle = 0.5 * (low + high)
+        room = speed * 0.5 * (high - low)
+        swing_ring(ring, n, middle, allowance, k_thickness, swung)
+        rise = die_rise(middle, allowance, k_thickness, thickness, half_centre, shoulder)
+        gap, where = _pose_gap(swung, n, tools, counts, moving, rise, best + room, work)
+        if where < 0:
+            continue
+        if gap < best:
+            best, at, piece = gap, middle, where
+        if gap - room < best - tolerance and top < 126:
+            stack[top, 0] = low
+            stack[top, 1] = middle
+            stack[top + 1, 0] = middle
+            stack[top + 1, 1] = high
+            top += 2
+    return best, at, piece

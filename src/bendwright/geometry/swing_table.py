@@ -1,0 +1,105 @@
+"""Clearances of one body of the part at one bend, for every way the bends between may stand. Compiled.
+
+A body is the convex hull of a cloud of points in blank space. Between the bend and the body lie k other bends; each is
+either flat or finished, so the body has 2**k poses: bit i of the pose number says whether motion i (nearest to the bend
+first) is done.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from bendwright.geometry.kernels import swing_gap
+
+FLAT_MM = 1e-6
+
+
+@njit(cache=True, error_model="numpy")
+def posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, out):  # type: ignore[no-untyped-def]
+    """Write the cloud at the pose, seen in the bend's frame (u, v, w), into ``out``."""
+    k = turns.shape[0]
+    for p in range(cloud.shape[0]):
+        x = cloud[p, 0]
+        y = cloud[p, 1]
+        z = cloud[p, 2]
+        for back in range(k):
+            i = k - 1 - back
+            if pose >> i & 1:
+                nx = turns[i, 0, 0] * x + turns[i, 0, 1] * y + turns[i, 0, 2] * z + moves[i, 0]
+                ny = turns[i, 1, 0] * x + turns[i, 1, 1] * y + turns[i, 1, 2] * z + moves[i, 1]
+                nz = turns[i, 2, 0] * x + turns[i, 2, 1] * y + turns[i, 2, 2] * z + moves[i, 2]
+                x, y, z = nx, ny, nz
+        for r in range(3):
+            out[p, r] = frame_turn[r, 0] * x + frame_turn[r, 1] * y + frame_turn[r, 2] * z + frame_move[r]
+
+
+@njit(cache=True, error_model="numpy")
+def hull_of(points, count, ring, order):  # type: ignore[no-untyped-def]
+    """Convex hull of the first two columns of ``points``, counter-clockwise, into ``ring``; returns its size."""
+    for i in range(count):
+        order[i] = i
+    for i in range(1, count):
+        key = order[i]
+        j = i - 1
+        while j >= 0 and (
+            points[order[j], 0] > points[key, 0]
+            or (points[order[j], 0] == points[key, 0] and points[order[j], 1] > points[key, 1])
+        ):
+            order[j + 1] = order[j]
+            j -= 1
+        order[j + 1] = key
+    size = 0
+    for half in range(2):
+        least = 2 if half == 0 else size + 1
+        for step in range(half, count):
+            q = order[step] if half == 0 else order[count - 1 - step]
+            while size >= least:
+                ax = ring[size - 1, 0] - ring[size - 2, 0]
+                ay = ring[size - 1, 1] - ring[size - 2, 1]
+                bx = points[q, 0] - ring[size - 2, 0]
+                by = points[q, 1] - ring[size - 2, 1]
+                if ax * by - ay * bx > 1e-9:
+                    break
+                size -= 1
+            ring[size, 0] = points[q, 0]
+            ring[size, 1] = points[q, 1]
+            size += 1
+    return max(size - 1, 1)
+
+
+@njit(cache=True, error_model="numpy")
+def body_table(cloud, turns, moves, frame_turn, frame_move, tools, counts, moving, bend, clear_u, cap, tolerance):  # type: ignore[no-untyped-def]
+    """Gaps of one body to every class of tools at every pose.
+
+    ``tools`` (classes, pieces, corners, 2), ``counts`` (classes, pieces), ``moving`` (classes,): die-side classes rise.
+    Bodies that lie in the plane of the sheet rest on the die by design: no gap to moving classes, and to the others only
+    beyond ``clear_u``. Returns gaps (poses, classes) capped at ``cap``, and the span of the body along the bend (poses, 2).
+    """
+    poses = 1 << turns.shape[0]
+    classes = tools.shape[0]
+    n = cloud.shape[0]
+    gaps = np.full((poses, classes), cap)
+    spans = np.zeros((poses, 2))
+    seen = np.empty((n, 3))
+    ring = np.empty((2 * n + 4, 2))
+    order = np.empty(n, dtype=np.int64)
+    thickness = bend[3]
+    for pose in range(poses):
+        posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, seen)
+        low_v = seen[:, 1].min()
+        high_v = seen[:, 1].max()
+        spans[pose, 0] = seen[:, 2].min()
+        spans[pose, 1] = seen[:, 2].max()
+        flat = low_v > -thickness - FLAT_MM and high_v < FLAT_MM
+        if flat:
+            if seen[:, 0].max() <= clear_u:
+                continue
+            for i in range(n):
+                seen[i, 0] = max(seen[i, 0], clear_u)
+        size = hull_of(seen, n, ring, order)
+        for c in range(classes):
+            if flat and moving[c]:
+                continue
+            gaps[pose, c], _, _ = swing_gap(ring, size, tools[c], counts[c], moving[c], bend, cap, tolerance)
+    return gaps, spans

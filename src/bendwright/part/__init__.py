@@ -1,0 +1,1 @@
+"""The part: flanges joined by bends, its blank, and the shape as folded so far."""

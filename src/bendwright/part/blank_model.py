@@ -1,0 +1,64 @@
+"""The blank: flat outline, openings and bend lines in one common frame (the root flange's frame, shifted to x, y >= 0)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bendwright.part.bend_size import BendSize
+from bendwright.part.model import Direction, Feature, Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BendLine:
+    """The middle line of one bend zone in blank coordinates; the zone reaches half the allowance to each side.
+
+    The line runs start -> end with the parent on its left; ``spans`` are the stretches with material, as distances from start.
+    """
+
+    bend_id: str
+    start: Point
+    end: Point
+    spans: tuple[tuple[float, float], ...]
+    direction: Direction
+    turned_deg: float
+    zone_width_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedFlat:
+    """The really flat piece of one flange (tangent line to tangent line) in blank coordinates.
+
+    ``origin`` and ``angle_rad`` place the flange's own frame: blank = origin + R(angle) * (flange point).
+    ``rings`` are the outline (counter-clockwise) and then openings cut into it.
+    """
+
+    flange_id: str
+    origin: Point
+    angle_rad: float
+    outline: tuple[Point, ...]
+    features: tuple[Feature, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blank:
+    """The flat sheet to cut. Areas in mm2; ``features`` are true shapes (circles stay circles) in blank coordinates."""
+
+    outline: tuple[Point, ...]
+    windows: tuple[tuple[Point, ...], ...]
+    features: tuple[Feature, ...]
+    flats: tuple[PlacedFlat, ...]
+    bend_lines: tuple[BendLine, ...]
+    sizes: tuple[BendSize, ...]
+    thickness_mm: float
+    width_mm: float
+    height_mm: float
+    area_mm2: float
+    overlap_mm2: float
+
+    def size(self, bend_id: str) -> BendSize:
+        """The bend size of that bend; KeyError when there is none."""
+        return {size.bend_id: size for size in self.sizes}[bend_id]
+
+
+Orientation = Literal["along_x", "along_y", "oblique"]

@@ -1,0 +1,109 @@
+"""A finished plan: what hangs where, which stroke follows which, and the evidence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bendwright.findings import Finding
+from bendwright.part.blank_model import Blank
+from bendwright.part.model import Header
+from bendwright.stroke.result import Check, Stroke
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PickedPiece:
+    """One piece out of the cabinet, in the order it hangs from left to right."""
+
+    tool_id: str
+    length_mm: float
+    label: str
+    location: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """One place on the bed: punch stack and die stack of equal working length, and where it stands."""
+
+    number: int
+    punch_id: str
+    punch_turned: bool
+    die_id: str
+    length_mm: float
+    left_end_z_mm: float
+    punch_pieces: tuple[PickedPiece, ...]
+    die_pieces: tuple[PickedPiece, ...]
+    daylight_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetUsed:
+    """The sheet the plan was made for."""
+
+    material: str
+    family: str
+    nominal_thickness_mm: float
+    thickness_mm: float
+    measured: bool
+    tensile_mpa: float
+    yield_mpa: float
+    density_kg_per_m3: float
+    batch: str
+    film_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToolChoice:
+    """One die looked at: taken, possible or refused, with the reason in words and the checks behind it."""
+
+    die_id: str
+    opening_mm: float
+    inside_radius_mm: float
+    verdict: Literal["taken", "possible", "refused"]
+    reason: str
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefusedOrder:
+    """Why another way of doing it does not work: the stroke that fails and by how much."""
+
+    sentence: str
+    bend_id: str
+    against: str
+    mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanTimes:
+    """Seconds: set-up once, handling and strokes per piece."""
+
+    setup_s: float
+    cycle_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Everything the paper, the screen and the files show. ``optimal`` is true when no cheaper order exists among the
+    stated candidates; ``lower_bound_s`` is the proven least cycle time.
+    """
+
+    schema: str
+    header: Header
+    sheet: SheetUsed
+    brake_id: str
+    brake_name: str
+    quantity: int
+    blank: Blank
+    mass_kg: float
+    stations: tuple[Station, ...]
+    strokes: tuple[Stroke, ...]
+    tool_choices: tuple[ToolChoice, ...]
+    refused: tuple[RefusedOrder, ...]
+    times: PlanTimes
+    optimal: bool
+    lower_bound_s: float
+    states_searched: int
+    cautions: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    made_on: str

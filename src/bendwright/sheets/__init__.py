@@ -1,0 +1,1 @@
+"""Paper out: the setup sheet, pictures. From finished results only."""

@@ -1,0 +1,76 @@
+"""The press brake that stands in the shop. ``None`` in any field means: not known, never assumed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Literal
+
+from bendwright.shop.passport import Passport
+
+Drive = Literal["hydraulic", "electric", "hybrid", "mechanical", "unknown"]
+Crowning = Literal["none", "wedge_hand", "wedge_powered", "hydraulic", "unknown"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BackGauge:
+    """Axis ranges of the back gauge [mm]; X from the die centre line, R from the die top surface."""
+
+    x_range_mm: tuple[float, float] | None = None
+    x_repeat_mm: float | None = None
+    r_range_mm: tuple[float, float] | None = None
+    z_range_mm: tuple[float, float] | None = None
+    independent_x: bool | None = None
+    fingers: int | None = None
+    finger_width_mm: float | None = None
+    finger_height_mm: float | None = None
+    finger_length_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brake:
+    """One press brake.
+
+    ``open_height_mm`` is between bed and ram with no tools or holders; ``ram_half_depth_mm`` the half depth of ram and
+    clamp from the tool centre line; ``punch_holder_height_mm`` is 0 where the punch clamps straight into the ram.
+    """
+
+    id: str
+    name: str
+    year: int | None = None
+    drive: Drive = "unknown"
+    rated_force_kn: float | None = None
+    min_force_kn: float | None = None
+    bed_length_mm: float | None = None
+    between_frames_mm: float | None = None
+    throat_mm: float | None = None
+    open_height_mm: float | None = None
+    stroke_mm: float | None = None
+    table_width_mm: float | None = None
+    approach_mm_per_s: float | None = None
+    bend_mm_per_s: float | None = None
+    return_mm_per_s: float | None = None
+    y_repeat_mm: float | None = None
+    gauge: BackGauge
+    crowning: Crowning = "unknown"
+    crowning_scale: str | None = None
+    punch_holder_height_mm: float | None = None
+    die_holder_height_mm: float | None = None
+    ram_half_depth_mm: float | None = None
+    guard: str | None = None
+    axes_order: tuple[str, ...] | None = None
+    hour_meter_h: float | None = None
+    rate_per_h: float | None = None
+    passport: Passport
+
+    def missing_fields(self) -> tuple[str, ...]:
+        """Names of the fields nobody has filled in, gauge fields as ``gauge.x_range_mm``."""
+        own = [f.name for f in fields(self) if getattr(self, f.name) in (None, "unknown")]
+        gauge = [f"gauge.{f.name}" for f in fields(self.gauge) if getattr(self.gauge, f.name) is None]
+        return tuple(own + gauge)
+
+    @property
+    def line_load_limit_kn_per_m(self) -> float | None:
+        """Rated force spread over 60 % of the distance between the frames [kN/m] (common practice, no source)."""
+        if self.rated_force_kn is None or self.between_frames_mm is None:
+            return None
+        return self.rated_force_kn / (0.6 * self.between_frames_mm / 1000.0)

@@ -1,0 +1,24 @@
+"""The whole shop in one record: materials, cabinet, brakes, practice, bend table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from bendwright.shop.bend_table import BendTable
+from bendwright.shop.brake import Brake
+from bendwright.shop.material import Material
+from bendwright.shop.practice import Practice
+from bendwright.shop.tools import Cabinet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """What a job can draw on. ``materials`` by name (built-in ones plus the shop's own), ``brakes`` by id."""
+
+    name: str
+    materials: Mapping[str, Material]
+    cabinet: Cabinet
+    brakes: Mapping[str, Brake]
+    practice: Practice
+    bend_table: BendTable | None = None

@@ -1,0 +1,131 @@
+"""What is known of one stroke, with the evidence for it. Complete, frozen, storable."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bendwright.quantities import Band
+
+Point = tuple[float, float]
+Polygon = tuple[Point, ...]
+Verdict = Literal["ok", "watch", "no"]
+StrokeKind = Literal["air_bend", "hem_prebend", "hem_flatten"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One limit held against one number: ``value`` against ``limit`` in ``unit``, with the rule in words."""
+
+    name: str
+    value: float
+    limit: float | None
+    unit: str
+    verdict: Verdict
+    rule: str
+    source: str
+
+    @property
+    def percent(self) -> float | None:
+        """Value in percent of the limit; None where the limit is unknown or 0."""
+        return 100.0 * self.value / self.limit if self.limit else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gauging:
+    """Where the back gauge stands and what that means for the part.
+
+    ``x_mm`` from the die centre line, ``r_mm`` from the die top surface to the finger's lower edge, ``fingers_z_mm`` relative
+    to the left end of the bend line. ``kind``: a free straight edge, or the outer face of a formed flange.
+    """
+
+    kind: Literal["edge", "face", "none"]
+    flange_id: str
+    x_mm: float
+    r_mm: float
+    fingers_z_mm: tuple[float, ...]
+    contact_mm: float
+    at: str
+    holds: str
+    takes_error: str
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handling:
+    """What the operator does before this stroke: flip over, turn in the plane, change station, move the gauge."""
+
+    flip: bool
+    turn_deg: float
+    station_change: bool
+    gauge_move: bool
+    seconds: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clearance:
+    """Smallest distance [mm] between the part and anything it must not touch (negative = overlap), where and when."""
+
+    mm: float
+    part_piece: str
+    against: str
+    at_turned_deg: float
+    at_point: Point
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedPolygon:
+    """A closed outline for a picture; ``role`` says how to draw it."""
+
+    role: Literal["punch", "die", "punch_holder", "die_holder", "ram", "bed", "part", "part_start", "finger"]
+    name: str
+    points: Polygon
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SectionView:
+    """The section through one stroke at the machine, true to scale [mm]; x toward the gauge, y up, die top y = 0."""
+
+    polygons: tuple[NamedPolygon, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """One stroke of the plan. Stations are numbered from 1; ``stack_from_mm`` is where the punch stack begins
+    relative to the left end of the bend line (negative = overhang), seen by the operator.
+    """
+
+    number: int
+    bend_id: str
+    kind: StrokeKind
+    direction: Literal["up", "down"]
+    gauged_flange_side: Literal["parent", "child"]
+    station: int
+    punch_id: str
+    punch_turned: bool
+    die_id: str
+    stack_length_mm: float
+    stack_from_mm: float
+    bend_length_mm: float
+    target_included_deg: float
+    loaded_included_deg: float
+    springback_deg: float
+    springback_source: str
+    inside_radius_mm: float
+    bend_allowance_mm: float
+    bend_deduction_mm: float
+    depth_mm: float
+    mm_per_degree: float
+    force_kn: Band
+    line_load_kn_per_m: Band
+    loads: tuple[Check, ...]
+    checks: tuple[Check, ...]
+    gauging: Gauging
+    handling: Handling
+    clearance: Clearance
+    whip_m_per_s: float
+    cautions: tuple[str, ...]
+    why: tuple[str, ...]
+    view: SectionView

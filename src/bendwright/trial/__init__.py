@@ -1,0 +1,1 @@
+"""First article: readings to corrections."""
