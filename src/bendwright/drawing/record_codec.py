@@ -1,9 +1,9 @@
 """Frozen records to plain JSON data and back, driven by the field types alone.
 
 Rules of the form: a record is an object with one key per field, in field order; a tuple is a list; unknown is null.
-Where a field may hold one of several records, the object says which in its first key ``is`` (``circle``, ``slot``, ...).
-Reading is strict: every field must be there, no other may be, every value must be of its type. All problems of a file
-are collected, each with its path (``strokes[2].gauging.x_mm``).
+Where a field may hold one of several records, the object says which in its first key ``is`` (``circle``,
+``slot``, ...). Reading is strict: every field must be there, no other may be, every value must be of its type. All
+problems of a file are collected, each with its path (``strokes[2].gauging.x_mm``).
 """
 
 from __future__ import annotations
@@ -32,13 +32,17 @@ def encode(kind: Any, value: Any, where: str, problems: list[Finding]) -> Any:
         return value
     if isinstance(value, str):
         return value.value if isinstance(value, Enum) else value
-    choices = _members(kind)
     if isinstance(value, tuple):
-        parts = _tuple_parts(next(item for item in choices if get_origin(item) is tuple), len(value))
-        return [encode(part, item, f"{where}[{i}]", problems) for i, (part, item) in enumerate(zip(parts, value, strict=True))]
+        possible = (_tuple_parts(choice, len(value)) for choice in _members(kind))
+        parts = next(item for item in possible if item is not None)
+        return [
+            encode(part, item, f"{where}[{i}]", problems)
+            for i, (part, item) in enumerate(zip(parts, value, strict=True))
+        ]
     tagged = len(_records(kind)) > 1
     data: dict[str, Any] = {TAG: tag_of(type(value))} if tagged else {}
-    for name, hint in field_types(type(value)).items():
+    record: type = type(value)
+    for name, hint in field_types(record).items():
         data[name] = encode(hint, getattr(value, name), _path(where, name), problems)
     return data
 
@@ -55,19 +59,14 @@ def decode(kind: Any, data: Any, where: str, problems: list[Finding]) -> Any:
     if records and isinstance(data, dict):
         return _decode_record(records, data, where, problems)
     for choice in choices:
-        if get_origin(choice) is tuple and isinstance(data, list):
-            parts = _tuple_parts(choice, len(data))
-            if parts is not None:
-                return tuple(
-                    decode(part, item, f"{where}[{i}]", problems)
-                    for i, (part, item) in enumerate(zip(parts, data, strict=True))
-                )
-        elif get_origin(choice) is Literal and isinstance(data, str) and data in get_args(choice):
-            return data
-        elif choice in _PLAIN and _PLAIN[choice](data):
-            return choice(data)
-        elif isinstance(choice, type) and issubclass(choice, Enum) and data in [item.value for item in choice]:
-            return choice(data)
+        parts = _tuple_parts(choice, len(data)) if isinstance(data, list) else None
+        if parts is not None:
+            return tuple(
+                decode(part, item, f"{where}[{i}]", problems)
+                for i, (part, item) in enumerate(zip(parts, data, strict=True))
+            )
+        if _fits(choice, data):
+            return choice(data) if isinstance(choice, type) else data
     problems.append(found("D103", where=where, name=where or "the file", came=_short(data), allowed=describe(kind)))
     return None
 
@@ -117,7 +116,7 @@ def _one_schema(kind: Any, definitions: dict[str, Any], *, tagged: bool) -> dict
         return {"enum": list(get_args(kind))}
     if issubclass(kind, Enum):
         return {"enum": [item.value for item in kind]}
-    if not is_dataclass(kind):
+    if kind in _JSON_NAMES:
         return {"type": _JSON_NAMES[kind]}
     if kind.__name__ not in definitions:
         definitions[kind.__name__] = {}
@@ -171,8 +170,19 @@ def _records(kind: Any) -> list[type]:
     return [item for item in _members(kind) if is_dataclass(item) and isinstance(item, type)]
 
 
+def _fits(kind: Any, data: Any) -> bool:
+    """True when ``data`` is of the plain type, one of the words of the Literal or a value of the Enum ``kind``."""
+    if get_origin(kind) is Literal:
+        return isinstance(data, str) and data in get_args(kind)
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return any(data == item.value for item in kind)
+    return kind in _PLAIN and _PLAIN[kind](data)
+
+
 def _tuple_parts(kind: Any, count: int) -> tuple[Any, ...] | None:
-    """The types of ``count`` entries of a tuple type, None where it has another number of entries."""
+    """The types of ``count`` entries of a tuple type; None for another type or another number of entries."""
+    if get_origin(kind) is not tuple:
+        return None
     arguments = get_args(kind)
     if arguments[-1] is Ellipsis:
         return (arguments[0],) * count

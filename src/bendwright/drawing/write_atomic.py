@@ -1,7 +1,8 @@
 """Files are written whole or not at all, and nothing of the person's is lost.
 
-The rule: a file that holds the same bytes already stays untouched. A file with other bytes is first kept beside the new
-one as ``name~1.ext`` (``~2``, ``~3``, ... where those are taken), with its date. Then the new file takes its place in one step.
+The rule: a file that holds the same bytes already stays untouched. A file with other bytes is first kept beside the
+new one as ``name~1.ext`` (``~2``, ``~3``, ... where those are taken), with its date. Then the new file takes its place
+in one step.
 """
 
 from __future__ import annotations

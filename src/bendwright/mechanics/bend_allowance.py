@@ -30,9 +30,7 @@ TABLE_K: dict[str, dict[str, tuple[float, float, float]]] = {
 """K for inside radius up to t, up to 3 t, above; by process and hardness (soft: aluminium, soft copper; hard: stainless)."""
 
 
-def k_factor_allowance_mm(
-    *, inside_radius_mm: float, thickness_mm: float, turned_deg: float, k_factor: float
-) -> float:
+def k_factor_allowance_mm(*, inside_radius_mm: float, thickness_mm: float, turned_deg: float, k_factor: float) -> float:
     """Bend allowance with a K factor: BA = A (r + K t), A turned angle in radians.
 
     Range: 0 <= turned <= 360, 0 <= K <= 1. Example: r 3, t 2, 90 degrees, K 0.43 -> 6.0633.
@@ -139,9 +137,7 @@ def hill_k(*, radius_over_thickness: float) -> float:
     return sqrt(radius_over_thickness * (radius_over_thickness + 1.0)) - radius_over_thickness
 
 
-def setback_mm(
-    *, inside_radius_mm: float, thickness_mm: float, turned_deg: float, measured_to: LegMeasure
-) -> float:
+def setback_mm(*, inside_radius_mm: float, thickness_mm: float, turned_deg: float, measured_to: LegMeasure) -> float:
     """Distance from the end of a leg's dimension to the start of the arc.
 
     Up to 90 degrees (r+t) tan(turned/2). Above, ``mould_line`` goes on with it (no end at 180: OutOfRangeError R104)

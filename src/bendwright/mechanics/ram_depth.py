@@ -150,3 +150,62 @@ def sharp_degrees_per_0p1mm_thickness(*, included_deg: float, opening_mm: float,
     """
     per_degree = sharp_mm_per_degree(included_deg=included_deg, opening_mm=opening_mm, thickness_mm=thickness_mm)
     return 0.1 / sin(radians(included_deg) / 2.0) / per_degree
+
+
+_T2_V16 = {"loaded_turned_deg": 90.0, "inside_radius_mm": 2.6, "thickness_mm": 2.0, "shoulder_radius_mm": 2.0}
+
+RECORDS = (
+    ModelRecord(
+        id="depth_with_radii",
+        question="How deep must the punch go?",
+        answer=ram_depth_mm,
+        source="geometry of straight legs, arc and round shoulders",
+        provenance="derived",
+        symbols={"beta": "loaded_turned_deg", "Wc": "half_centre_mm", "ri": "inside_radius_mm", "t": "thickness_mm"},
+        ranges={"loaded_turned_deg": (0.0, 150.0, "degrees")},
+        examples=(
+            WorkedExample(
+                inputs={**_T2_V16, "half_centre_mm": 8.0},
+                expected=5.2662,
+                tolerance=0.001,
+                origin="derived",
+                source="8 tan 45 - 6.6 (1/cos 45 - 1)",
+            ),
+            WorkedExample(
+                inputs={**_T2_V16, "half_centre_mm": 8.0 + 2.0 * tan(radians(23.0))},
+                expected=6.1151,
+                tolerance=0.001,
+                origin="derived",
+                source="V 16 between sharp corners of an 88 degree die",
+            ),
+        ),
+        remarks="Real legs are curved: 1-3 degrees off at a given depth. Calibrate by the first piece.",
+        rivals=("depth_sharp",),
+    ),
+    ModelRecord(
+        id="depth_sharp",
+        question="How deep must the punch go?",
+        answer=sharp_mm_per_degree,
+        source="geometry of sharp corners; the answer of this record is mm per degree",
+        provenance="derived",
+        symbols={"alpha": "included_deg", "V": "opening_mm", "t": "thickness_mm"},
+        ranges={"included_deg": (30.0, 180.0, "degrees")},
+        examples=tuple(
+            WorkedExample(
+                inputs={"included_deg": 90.0, "opening_mm": opening, "thickness_mm": thickness},
+                expected=expected,
+                tolerance=0.0005,
+                origin="derived",
+                source="(V/2 - t cos 45) pi/180",
+            )
+            for opening, thickness, expected in (
+                (8.0, 1.0, 0.057),
+                (12.0, 1.5, 0.086),
+                (16.0, 2.0, 0.115),
+                (25.0, 3.0, 0.181),
+            )
+        ),
+        remarks="30-50 % more than bends with radii need: for signs and sizes only.",
+        rivals=("depth_with_radii",),
+    ),
+)

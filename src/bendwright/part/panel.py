@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.bend_words import bend_findings, kind_findings
-from bendwright.part.model import Bend, Flange, Header, Part, Point, Tolerance
+from bendwright.part.model import Bend, Flange, Header, Part, Point
 from bendwright.part.plates import (
     SMALL_MM,
     Plate,
@@ -27,10 +27,9 @@ from bendwright.part.plates import (
     put_opening,
     rectangle_plate,
 )
-from bendwright.part.typed import TypedBase, TypedFlange, TypedNotch, TypedOpening
+from bendwright.part.typed import TypedBase, TypedFlange, TypedNotch
 
 MOST_FLANGES = 300
-DEEPEST = 12
 
 
 @dataclass(slots=True)
@@ -72,11 +71,11 @@ def panel_part(header: Header, *, base: TypedBase, flanges: Sequence[TypedFlange
     plate = rectangle_plate(base.points) if base.rectangle else polygon_plate(base.points)
     build = _Build(header)
     build.names.add("base")
-    waiting = [("base", plate, typed) for typed in _add(build, "base", plate, base, flanges)]
+    waiting = [("base", seated) for seated in _add(build, "base", plate, base, flanges)]
     while waiting:
-        parent, parent_plate, (typed, seat) = waiting.pop(0)
+        parent, (typed, seat) = waiting.pop(0)
         if (child := _child(build, parent, typed, seat)) is not None:
-            waiting += [(typed.name, child, item) for item in _add(build, typed.name, child, typed, typed.flanges)]
+            waiting += [(typed.name, item) for item in _add(build, typed.name, child, typed, typed.flanges)]
     if build.bad:
         raise PartFileError(build.bad)
     return Part(header=header, flanges=tuple(build.flanges), bends=tuple(build.bends))
@@ -92,7 +91,7 @@ def _add(
     build: _Build, name: str, plate: Plate, typed: TypedBase | TypedFlange, children: Sequence[TypedFlange]
 ) -> list[tuple[TypedFlange, _Seat]]:
     """Add one plate as a flange, its notches and its children's reliefs cut; returns the children with their seats."""
-    seats = _seats(build, plate, children, typed.where)
+    seats = _seats(build, plate, children)
     reliefs = [notch for child, seat in seats for notch in _reliefs(build, child, seat)]
     outline, wrong = cut_notches(plate, [*typed.notches, *reliefs])
     build.bad += wrong
@@ -110,9 +109,7 @@ def _add(
     return seats
 
 
-def _seats(
-    build: _Build, plate: Plate, children: Sequence[TypedFlange], where: str
-) -> list[tuple[TypedFlange, _Seat]]:
+def _seats(build: _Build, plate: Plate, children: Sequence[TypedFlange]) -> list[tuple[TypedFlange, _Seat]]:
     seats: list[tuple[TypedFlange, _Seat]] = []
     for child in children:
         edge = plate.edge(child.edge)
@@ -126,6 +123,8 @@ def _seats(
             same = plate.edge(other.edge) == edge
             if same and seat.left_mm < taken.right_mm - SMALL_MM and taken.left_mm < seat.right_mm - SMALL_MM:
                 build.bad.append(found("P151", where=child.where, flange=child.name, other=other.name))
+        if child.kind != "bend" and child.leg_mm >= (room := plate.depth_mm(edge)):
+            build.bad.append(found("P145", where=child.where, hem=f"{child.leg_mm:g}", leg=f"{room:.2f}"))
         seats.append((child, seat))
     return seats
 

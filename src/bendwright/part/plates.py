@@ -42,6 +42,12 @@ class Plate:
             return None
         return self.points[number], self.points[(number + 1) % len(self.points)]
 
+    def depth_mm(self, edge: tuple[Point, Point]) -> float:
+        """How far the plate reaches behind one of its edges, square to it [mm]."""
+        start, end = edge
+        ux, uy = (end[0] - start[0]) / math.dist(start, end), (end[1] - start[1]) / math.dist(start, end)
+        return max(ux * (y - start[1]) - uy * (x - start[0]) for x, y in self.points)
+
     def edge_words(self) -> str:
         """The edges one may name, for findings."""
         numbers = f"1 to {len(self.points)}"
@@ -59,15 +65,18 @@ def polygon_plate(points: Sequence[Point]) -> Plate:
 
 
 def flange_plate(
-    *, width_mm: float, leg_mm: float, taper_left_mm: float = 0.0, taper_right_mm: float = 0.0, points: Sequence[Point] = ()
+    *,
+    width_mm: float,
+    leg_mm: float,
+    taper_left_mm: float = 0.0,
+    taper_right_mm: float = 0.0,
+    points: Sequence[Point] = (),
 ) -> Plate:
     """A flange in its own frame: bend on y = 0 from x = 0 to ``width_mm``; edges bend, right, far, left."""
     if points:
         return Plate(points=tuple(points), edges={}, box=(0.0, 0.0, width_mm, max(y for _, y in points)))
     corners = ((0.0, 0.0), (width_mm, 0.0), (width_mm - taper_right_mm, leg_mm), (taper_left_mm, leg_mm))
-    return Plate(
-        points=corners, edges={"bend": 0, "right": 1, "far": 2, "left": 3}, box=(0.0, 0.0, width_mm, leg_mm)
-    )
+    return Plate(points=corners, edges={"bend": 0, "right": 1, "far": 2, "left": 3}, box=(0.0, 0.0, width_mm, leg_mm))
 
 
 def _plate(points: Sequence[Point], edges: Mapping[str, int]) -> Plate:
@@ -114,7 +123,8 @@ def half_turn(shape: Feature) -> Feature:
 
 def feature_polygon(feature: Feature) -> Polygon:
     """The feature as a polygon, arcs in steps of 360 / (4 x ARC_STEPS) degrees."""
-    from shapely import LineString, Point as Spot, Polygon
+    from shapely import LineString, Polygon
+    from shapely import Point as Spot
 
     if isinstance(feature, Cutout):
         return Polygon(feature.points)
@@ -194,11 +204,11 @@ def cut_notches(plate: Plate, notches: Sequence[TypedNotch]) -> tuple[tuple[Poin
             bad.extend(wrong)
             continue
         cut = rest.difference(shape)
-        if cut.geom_type != "Polygon" or cut.is_empty or len(cut.interiors):
+        if not isinstance(cut, Polygon) or cut.is_empty or len(cut.interiors):
             bad.append(found("P132", where=notch.where, width=notch.width_mm, depth=notch.depth_mm))
             continue
         rest = cut
-    ring = orient(rest.simplify(SMALL_MM)).exterior.coords[:-1]
+    ring = orient(rest).exterior.coords[:-1]
     return tuple((float(x), float(y)) for x, y in ring), bad
 
 

@@ -148,11 +148,11 @@ def _part(header: Header, pieces: Sequence[_Piece], joints: Sequence[_Joint], ro
     if bad:
         raise PartFileError(bad)
     after = [_bend(joints[i], pieces[i], pieces[i + 1], i == root, length_mm, True) for i in range(root, len(joints))]
-    before = [_bend(joints[i], pieces[i + 1], pieces[i], i + 1 == root, length_mm, False) for i in reversed(range(root))]
+    before = [
+        _bend(joints[i], pieces[i + 1], pieces[i], i + 1 == root, length_mm, False) for i in reversed(range(root))
+    ]
     order = [root, *reversed(range(root)), *range(root + 1, len(pieces))]
-    return Part(
-        header=header, flanges=tuple(flanges[index] for index in order), bends=(*before, *after), profile=True
-    )
+    return Part(header=header, flanges=tuple(flanges[index] for index in order), bends=(*before, *after), profile=True)
 
 
 def _flange(piece: _Piece, plate: Plate, turned: bool, bad: list[Finding]) -> Flange:

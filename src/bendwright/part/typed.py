@@ -12,6 +12,8 @@ from typing import Literal
 from bendwright.part.model import BendKind, Direction, Feature, LegMeasure, Point, Tolerance
 
 Measured = Literal["outside", "inside", "top", "bottom"]
+Corner = Literal["left", "right"]
+CutShape = Literal["rectangle", "round"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,10 +42,10 @@ class TypedNotch:
 
     edge: str
     left_mm: float | None = None
-    corner: Literal["left", "right"] | None = None
+    corner: Corner | None = None
     width_mm: float
     depth_mm: float
-    shape: Literal["rectangle", "round"] = "rectangle"
+    shape: CutShape = "rectangle"
     where: str = ""
 
 
@@ -94,7 +96,7 @@ class TypedRelief:
 
     width_mm: float
     depth_mm: float
-    shape: Literal["rectangle", "round"] = "rectangle"
+    shape: CutShape = "rectangle"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,228 @@
+"""The loops of the order search: joining tables into one answer per set of done bends, and the exact optimum. Compiled.
+
+A *mask* is the set of done bends (bit i = bend i). Windows are where along the bend a stack may stand.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+FAR = 1e9
+WHOLE, ABOVE, FOOT, DIE = 0, 1, 2, 3
+
+
+@njit(cache=True, error_model="numpy")
+def pose_of(mask, bits, count):  # type: ignore[no-untyped-def]
+    """Pose number of a body: bit i says whether the i-th bend on its path is done."""
+    pose = 0
+    for i in range(count):
+        if mask >> bits[i] & 1:
+            pose |= 1 << i
+    return pose
+
+
+@njit(cache=True, error_model="numpy")
+def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail, windows, worst, who, sides):  # type: ignore[no-untyped-def]
+    """Join the body tables of bend ``b`` for every mask without it.
+
+    ``bodies`` rows: (row offset, path length, zone bend or -1, zone done, side 0 parent 1 child, across). ``gaps`` columns:
+    punch classes, the same mirrored, then ram, die, bed at ``tail``. Writes, per mask and punch orientation, ``windows``
+    [orientation, WHOLE|ABOVE|FOOT|DIE, low/high], ``worst`` [orientation, plain|eared|anything else] gaps, ``who`` their
+    (body, class), and ``sides`` [side, (lowest v, highest v)].
+    """
+    for mask in range(1 << n):
+        if mask >> b & 1:
+            continue
+        windows[mask, :, :, 0] = -FAR
+        windows[mask, :, :, 1] = FAR
+        worst[mask] = FAR
+        who[mask] = -1
+        sides[mask, :, 0] = FAR
+        sides[mask, :, 1] = -FAR
+        for i in range(bodies.shape[0]):
+            zone = bodies[i, 2]
+            if zone >= 0 and (mask >> zone & 1) != bodies[i, 3]:
+                continue
+            row = bodies[i, 0] + pose_of(mask, bits[i], bodies[i, 1])
+            side = bodies[i, 4]
+            sides[mask, side, 0] = min(sides[mask, side, 0], boxes[row, 2])
+            sides[mask, side, 1] = max(sides[mask, side, 1], boxes[row, 3])
+            for o in range(2):
+                chosen = o if side == 1 else 1 - o
+                for c in (tail, tail + 2):
+                    if gaps[row, c] < worst[mask, o, 2]:
+                        worst[mask, o, 2] = gaps[row, c]
+                        who[mask, o, 2, 0] = i
+                        who[mask, o, 2, 1] = c
+                if bodies[i, 5]:
+                    continue
+                for j in range(punch_classes + 1):
+                    c = tail + 1 if j == punch_classes else chosen * punch_classes + j
+                    target = DIE if j == punch_classes else j
+                    gap = gaps[row, c]
+                    if gap >= 0.0:
+                        continue
+                    if boxes[row, 5] <= span[0] + short:
+                        windows[mask, o, target, 0] = max(windows[mask, o, target, 0], boxes[row, 5])
+                    elif boxes[row, 4] >= span[1] - short:
+                        windows[mask, o, target, 1] = min(windows[mask, o, target, 1], boxes[row, 4])
+                    else:
+                        kind = 2 if target == DIE else (0 if target == WHOLE else 1)
+                        if gap < worst[mask, o, kind]:
+                            worst[mask, o, kind] = gap
+                            who[mask, o, kind, 0] = i
+                            who[mask, o, kind, 1] = c
+
+
+@njit(cache=True, error_model="numpy")
+def join_pairs(b, n, pairs, a_bits, b_bits, table, gap):  # type: ignore[no-untyped-def]
+    """Smallest separation of the part from itself while bend ``b`` is made, for every mask without it.
+
+    ``pairs`` rows: (offset, path length of the parent's plate, path length of the child's plate, columns).
+    """
+    for mask in range(1 << n):
+        if mask >> b & 1:
+            continue
+        best = FAR
+        for i in range(pairs.shape[0]):
+            row = pose_of(mask, a_bits[i], pairs[i, 1])
+            column = pose_of(mask, b_bits[i], pairs[i, 2])
+            best = min(best, table[pairs[i, 0] + row * pairs[i, 3] + column])
+        gap[mask] = best
+
+
+@njit(cache=True, error_model="numpy")
+def _free_stretch(low, high, x, mask, side, finger_low, finger_high, bodies, bits, boxes):  # type: ignore[no-untyped-def]
+    """What is left of a stop's stretch where nothing of the part sticks out behind it at the finger's height."""
+    for i in range(bodies.shape[0]):
+        if bodies[i, 4] != side:
+            continue
+        zone = bodies[i, 2]
+        if zone >= 0 and (mask >> zone & 1) != bodies[i, 3]:
+            continue
+        row = bodies[i, 0] + pose_of(mask, bits[i], bodies[i, 1])
+        if boxes[row, 1] <= x + 0.2 or boxes[row, 2] >= finger_high or boxes[row, 3] <= finger_low:
+            continue
+        if boxes[row, 5] <= low or boxes[row, 4] >= high:
+            continue
+        if boxes[row, 4] - low > high - boxes[row, 5]:
+            high = boxes[row, 4]
+        else:
+            low = boxes[row, 5]
+        if high <= low:
+            return 0.0, 0.0
+    return low, high
+
+
+@njit(cache=True, error_model="numpy")
+def gauge_bend(b, n, side, stops, stop_x, stop_bits, bodies, bits, boxes, limits, fit_front, front_mask, fit_back, back_mask, best, value):  # type: ignore[no-untyped-def]
+    """Best stop for the back gauge for every mask without ``b``, the given side at the back.
+
+    ``stops`` rows: (kind 0 edge 1 face 2 arc, body index or -1, path length, arc bend or -1, holds the next flange
+    directly); ``stop_x`` rows: (x, low w, high w) of edges and arcs (faces read theirs from the boxes); an edge needs its
+    path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness). Writes the stop's
+    number (-1 none) into ``best`` and (x, r, low w, high w, rank) into ``value``; rank 0 is good, +1 short contact,
+    +4 error in a fit dimension.
+    """
+    x_low, x_high, r_low, r_high, finger, contact, thickness = limits
+    for mask in range(1 << n):
+        best[mask] = -1
+        value[mask, 4] = FAR
+        if mask >> b & 1:
+            continue
+        in_front = fit_front and (mask & front_mask) == front_mask
+        in_back = fit_back and (mask & back_mask) == back_mask
+        for s in range(stops.shape[0]):
+            kind = stops[s, 0]
+            pose = pose_of(mask, stop_bits[s], stops[s, 2])
+            x = stop_x[s, 0]
+            low = stop_x[s, 1]
+            high = stop_x[s, 2]
+            r = 0.0
+            if kind == 1:
+                row = bodies[stops[s, 1], 0] + pose
+                box = boxes[row]
+                if box[1] - box[0] > thickness + 1e-4 or box[3] - box[2] < 3.0:
+                    continue
+                x = box[1]
+                low = box[4]
+                high = box[5]
+                r = box[2] + thickness if box[2] > -thickness else max(box[2], box[3] - finger) + thickness
+            elif pose != 0:
+                continue
+            if kind == 2:
+                if not mask >> stops[s, 3] & 1:
+                    continue
+                r = stop_x[s, 3]
+            if x < x_low or x > x_high or r < r_low or r > r_high:
+                continue
+            low, high = _free_stretch(low, high, x, mask, side, r - thickness + 0.1, r - thickness + finger, bodies, bits, boxes)
+            if high - low < contact:
+                continue
+            rank = 0.0 if high - low >= 2.0 * contact + 10.0 else 1.0
+            if in_front or (in_back and stops[s, 4] == 0):
+                rank += 4.0
+            if kind == 0:
+                rank -= 0.2
+            if stops[s, 4] == 1:
+                rank -= 0.1
+            rank -= 1e-6 * min(high - low, 1e4)
+            if rank < value[mask, 4] - 1e-9:
+                best[mask] = s
+                value[mask, 0] = x
+                value[mask, 1] = r
+                value[mask, 2] = low
+                value[mask, 3] = high
+                value[mask, 4] = rank
+
+
+@njit(cache=True, error_model="numpy")
+def cheapest_orders(n, allowed, change, x_of, r_of, extra, gauge_move, first):  # type: ignore[no-untyped-def]
+    """Exact optimum over all orders: least cost of every (set of done bends, last action).
+
+    ``allowed`` [action, mask before], ``change`` [last action, next action] seconds, ``x_of``/``r_of`` [action, mask before]
+    gauge positions, ``extra`` [action, mask before] own seconds, ``first`` [action] seconds of starting with it. Actions are
+    numbered bend-major: action // (actions // n) is the bend. Returns costs and the last action before (-1 none). Ties keep
+    the smaller action number.
+    """
+    actions = allowed.shape[0]
+    per_bend = actions // n
+    full = 1 << n
+    cost = np.full((full, actions), FAR)
+    before = np.full((full, actions), -1, dtype=np.int16)
+    for mask in range(full):
+        for a in range(actions):
+            bend = a // per_bend
+            if mask == 1 << bend and allowed[a, 0]:
+                cost[mask, a] = first[a] + extra[a, 0]
+        for a in range(actions):
+            here = cost[mask, a]
+            if here >= FAR:
+                continue
+            previous = mask & ~(1 << (a // per_bend))
+            for q in range(actions):
+                bit = 1 << (q // per_bend)
+                if mask & bit or not allowed[q, mask]:
+                    continue
+                total = here + change[a, q] + extra[q, mask]
+                if abs(x_of[q, mask] - x_of[a, previous]) > 0.05 or abs(r_of[q, mask] - r_of[a, previous]) > 0.05:
+                    total += gauge_move
+                if total < cost[mask | bit, q] - 1e-9:
+                    cost[mask | bit, q] = total
+                    before[mask | bit, q] = a
+    return cost, before
+
+
+@njit(cache=True, error_model="numpy")
+def reached_backwards(n, possible):  # type: ignore[no-untyped-def]
+    """Sets of done bends from which the finished part can be reached; ``possible`` [bend, mask before]."""
+    full = 1 << n
+    good = np.zeros(full, dtype=np.bool_)
+    good[full - 1] = True
+    for mask in range(full - 2, -1, -1):
+        for b in range(n):
+            if not mask >> b & 1 and possible[b, mask] and good[mask | 1 << b]:
+                good[mask] = True
+                break
+    return good

@@ -1,0 +1,230 @@
+"""Punches and dies out of ``punches.yaml`` and ``dies.yaml``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal, TypeVar
+
+from bendwright.findings import Finding, ShopFileError, found
+from bendwright.shop import tool_checks, tool_shapes
+from bendwright.shop.fields import (
+    Reader,
+    Record,
+    Value,
+    a_coordinate,
+    a_flag,
+    a_length,
+    a_length_or_zero,
+    a_line_load,
+    a_list,
+    a_pair,
+    a_text,
+    a_whole_number,
+    an_angle,
+    one_of,
+    within,
+)
+from bendwright.shop.passport import Passport
+from bendwright.shop.read_passport import one_each, read_passport
+from bendwright.shop.tools import Die, DieKind, Ear, OpeningMeasured, Piece, Point, Punch, PunchKind
+
+_PUNCH_KINDS: tuple[PunchKind, ...] = ("straight", "gooseneck", "acute", "heavy", "flattening")
+_DIE_KINDS: tuple[DieKind, ...] = ("vee", "flattening")
+_MEASURES: tuple[OpeningMeasured, ...] = ("arc_tangents", "sharp_corners")
+_SIDES: tuple[Literal["left", "right"], ...] = ("left", "right")
+_FLAT_DEG = 180.0
+Tool = TypeVar("Tool", Punch, Die)
+Outline = tuple[Point, ...]
+
+
+def read_punches(page: Record) -> tuple[tuple[Punch, ...], Passport, tuple[Finding, ...]]:
+    """All punches of the file, its passport, and what a person should look at."""
+    return _tools(page, "punches", _punch, tool_checks.punch_findings)
+
+
+def read_dies(page: Record) -> tuple[tuple[Die, ...], Passport, tuple[Finding, ...]]:
+    """All dies of the file, its passport, and what a person should look at."""
+    return _tools(page, "dies", _die, tool_checks.die_findings)
+
+
+def _tools(
+    page: Record,
+    key: str,
+    build: Callable[[Record, Passport], Tool],
+    check: Callable[[Tool, str], object],
+) -> tuple[tuple[Tool, ...], Passport, tuple[Finding, ...]]:
+    """Read the list ``key`` of tools; errors raise, watches are handed back."""
+    passport = read_passport(page)
+    watches: list[Finding] = []
+
+    def read(value: Value) -> Tool:
+        record = Record(value, key.removesuffix("s").replace("punche", "punch"))
+        tool = build(record, passport)
+        findings = tuple(check(tool, value.where))  # type: ignore[arg-type]
+        if any(item.severity == "error" for item in findings):
+            raise ShopFileError(findings)
+        watches.extend(findings)
+        return tool
+
+    tools = page.needed(key, one_each(read, lambda tool: tool.id))
+    page.done()
+    return tools, passport, tuple(watches)
+
+
+def _punch(record: Record, passport: Passport) -> Punch:
+    """One punch."""
+    kind: PunchKind = record.needed("kind", one_of(*_PUNCH_KINDS))
+    flat = kind == "flattening"
+    angle = _FLAT_DEG if flat else record.needed("included_angle", within(an_angle, 10.0, 179.0))
+    nose = 0.0 if flat else record.needed("nose_radius", a_length_or_zero)
+    height = record.needed("height", a_length)
+    shape = record.optional("shape", _shape("straight", "gooseneck", "bar"))
+    outline = record.optional("outline", _outline)
+    fields = {
+        "id": record.needed("id", a_text),
+        "name": record.needed("name", a_text),
+        "location": record.optional("location", a_text) or "",
+    }
+    pieces = record.needed("pieces", a_list(_piece))
+    load = record.optional("max_line_load", a_line_load)
+    reversible = record.optional("reversible", a_flag)
+    _one_outline(record)
+    record.done()
+    if shape is not None:
+        outline = _punch_outline(shape, angle_deg=angle, nose_radius_mm=nose, height_mm=height)
+    return Punch(
+        **fields,
+        kind=kind,
+        angle_deg=angle,
+        nose_radius_mm=nose,
+        height_mm=height,
+        outline=outline or (),
+        pieces=pieces,
+        max_line_load_kn_per_m=load,
+        reversible=True if reversible is None else reversible,
+        passport=passport,
+    )
+
+
+def _die(record: Record, passport: Passport) -> Die:
+    """One die."""
+    kind: DieKind = record.needed("kind", one_of(*_DIE_KINDS))
+    flat = kind == "flattening"
+    opening = 0.0 if flat else record.needed("opening", a_length)
+    measured: OpeningMeasured = "arc_tangents" if flat else record.needed("opening_measured", one_of(*_MEASURES))
+    angle = _FLAT_DEG if flat else record.needed("included_angle", within(an_angle, 10.0, 179.0))
+    shoulder = 0.0 if flat else record.needed("shoulder_radius", a_length_or_zero)
+    height = record.needed("height", a_length)
+    shape = record.optional("shape", _shape("block"))
+    outline = record.optional("outline", _outline)
+    fields = {
+        "id": record.needed("id", a_text),
+        "name": record.needed("name", a_text),
+        "location": record.optional("location", a_text) or "",
+    }
+    pieces = record.needed("pieces", a_list(_piece))
+    load = record.optional("max_line_load", a_line_load)
+    _one_outline(record)
+    record.done()
+    if shape is not None:
+        width = shape.needed("width", a_length)
+        shape.done()
+        groove = {"opening_mm": opening, "angle_deg": angle, "shoulder_radius_mm": shoulder}
+        if flat:
+            outline = tool_shapes.flat_block(height_mm=height, width_mm=width)
+        else:
+            if width <= 2.0 * tool_shapes.half_top_opening_mm(**groove, opening_measured=measured):
+                shape.complain("S123", field="width", width=f"{width:g}", opening=f"{opening:g}")
+                shape.done()
+            outline = tool_shapes.vee_block(**groove, opening_measured=measured, height_mm=height, width_mm=width)
+    return Die(
+        **fields,
+        kind=kind,
+        opening_mm=opening,
+        opening_measured=measured,
+        angle_deg=angle,
+        shoulder_radius_mm=shoulder,
+        height_mm=height,
+        groove_depth_mm=0.0 if flat else tool_checks.groove_depth_of(outline or ()),
+        outline=outline or (),
+        pieces=pieces,
+        max_line_load_kn_per_m=load,
+        passport=passport,
+    )
+
+
+def _one_outline(record: Record) -> None:
+    """Complain unless exactly one of ``shape`` and ``outline`` stands there."""
+    if record.has("shape") == record.has("outline"):
+        record.complain("S124", field="outline", came="both" if record.has("shape") else "neither")
+
+
+def _shape(*forms: str) -> Reader[Record]:
+    """A reader of the group ``shape``: its form is checked here, its sizes where the outline is made."""
+
+    def read(value: Value) -> Record:
+        record = Record(value, "shape")
+        record.needed("form", one_of(*forms))
+        if record.findings:
+            raise ShopFileError(record.findings)
+        return record
+
+    return read
+
+
+def _punch_outline(shape: Record, *, angle_deg: float, nose_radius_mm: float, height_mm: float) -> Outline:
+    """The outline of a punch given by its form and sizes."""
+    form = shape.needed("form", a_text).lower()
+    if form == "gooseneck":
+        sizes = {
+            "toe_half_width_mm": shape.needed("toe_half_width", a_length),
+            "retreat_mm": shape.needed("retreat", a_length_or_zero),
+            "throat_from_mm": shape.needed("throat_from", a_length),
+            "throat_to_mm": shape.needed("throat_to", a_length),
+            "back_mm": shape.needed("back", a_length),
+            "clamp_half_width_mm": shape.needed("clamp_half_width", a_length),
+        }
+        shape.done()
+        return tool_shapes.gooseneck_punch(
+            angle_deg=angle_deg, nose_radius_mm=nose_radius_mm, height_mm=height_mm, **sizes
+        )
+    half_width = shape.needed("half_width", a_length)
+    shape.done()
+    if form == "bar":
+        return tool_shapes.bar(height_mm=height_mm, half_width_mm=half_width)
+    return tool_shapes.straight_punch(
+        angle_deg=angle_deg, nose_radius_mm=nose_radius_mm, height_mm=height_mm, half_width_mm=half_width
+    )
+
+
+def _outline(value: Value) -> Outline:
+    """An explicit outline: at least three corners; a clockwise one is turned round."""
+    points = a_list(a_pair(a_coordinate))(value)
+    area = tool_checks.signed_area_mm2(points) if len(points) >= 3 else 0.0
+    if abs(area) < 1.0:
+        raise ShopFileError(found("S125", where=value.where, corners=len(points), area=f"{abs(area):.2f}"))
+    return points if area > 0.0 else tuple(reversed(points))
+
+
+def _piece(value: Value) -> Piece:
+    """One line of the list of pieces."""
+    record = Record(value, "piece")
+    piece = {
+        "length_mm": record.needed("length", a_length),
+        "ground_height_mm": record.optional("ground_height", a_length),
+    }
+    texts = {name: record.optional(name, a_text) or "" for name in ("location", "condition")}
+    count = record.optional("count", a_whole_number)
+    ear = record.optional("ear", _ear)
+    record.done()
+    return Piece(count=count or 1, ear=ear, **piece, **texts)  # type: ignore[arg-type]
+
+
+def _ear(value: Value) -> Ear:
+    """The relieved end of a piece."""
+    record = Record(value, "ear")
+    side = record.needed("side", one_of(*_SIDES))
+    foot = record.needed("foot_height", a_length)
+    overhang = record.needed("overhang", a_length)
+    record.done()
+    return Ear(side=side, foot_height_mm=foot, overhang_mm=overhang)

@@ -1,0 +1,168 @@
+"""How big does one bend get with this sheet, die and punch nose, and how far does it spring back?
+
+Order of belief: the shop's own bend table, then the allowance method the shop's practice names. The inside radius of an
+air bend comes from the die opening, never from the drawing; it is not smaller than the punch nose.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bendwright.mechanics.bend_allowance import (
+    HANDBOOK_C,
+    deduction_mm,
+    din_6935_allowance_mm,
+    handbook_allowance_mm,
+    k_factor_allowance_mm,
+    k_of_allowance,
+    setback_mm,
+    table_k,
+)
+from bendwright.mechanics.inside_radius import air_bend_radius_mm
+from bendwright.mechanics.ram_depth import contact_arm_mm
+from bendwright.mechanics.springback import air_bend_springback_deg
+from bendwright.part.bend_size import BendSize
+from bendwright.part.model import Bend
+from bendwright.shop.bend_table import BendTable, look_up
+from bendwright.shop.practice import Practice
+from bendwright.shop.sheet import Sheet
+
+HARDNESS = {"steel": "medium", "galvanized": "medium", "stainless": "hard"}
+HEM_K = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Spring:
+    """Springback of one bend [degrees of turned angle] and what says so."""
+
+    deg: float
+    source: str
+
+
+def natural_radius_mm(*, sheet: Sheet, practice: Practice, opening_mm: float, punch_radius_mm: float) -> tuple[float, str]:
+    """Inside radius [mm] an air bend takes in this opening, and its source; the shop's own ratio beats the trade's."""
+    family = sheet.material.family
+    ratio = practice.radius_over_opening.get(family, sheet.material.radius_over_opening)
+    return air_bend_radius_mm(family=family, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm, ratio=ratio)
+
+
+def size_bend(
+    bend: Bend,
+    *,
+    sheet: Sheet,
+    practice: Practice,
+    bend_table: BendTable | None,
+    opening_mm: float,
+    punch_radius_mm: float,
+) -> BendSize:
+    """Radius, allowance, set-back and deduction of one bend [mm] with their sources."""
+    thickness = sheet.thickness_mm
+    if bend.kind != "bend":
+        return _hem_size(bend, thickness)
+    radius, radius_source = natural_radius_mm(
+        sheet=sheet, practice=practice, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm
+    )
+    measured = bend_table and look_up(
+        bend_table,
+        material=sheet.material.name,
+        thickness_mm=thickness,
+        opening_mm=opening_mm,
+        punch_radius_mm=punch_radius_mm,
+        turned_deg=bend.turned_deg,
+        measured_to=bend.measured_to,
+    )
+    setback = setback_mm(
+        inside_radius_mm=radius, thickness_mm=thickness, turned_deg=bend.turned_deg, measured_to=bend.measured_to
+    )
+    if measured:
+        allowance, source = 2.0 * setback - measured[0], measured[1]
+    else:
+        allowance, source = _allowance(bend, radius, sheet, practice)
+    return _sized(bend, radius, allowance, setback, thickness, radius_source, source)
+
+
+def _sized(
+    bend: Bend, radius: float, allowance: float, setback: float, thickness: float, radius_source: str, source: str
+) -> BendSize:
+    return BendSize(
+        bend_id=bend.id,
+        inside_radius_mm=radius,
+        bend_allowance_mm=allowance,
+        setback_mm=setback,
+        bend_deduction_mm=deduction_mm(setback_mm=setback, bend_allowance_mm=allowance),
+        k_factor=k_of_allowance(
+            bend_allowance_mm=allowance,
+            inside_radius_mm=radius,
+            thickness_mm=thickness,
+            turned_deg=bend.turned_deg,
+        ),
+        radius_source=radius_source,
+        allowance_source=source,
+    )
+
+
+def _allowance(bend: Bend, radius: float, sheet: Sheet, practice: Practice) -> tuple[float, str]:
+    thickness, turned = sheet.thickness_mm, bend.turned_deg
+    hardness = HARDNESS.get(sheet.material.family, "soft")
+    if practice.allowance == "k_factor" and practice.k_factor is not None:
+        k, source = practice.k_factor, f"K-factor {practice.k_factor:g} of the shop's practice"
+    elif practice.allowance in ("k_factor", "k_table"):
+        k = table_k(process="air", hardness_class=hardness, radius_over_thickness=radius / thickness)
+        source = f"K {k:g} from the table by radius over thickness (air bending, {hardness})"
+    elif practice.allowance == "handbook":
+        c = HANDBOOK_C[hardness]
+        allowance = handbook_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, c=c)
+        return allowance, f"handbook constant {c:g} ({hardness})"
+    else:
+        allowance = din_6935_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned)
+        return allowance, "DIN 6935"
+    allowance = k_factor_allowance_mm(
+        inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, k_factor=k
+    )
+    return allowance, source
+
+
+def _hem_size(bend: Bend, thickness: float) -> BendSize:
+    """Hems: K 0.5, no inside radius when closed, half the gap when open or teardrop (common practice, no source)."""
+    radius = 0.5 * (bend.hem_gap_mm or 0.0) if bend.kind != "hem_closed" else 0.0
+    setback = setback_mm(
+        inside_radius_mm=radius, thickness_mm=thickness, turned_deg=bend.turned_deg, measured_to="outer_tangent"
+    )
+    allowance = k_factor_allowance_mm(
+        inside_radius_mm=radius, thickness_mm=thickness, turned_deg=bend.turned_deg, k_factor=HEM_K
+    )
+    return _sized(bend, radius, allowance, setback, thickness, "hem", "hem: K 0.5, common practice")
+
+
+def springback(
+    *, sheet: Sheet, practice: Practice, size: BendSize, turned_deg: float, half_centre_mm: float, shoulder_radius_mm: float
+) -> Spring:
+    """Springback of an air bend [degrees]: the shop's own value first, the material's second, else the closed model."""
+    material = sheet.material
+    own = practice.springback_deg.get(material.family)
+    if own is not None:
+        return Spring(own, "the shop's practice")
+    if material.springback_deg is not None:
+        return Spring(material.springback_deg, "the material's record")
+    hardening = material.hardening
+    arm = contact_arm_mm(
+        loaded_turned_deg=turned_deg,
+        half_centre_mm=half_centre_mm,
+        inside_radius_mm=size.inside_radius_mm,
+        thickness_mm=sheet.thickness_mm,
+        shoulder_radius_mm=shoulder_radius_mm,
+    )
+    value = air_bend_springback_deg(
+        thickness_mm=sheet.thickness_mm,
+        inside_radius_mm=size.inside_radius_mm,
+        turned_deg=turned_deg,
+        youngs_modulus_mpa=material.youngs_modulus_mpa,
+        poisson=material.poisson,
+        law=hardening.law if hardening else None,
+        k_mpa=hardening.k_mpa if hardening else None,
+        e0_or_b=hardening.e0_or_b if hardening else None,
+        n=hardening.n if hardening else None,
+        yield_mpa=material.yield_mpa,
+        leg_arm_mm=arm,
+    )
+    return Spring(value, "plane-strain moment of arc and legs, elastic release")
