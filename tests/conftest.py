@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from origins import COUNTED, UNMARKED, count_line, count_origins
 
 pytest_plugins = ["pytester"]

@@ -18,7 +18,7 @@ UNMARKED = pytest.StashKey[list[str]]()
 
 
 def origin_of(item: pytest.Item) -> str | None:
-    """The kind in the nearest origin mark of a test; None when there is no mark, ``"?"`` when it is not a proper one."""
+    """The kind in the nearest origin mark of a test; None without a mark, ``"?"`` when it is not a proper one."""
     mark = item.get_closest_marker("origin")
     if mark is None:
         return None

@@ -314,7 +314,7 @@ def _factor(unit: str, amount: float, kind: _Kind, text: str, where: str) -> flo
         return kind.factors[unit]
     if unit in kind.unclear:
         raise _refused(kind.unclear[unit], where, text=text, thou=f"{amount * 0.0254:.4g} mm", mm=f"{amount:.4g} mm")
-    allowed = kind.listed or "none, only the number"
+    allowed = kind.listed or "a bare number"
     for other in _KINDS:
         if other is not kind and (unit in other.factors or unit in other.unclear):
             names = {"a_other": other.with_article, "a_kind": kind.with_article}

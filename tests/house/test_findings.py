@@ -7,8 +7,8 @@ import re
 
 from source import DOCS, PACKAGE, TESTS, label, modules, tree
 
-from bendwright.findings import catalogue
 from bendwright.cli.findings import findings_page
+from bendwright.findings import catalogue
 
 CODE = re.compile(r"[QPSMRKOTDC]\d{3}")
 FAMILIES = {
@@ -61,7 +61,7 @@ def test_codes_stand_in_the_file_of_their_family() -> None:
     for path in sorted((PACKAGE / "finding_texts").glob("*.yaml")):
         codes = re.findall(r"^([A-Z]\d+):", path.read_text(encoding="utf-8"), re.MULTILINE)
         wrong += [f"{path.name} {code}" for code in codes if not code.startswith(FAMILIES.get(path.stem, "?"))]
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)
 
 
 def test_every_error_says_what_to_do() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from origins import COUNTED, UNMARKED, count_origins, needs_origin
 
 MOST_FROZEN = 0.20

@@ -67,7 +67,7 @@ def test_imports_point_downward() -> None:
         for other, line in own_imports(module).items()
         if room(other) != room(module) and RUNGS[room(other)] >= RUNGS[room(module)]
     ]
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)
 
 
 def test_no_circular_imports() -> None:
@@ -93,7 +93,7 @@ def test_functions_stay_small() -> None:
         for node in ast.walk(tree(path))
         if isinstance(node, FUNCTIONS) and node.end_lineno - node.lineno + 1 > MOST_LINES_OF_A_FUNCTION
     ]
-    assert long == []
+    assert not long, "\n".join(long)
 
 
 @pytest.mark.parametrize("heavy", ["numba", "shapely", "ezdxf", "typst", "rich", "segno"])
@@ -106,6 +106,7 @@ def test_heavy_libraries_are_imported_where_they_are_used(heavy: str) -> None:
         for path in light_paths
         for node in tree(path).body
         if isinstance(node, ast.Import | ast.ImportFrom)
-        and heavy in {name.split(".")[0] for name in [getattr(node, "module", None) or "", *(a.name for a in node.names)]}
+        and heavy
+        in {name.split(".")[0] for name in [getattr(node, "module", None) or "", *(a.name for a in node.names)]}
     ]
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)

@@ -102,7 +102,9 @@ def _explain(error: Exception) -> tuple[list[Finding], int]:
         return [found("C102", where=str(error.filename or ""), reason=reason)], BAD_INPUT
     place = traceback.extract_tb(error.__traceback__)[-1]
     where = f"{os.path.basename(place.filename)}:{place.lineno}"
-    return [found("C190", where=where, kind=type(error).__name__, message=str(error), version=package.__version__)], INTERNAL
+    return [
+        found("C190", where=where, kind=type(error).__name__, message=str(error), version=package.__version__)
+    ], INTERNAL
 
 
 def _tell(findings: list[Finding], code: int, as_json: bool) -> int:

@@ -25,8 +25,8 @@ def findings_page() -> str:
     lines = [
         "# Findings",
         "",
-        "Everything the program can find wrong, worth a look, or worth saying. An `error` stops the job, a `watch` needs a",
-        "person's eye, a `note` is said and no more. Words in braces are filled in with what came and what is allowed.",
+        "Everything the program can find wrong, worth a look, or worth saying. An `error` stops the job, a `watch`",
+        "needs a person's eye, a `note` is said and no more. Words in braces are filled in with what came.",
         "This page is written from the catalogue: `bendwright findings --page`.",
     ]
     for letter, title in FAMILIES.items():

@@ -1,1 +1,1 @@
-"""Cycle and set-up time, price."""
+"""What a job takes in time and money."""

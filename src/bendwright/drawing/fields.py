@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
 from bendwright.drawing.yaml_lines import Keys, Node, Rows, Word
@@ -88,7 +88,8 @@ class Fields:
         for item in allowed:
             if word.lower() == item:
                 return item
-        self.say("P112", key, field=self.at(key), came=word, allowed=", ".join(allowed), near=nearest(word, allowed))
+        near = nearest(word, allowed, "Type one of these, or leave the field out.")
+        self.say("P112", key, field=self.at(key), came=word, allowed=", ".join(allowed), near=near)
         return None
 
     def flag(self, key: str) -> bool:
@@ -99,29 +100,26 @@ class Fields:
     def length(self, key: str, *, mandatory: bool = False, zero: bool = False, negative: bool = False) -> float | None:
         """A length [mm] in the drawing's unit unless it says its own; None when blank."""
         word = self.word(key, mandatory=mandatory)
-        return None if word is None else self.length_of(word, key, zero=zero, negative=negative)
+        return None if word is None else self.length_of(word, self.where(key), zero=zero, negative=negative)
 
-    def length_of(self, word: str, key: str, *, zero: bool = False, negative: bool = False) -> float | None:
-        """The length [mm] that ``word`` at ``key`` says; None with a finding when it says none."""
-        where, unit = self.where(key), self.reading.unit
+    def length_of(self, word: str, where: str, *, zero: bool = False, negative: bool = False) -> float | None:
+        """The length [mm] that ``word`` at ``where`` says; None with a finding when it says none."""
+        unit, zero = self.reading.unit, zero or negative
         return self.taken(
-            lambda: parse_length(
-                word, default_unit=unit, where=where, allow_zero=zero or negative, allow_negative=negative
-            )
+            lambda: parse_length(word, default_unit=unit, where=where, allow_zero=zero, allow_negative=negative), where
         )
 
     def angle(self, key: str) -> float | None:
         """An angle [degrees]; None when blank."""
-        word = self.word(key)
-        where = self.where(key)
-        return None if word is None else self.taken(lambda: parse_angle_deg(word, where=where))
+        word, where = self.word(key), self.where(key)
+        return None if word is None else self.taken(lambda: parse_angle_deg(word, where=where), where)
 
-    def taken(self, parse: Callable[[], float]) -> float | None:
-        """The parsed number, or None with the parser's findings noted."""
+    def taken(self, parse: Callable[[], float], where: str) -> float | None:
+        """The parsed number, or None with the parser's findings noted, at ``where`` unless they say better."""
         try:
             return parse()
         except InputError as problem:
-            self.reading.bad.extend(problem.findings)
+            self.reading.bad.extend(replace(item, where=item.where or where) for item in problem.findings)
             return None
 
     def count(self, key: str) -> int | None:
@@ -183,15 +181,7 @@ class Fields:
             came = KIND_WORDS[type(node)] if not isinstance(node, Rows) else f"{len(node.items)} values"
             self.reading.bad.append(found("P115", where=where, field=path, came=came))
             return None
-        unit = self.reading.unit
-        values = [
-            self.taken(
-                lambda word=word: parse_length(  # type: ignore[misc]
-                    word, default_unit=unit, where=where, allow_zero=True, allow_negative=True
-                )
-            )
-            for word in words
-        ]
+        values = [self.length_of(word, where, negative=True) for word in words]
         x, y = values
         return None if x is None or y is None else (x, y)
 
@@ -221,10 +211,10 @@ class Fields:
             return None
         elif "/" in word and word.lstrip().startswith(("+", "-", "0")) and len(word.split("/")) == 2:
             first, second = word.split("/")
-            plus = self.length_of(first.strip().removeprefix("+"), key, negative=True)
-            minus = self.length_of(second.strip(), key, negative=True)
+            plus = self.length_of(first.strip().removeprefix("+"), self.where(key), negative=True)
+            minus = self.length_of(second.strip(), self.where(key), negative=True)
         else:
-            plus = self.length_of(word.removeprefix("±").strip(), key, zero=True)
+            plus = self.length_of(word.removeprefix("±").strip(), self.where(key), zero=True)
             minus = None if plus is None else -plus
         if plus is None or minus is None:
             return None
@@ -242,10 +232,11 @@ class Fields:
             if NUMBER.fullmatch(key):
                 self.say("P119", key, key=key, place=self.path or "the file")
             else:
-                self.say("P109", key, key=key, place=self.path or "the file", near=nearest(key, known))
+                near = nearest(key, known, f"Known here: {', '.join(known)}.")
+                self.say("P109", key, key=key, place=self.path or "the file", near=near)
 
 
-def nearest(word: str, allowed: Sequence[str]) -> str:
-    """``Did you mean "..."?`` for the most alike allowed word, else the list of allowed words."""
+def nearest(word: str, allowed: Sequence[str], otherwise: str) -> str:
+    """``Did you mean "..."?`` for the most alike allowed word, else ``otherwise``."""
     close = difflib.get_close_matches(word.lower(), allowed, n=1, cutoff=0.6)
-    return f'Did you mean "{close[0]}"?' if close else f"Known here: {', '.join(allowed)}."
+    return f'Did you mean "{close[0]}"?' if close else otherwise

@@ -14,7 +14,7 @@ from bendwright.drawing.fields import Fields, Reading
 from bendwright.drawing.panel_fields import read_panel
 from bendwright.drawing.piece_fields import read_bend, read_hem, read_openings
 from bendwright.drawing.yaml_lines import Keys, Node, Word, parse, read_text
-from bendwright.findings import PartFileError, found
+from bendwright.findings import InputError, PartFileError, found
 from bendwright.part.model import Header, Part, VisibleSide
 from bendwright.part.panel import panel_part
 from bendwright.part.profile import profile_part
@@ -94,18 +94,19 @@ def _thickness(top: Fields, material: str, gauge: Gauge | None) -> float | None:
     if gauge is None and GAUGE.search(word):
         gauge = gauge_of(material)
     where, unit = top.where("thickness"), top.reading.unit
-    return top.taken(lambda: parse_length(word, default_unit=unit, where=where, gauge=gauge))
+    return top.taken(lambda: parse_length(word, default_unit=unit, where=where, gauge=gauge), where)
 
 
 def gauge_of(material: str) -> Gauge | None:
     """The gauge table of a built-in material; None when the material is blank or not a built-in one."""
-    from bendwright.shop.gauges import gauge_thickness_mm
-    from bendwright.shop.materials_table import built_in_materials
+    from bendwright.shop.gauges import gauge_reader
+    from bendwright.shop.read_materials import built_in_materials
+    from bendwright.shop.sheet_words import find_material
 
-    for record in built_in_materials():
-        if material and material.lower() in (record.id.lower(), record.name.lower()):
-            return lambda number: gauge_thickness_mm(number, record.family)
-    return None
+    try:
+        return gauge_reader(find_material(material, built_in_materials()).family)
+    except InputError:
+        return None
 
 
 def _profile(block: Fields, header: Header) -> Callable[[], Part]:

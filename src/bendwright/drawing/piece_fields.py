@@ -92,7 +92,8 @@ def _shape(item: Fields, key: str) -> Feature | None:
 def _places(item: Fields, key: str, along: Sequence[str], across: Sequence[str]) -> list[tuple[float, str, float, str]]:
     """Where the shape's origin goes: one place by its two keys, or the list ``at``; cut-outs by points stay put."""
     if item.has("at"):
-        if any(item.has(other) for other in (*along, *across)):
+        both = [key for key in (*along, *across) if item.has(key)]
+        if both:
             item.say("P114", "at", place=item.path, keys=f"at or {along[0]} and {across[0]}", came="both")
         return [(x, along[0], y, across[0]) for x, y in item.points("at")]
     if key == "cutouts" and item.has("points") and not any(item.has(other) for other in (*along, *across)):

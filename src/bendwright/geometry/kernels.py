@@ -143,7 +143,8 @@ def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):  # type: ig
 
     ``bend`` = (end turned angle [rad], allowance, K t, t, half distance of shoulder centres, shoulder radius). Intervals of
     the angle are split until none can hold a gap smaller than the best found by more than ``tolerance`` (every point moves
-    at most ``speed`` mm per radian). Returns (gap, angle, piece); gaps above ``cap`` come back as ``cap``.
+    at most ``speed`` mm per radian, and what lies farther out than the tools reach cannot matter); overlaps are searched to a quarter of their depth. Returns (gap, angle, piece); gaps
+    above ``cap`` come back as ``cap``.
     """
     end, allowance, k_thickness, thickness, half_centre, shoulder = bend
     reach = 0.0
@@ -152,7 +153,13 @@ def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):  # type: ig
         d = np.sqrt(u * u + ring[i, 1] * ring[i, 1])
         if d > reach:
             reach = d
-    speed = 0.5 * reach + 0.5 * allowance
+    far = 0.0
+    for k in range(tools.shape[0]):
+        for i in range(counts[k]):
+            d = np.sqrt(tools[k, i, 0] ** 2 + tools[k, i, 1] ** 2)
+            if d > far:
+                far = d
+    speed = 0.5 * min(reach, far + cap + 2.0 * allowance + 2.0 * half_centre) + 0.5 * allowance
     if moving:
         c = np.cos(0.5 * end)
         speed += 0.5 * half_centre / (c * c) + 0.25 * allowance
@@ -185,7 +192,7 @@ def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):  # type: ig
             continue
         if gap < best:
             best, at, piece = gap, middle, where
-        if gap - room < best - tolerance and top < 126:
+        if gap - room < best - max(tolerance, -0.25 * best) and top < 126:
             stack[top, 0] = low
             stack[top, 1] = middle
             stack[top + 1, 0] = middle

@@ -74,13 +74,12 @@ def body_table(cloud, turns, moves, frame_turn, frame_move, tools, counts, movin
 
     ``tools`` (classes, pieces, corners, 2), ``counts`` (classes, pieces), ``moving`` (classes,): die-side classes rise.
     Bodies that lie in the plane of the sheet rest on the die by design: no gap to moving classes, and to the others only
-    beyond ``clear_u``. Returns gaps (poses, classes) capped at ``cap``, and the span of the body along the bend (poses, 2).
+    beyond ``clear_u``. Returns gaps (poses, classes) capped at ``cap``.
     """
     poses = 1 << turns.shape[0]
     classes = tools.shape[0]
     n = cloud.shape[0]
     gaps = np.full((poses, classes), cap)
-    spans = np.zeros((poses, 2))
     seen = np.empty((n, 3))
     ring = np.empty((2 * n + 4, 2))
     order = np.empty(n, dtype=np.int64)
@@ -89,8 +88,6 @@ def body_table(cloud, turns, moves, frame_turn, frame_move, tools, counts, movin
         posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, seen)
         low_v = seen[:, 1].min()
         high_v = seen[:, 1].max()
-        spans[pose, 0] = seen[:, 2].min()
-        spans[pose, 1] = seen[:, 2].max()
         flat = low_v > -thickness - FLAT_MM and high_v < FLAT_MM
         if flat:
             if seen[:, 0].max() <= clear_u:
@@ -102,4 +99,4 @@ def body_table(cloud, turns, moves, frame_turn, frame_move, tools, counts, movin
             if flat and moving[c]:
                 continue
             gaps[pose, c], _, _ = swing_gap(ring, size, tools[c], counts[c], moving[c], bend, cap, tolerance)
-    return gaps, spans
+    return gaps

@@ -1,1 +1,1 @@
-"""Published and own models on plain numbers, one file per question; every model has a record saying where it comes from."""
+"""Published and own models on plain numbers, one file per question; each has a record saying where it comes from."""

@@ -27,7 +27,7 @@ TABLE_K: dict[str, dict[str, tuple[float, float, float]]] = {
     "bottoming": {"soft": (0.42, 0.46, 0.50), "medium": (0.44, 0.47, 0.50), "hard": (0.46, 0.48, 0.50)},
     "coining": {"soft": (0.38, 0.46, 0.50), "medium": (0.41, 0.47, 0.50), "hard": (0.44, 0.48, 0.50)},
 }
-"""K for inside radius up to t, up to 3 t, above; by process and hardness (soft: aluminium, soft copper; hard: stainless)."""
+"""K for inside radius up to t, up to 3 t, above; by process and hardness (soft: aluminium, copper; hard: stainless)."""
 
 
 def k_factor_allowance_mm(*, inside_radius_mm: float, thickness_mm: float, turned_deg: float, k_factor: float) -> float:
@@ -117,7 +117,7 @@ def aircraft_allowance_mm(*, inside_radius_mm: float, thickness_mm: float, turne
 
 
 def table_k(*, process: Process, hardness_class: Hardness, radius_over_thickness: float) -> float:
-    """K from the common table by process, hardness and r/t; a radius of exactly t or 3 t belongs to the smaller band."""
+    """K from the common table by process, hardness and r/t; exactly t or 3 t belongs to the smaller band."""
     one_of(TABLE_K, process=process)
     one_of(HANDBOOK_C, hardness_class=hardness_class)
     not_negative(radius_over_thickness=radius_over_thickness)
@@ -161,7 +161,7 @@ def deduction_mm(*, setback_mm: float, bend_allowance_mm: float) -> float:
 def k_of_allowance(
     *, bend_allowance_mm: float, inside_radius_mm: float, thickness_mm: float, turned_deg: float
 ) -> float:
-    """K that gives this bend allowance: K = (BA/A - r)/t. Inverse of ``k_factor_allowance_mm``; any value may come out."""
+    """K that gives this bend allowance: K = (BA/A - r)/t. Inverse of ``k_factor_allowance_mm``; may be anything."""
     positive(thickness_mm=thickness_mm, turned_deg=turned_deg)
     return (bend_allowance_mm / radians(turned_deg) - inside_radius_mm) / thickness_mm
 

@@ -75,7 +75,6 @@ RECORDS = (
                 (165.0, 51.0, 1.0),
             )
         ),
-        rivals=("minimum_flange_exact",),
     ),
     ModelRecord(
         id="minimum_flange_exact",
@@ -100,6 +99,5 @@ RECORDS = (
                 source="4.6 + 4.714: (ri+t) tan 45 and s",
             ),
         ),
-        rivals=("minimum_flange_thin",),
     ),
 )

@@ -21,7 +21,7 @@ Origin = Literal["printed", "derived", "law", "practice", "memory", "frozen"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkedExample:
-    """One case with a known answer: inputs by parameter name, expected number, allowed difference, where it comes from."""
+    """One case with a known answer: inputs by parameter name, expected number, allowed difference, origin."""
 
     inputs: Mapping[str, Any]
     expected: float
@@ -36,7 +36,6 @@ class ModelRecord:
 
     ``answer`` is the function itself. ``symbols`` maps the symbols of the source to parameter names. ``ranges`` maps a
     parameter name, or a quotient ``a/b`` of two of them, to (low, high, unit) of the source's stated range.
-    ``rivals`` are ids of models that answer the same question.
     """
 
     id: str
@@ -48,7 +47,11 @@ class ModelRecord:
     ranges: Mapping[str, tuple[float, float, str]] = field(default_factory=dict)
     examples: tuple[WorkedExample, ...] = ()
     remarks: str = ""
-    rivals: tuple[str, ...] = ()
+
+    @property
+    def rivals(self) -> tuple[str, ...]:
+        """Ids of the other models that answer the same question."""
+        return tuple(other.id for other in all_models() if other.question == self.question and other.id != self.id)
 
     def runs(self) -> tuple[tuple[WorkedExample, float], ...]:
         """Every worked example with what the model answers today."""

@@ -1,4 +1,4 @@
-"""Is there room: in the channel, in the box, under the ram? Sharp corners, radii neglected: a first answer in closed form."""
+"""Is there room in the channel, in the box, under the ram? Sharp corners: a first answer in closed form."""
 
 from __future__ import annotations
 

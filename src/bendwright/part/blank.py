@@ -102,7 +102,7 @@ def _lay_out(part: Part, sizes: Mapping[str, BendSize]) -> tuple[list[_Laid], li
             raise NotPossibleError(found("M101", where=f"flange {flange_id}", flange=flange_id))
         laid.append(_Laid(part.flange(flange_id), flat, frame))
         for bend in below:
-            child, spans = _child(part, bend, sizes[bend.id], outline, flat)
+            child, spans = _child(part, bend, sizes[bend.id], flat)
             waiting[bend.child] = (child, frame.after(Line.of(bend).child_frame(sizes[bend.id].bend_deduction_mm)))
             lines[bend.id], made = _bend_line(bend, sizes[bend.id], frame, spans)
             zones.extend(made)
@@ -110,7 +110,7 @@ def _lay_out(part: Part, sizes: Mapping[str, BendSize]) -> tuple[list[_Laid], li
 
 
 def _child(
-    part: Part, bend: Bend, size: BendSize, outline: Polygon, flat: Polygon
+    part: Part, bend: Bend, size: BendSize, flat: Polygon
 ) -> tuple[Polygon, list[tuple[float, float]]]:
     """The child's outline without its half of the bend, trimmed at corners, and the stretches with material."""
     line = Line.of(bend)
@@ -119,7 +119,8 @@ def _child(
     child = Polygon(part.flange(bend.child).outline)
     x0, _, x1, _ = child.bounds
     if left and x0 > -0.01 and x1 < line.length + 0.01:
-        whole = line.material(outline.difference(line.strip(0, line.length, -size.setback_mm, 0.0)), probe)
+        drawn = Polygon(part.flange(bend.parent).outline)
+        whole = line.material(drawn.difference(line.strip(0, line.length, -size.setback_mm, 0.0)), probe)
         child = _trim(child, line, whole, left)
     cut = Polygon([(0, -1), (line.length, -1), (line.length, size.setback_mm), (0, size.setback_mm)])
     child = _largest(child.difference(cut.buffer(NEAR_MM, join_style="mitre")))
@@ -130,7 +131,7 @@ def _child(
 
 
 def _trim(child: Polygon, line: Line, whole: list[tuple[float, float]], left: list[tuple[float, float]]) -> Polygon:
-    """Cut from the child what neighbouring bends took from its edge (``whole`` before, ``left`` after)."""
+    """Cut from the child what other bends took from its edge (``whole`` as drawn, ``left`` what remains)."""
     low = left[0][0] if left[0][0] > whole[0][0] + NEAR_MM else -1e5
     high = left[-1][1] if left[-1][1] < whole[-1][1] - NEAR_MM else 1e5
     x0, x1 = line.length - high, line.length - low

@@ -56,12 +56,12 @@ class Plate:
 
 def rectangle_plate(points: Sequence[Point]) -> Plate:
     """A base whose four edges are front, right, back, left seen from the top."""
-    return _plate(points, {"front": 0, "right": 1, "back": 2, "left": 3})
+    return Plate(points=tuple(points), edges={"front": 0, "right": 1, "back": 2, "left": 3}, box=_box(points))
 
 
 def polygon_plate(points: Sequence[Point]) -> Plate:
-    """A base with numbered edges only."""
-    return _plate(points, {})
+    """A base with numbered edges only; left and near are x = 0 and y = 0 of its points."""
+    return Plate(points=tuple(points), edges={}, box=_box(points))
 
 
 def flange_plate(
@@ -79,9 +79,8 @@ def flange_plate(
     return Plate(points=corners, edges={"bend": 0, "right": 1, "far": 2, "left": 3}, box=(0.0, 0.0, width_mm, leg_mm))
 
 
-def _plate(points: Sequence[Point], edges: Mapping[str, int]) -> Plate:
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return Plate(points=tuple(points), edges=edges, box=(min(xs), min(ys), max(xs), max(ys)))
+def _box(points: Sequence[Point]) -> tuple[float, float, float, float]:
+    return (0.0, 0.0, max(x for x, _ in points), max(y for _, y in points))
 
 
 def outline_findings(points: Sequence[Point], where: str) -> list[Finding]:

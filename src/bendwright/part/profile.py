@@ -79,7 +79,8 @@ def profile_part(
     joints = [_Joint(f"b{index + 1}", bend) for index, bend in enumerate(bends)]
     root = max(range(len(pieces)), key=lambda index: pieces[index].leg_mm)
     if hem_last:
-        pieces.append(_Piece(f"{pieces[-1].id}.hem", hem_last.length_mm))
+        both = hem_first is not None and len(legs) == 1
+        pieces.append(_Piece(f"{pieces[-1].id}.hem{2 if both else ''}", hem_last.length_mm))
         joints.append(_Joint("h2", hem_bend(hem_last), hem_last))
     if hem_first:
         pieces.insert(0, _Piece(f"{pieces[0].id}.hem", hem_first.length_mm))

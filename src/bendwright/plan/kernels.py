@@ -29,7 +29,8 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
     ``bodies`` rows: (row offset, path length, zone bend or -1, zone done, side 0 parent 1 child, across). ``gaps`` columns:
     punch classes, the same mirrored, then ram, die, bed at ``tail``. Writes, per mask and punch orientation, ``windows``
     [orientation, WHOLE|ABOVE|FOOT|DIE, low/high], ``worst`` [orientation, plain|eared|anything else] gaps, ``who`` their
-    (body, class), and ``sides`` [side, (lowest v, highest v)].
+    (body, class), and ``sides`` [side, (lowest v, highest v)]. The bend must be covered but for ``short`` at its ends; what
+    stands above the foot of an eared stack need not cover it.
     """
     for mask in range(1 << n):
         if mask >> b & 1:
@@ -63,9 +64,10 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
                     gap = gaps[row, c]
                     if gap >= 0.0:
                         continue
-                    if boxes[row, 5] <= span[0] + short:
+                    spare = short if target != ABOVE else 0.5 * (span[1] - span[0])
+                    if boxes[row, 5] <= span[0] + spare:
                         windows[mask, o, target, 0] = max(windows[mask, o, target, 0], boxes[row, 5])
-                    elif boxes[row, 4] >= span[1] - short:
+                    elif boxes[row, 4] >= span[1] - spare:
                         windows[mask, o, target, 1] = min(windows[mask, o, target, 1], boxes[row, 4])
                     else:
                         kind = 2 if target == DIE else (0 if target == WHOLE else 1)
@@ -122,8 +124,8 @@ def gauge_bend(b, n, side, stops, stop_x, stop_bits, bodies, bits, boxes, limits
     ``stops`` rows: (kind 0 edge 1 face 2 arc, body index or -1, path length, arc bend or -1, holds the next flange
     directly); ``stop_x`` rows: (x, low w, high w) of edges and arcs (faces read theirs from the boxes); an edge needs its
     path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness). Writes the stop's
-    number (-1 none) into ``best`` and (x, r, low w, high w, rank) into ``value``; rank 0 is good, +1 short contact,
-    +4 error in a fit dimension.
+    number (-1 none) into ``best`` and (x, r, low w, high w, rank) into ``value``; rank 0 is good, +1 a short contact,
+    +1 a stop beyond the next flange (its dimension adds to the error), +4 error in a fit dimension.
     """
     x_low, x_high, r_low, r_high, finger, contact, thickness = limits
     for mask in range(1 << n):
@@ -148,7 +150,10 @@ def gauge_bend(b, n, side, stops, stop_x, stop_bits, bodies, bits, boxes, limits
                 x = box[1]
                 low = box[4]
                 high = box[5]
-                r = box[2] + thickness if box[2] > -thickness else max(box[2], box[3] - finger) + thickness
+                if box[2] > -thickness:
+                    r = max(0.0, box[2] + 3.0 + thickness - finger)
+                else:
+                    r = max(box[2], box[3] - finger) + thickness
             elif pose != 0:
                 continue
             if kind == 2:
@@ -165,8 +170,8 @@ def gauge_bend(b, n, side, stops, stop_x, stop_bits, bodies, bits, boxes, limits
                 rank += 4.0
             if kind == 0:
                 rank -= 0.2
-            if stops[s, 4] == 1:
-                rank -= 0.1
+            if stops[s, 4] == 0:
+                rank += 1.0
             rank -= 1e-6 * min(high - low, 1e4)
             if rank < value[mask, 4] - 1e-9:
                 best[mask] = s

@@ -22,14 +22,14 @@ STEEL_LINE = "#6d7782"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
-    """How one thing is drawn: fill colour, outline colour, width [mm], dashes, hatching (turn [degrees], None = plain)."""
+    """How one thing is drawn: fill, outline, width [mm], dashes, hatching (turn [degrees], None = plain)."""
 
     fill: str
     stroke: str
     width: float
     dash: str = ""
     hatch_deg: float | None = None
-    hatch_spacing: float = 1.4
+    spacing: float = 1.4
 
 
 LOOKS: dict[str, Look] = {
@@ -39,7 +39,7 @@ LOOKS: dict[str, Look] = {
     "punch_holder": Look(fill="#f6f7f8", stroke=FAINT, width=0.2),
     "die": Look(fill=STEEL, stroke=INK, width=0.3, hatch_deg=45.0),
     "punch": Look(fill=STEEL, stroke=INK, width=0.3, hatch_deg=-45.0),
-    "finger": Look(fill=FINGER_LIGHT, stroke=FINGER_ORANGE, width=0.45, hatch_deg=90.0, hatch_spacing=1.0),
+    "finger": Look(fill=FINGER_LIGHT, stroke=FINGER_ORANGE, width=0.45, hatch_deg=90.0, spacing=1.0),
     "part_start": Look(fill="none", stroke=SHEET_BLUE, width=0.3, dash="1.3 0.8"),
     "part": Look(fill=SHEET_BLUE, stroke=SHEET_BLUE, width=0.25),
 }

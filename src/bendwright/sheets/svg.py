@@ -1,7 +1,7 @@
 """The few SVG pieces the pictures are built from.
 
-Lengths are millimetres on paper, x to the right and y down. Colours are literal, nothing refers to a style sheet, so the
-pictures look the same on paper and on a screen.
+Lengths are millimetres on paper, x to the right and y down. Colours are literal, nothing refers to a style sheet, so
+the pictures look the same on paper and on a screen.
 """
 
 from __future__ import annotations
@@ -37,7 +37,9 @@ def picture(
     )
 
 
-def polygon(points: Iterable[Point], *, fill: str = "none", stroke: str = INK, width: float = 0.25, dash: str = "") -> str:
+def polygon(
+    points: Iterable[Point], *, fill: str = "none", stroke: str = INK, width: float = 0.25, dash: str = ""
+) -> str:
     """A closed outline."""
     corners = " ".join(f"{num(x)},{num(y)}" for x, y in points)
     return f'<polygon points="{corners}" fill="{fill}" {_pen(stroke, width, dash)}/>'

@@ -65,6 +65,8 @@ class Brake:
     def missing_fields(self) -> tuple[str, ...]:
         """Names of the fields nobody has filled in, gauge fields as ``gauge.x_range_mm``."""
         own = [f.name for f in fields(self) if getattr(self, f.name) in (None, "unknown")]
+        if self.crowning == "none":
+            own = [name for name in own if name != "crowning_scale"]
         gauge = [f"gauge.{f.name}" for f in fields(self.gauge) if getattr(self.gauge, f.name) is None]
         return tuple(own + gauge)
 

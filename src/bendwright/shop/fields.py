@@ -211,7 +211,9 @@ def a_pair(read: Reader[float]) -> Reader[tuple[float, float]]:
     def read_pair(value: Value) -> tuple[float, float]:
         numbers = a_list(read)(value)
         if len(numbers) != 2:
-            raise ShopFileError(found("S108", where=value.where, wanted="A list of two", came=f"a list of {len(numbers)}"))
+            raise ShopFileError(
+                found("S108", where=value.where, wanted="A list of two", came=f"a list of {len(numbers)}")
+            )
         return numbers[0], numbers[1]
 
     return read_pair

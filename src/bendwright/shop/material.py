@@ -13,7 +13,10 @@ HardeningLaw = Literal["swift", "hollomon", "voce"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hardening:
-    """Flow curve: Swift K(e0+e)^n, Hollomon K e^n, Voce Rsat-(Rsat-Rp)exp(-b e). ``k_mpa`` is K or Rsat, ``e0_or_b`` e0 or b."""
+    """Flow curve: Swift K(e0+e)^n, Hollomon K e^n, Voce Rsat-(Rsat-Rp)exp(-b e).
+
+    ``k_mpa`` is K or Rsat, ``e0_or_b`` e0 or b (0 for Hollomon), ``n`` is None for Voce.
+    """
 
     law: HardeningLaw
     k_mpa: float
@@ -27,7 +30,8 @@ class Material:
     """One material. Strengths are the values in use (typical or certificate); ``tensile_range_mpa`` is the standard's.
 
     ``family`` picks the gauge table; ``springback_deg`` and ``radius_over_opening`` are the shop's own practice
-    (``None`` = unknown, a model is asked). Provenance says for each value where it was read.
+    (``None`` = unknown, a model is asked). Provenance says for each value where it was read. ``aliases`` are other
+    names a person may use (material number, short name).
     """
 
     name: str
@@ -44,4 +48,5 @@ class Material:
     springback_deg: float | None = None
     radius_over_opening: float | None = None
     provenance: str
+    aliases: tuple[str, ...] = ()
     passport: Passport

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Literal, TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
@@ -51,7 +51,7 @@ def _tools(
     page: Record,
     key: str,
     build: Callable[[Record, Passport], Tool],
-    check: Callable[[Tool, str], object],
+    check: Callable[[Tool, str], Iterable[Finding]],
 ) -> tuple[tuple[Tool, ...], Passport, tuple[Finding, ...]]:
     """Read the list ``key`` of tools; errors raise, watches are handed back."""
     passport = read_passport(page)
@@ -60,7 +60,7 @@ def _tools(
     def read(value: Value) -> Tool:
         record = Record(value, key.removesuffix("s").replace("punche", "punch"))
         tool = build(record, passport)
-        findings = tuple(check(tool, value.where))  # type: ignore[arg-type]
+        findings = tuple(check(tool, value.where))
         if any(item.severity == "error" for item in findings):
             raise ShopFileError(findings)
         watches.extend(findings)

@@ -134,15 +134,12 @@ def groove_depth_mm(
 ) -> float:
     """Depth of a groove with a sharp bottom below the die top [mm]; sharp shoulders give (V/2)/tan(angle/2)."""
     half = radians(angle_deg / 2.0)
-    sharp = (
-        half_top_opening_mm(
-            opening_mm=opening_mm,
-            opening_measured=opening_measured,
-            angle_deg=angle_deg,
-            shoulder_radius_mm=shoulder_radius_mm,
-        )
-        - shoulder_radius_mm * tan(radians(90.0 - angle_deg / 2.0) / 2.0)
-    )
+    sharp = half_top_opening_mm(
+        opening_mm=opening_mm,
+        opening_measured=opening_measured,
+        angle_deg=angle_deg,
+        shoulder_radius_mm=shoulder_radius_mm,
+    ) - shoulder_radius_mm * tan(radians(90.0 - angle_deg / 2.0) / 2.0)
     return sharp / tan(half)
 
 

@@ -20,7 +20,10 @@ DieKind = Literal["vee", "flattening"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ear:
-    """A relieved end piece: only a foot ``foot_height_mm`` high reaches ``overhang_mm`` beyond the body."""
+    """A relieved end: only a foot ``foot_height_mm`` high reaches ``overhang_mm`` beyond the body.
+
+    The overhang is part of the piece's length. ``side`` as the operator sees it.
+    """
 
     side: Literal["left", "right"]
     foot_height_mm: float
@@ -41,7 +44,11 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Punch:
-    """A punch type and the pieces owned. ``height_mm`` is tip to clamp shoulder; ``max_line_load_kn_per_m`` may be unknown."""
+    """A punch type and the pieces owned; ``height_mm`` is tip to clamp shoulder.
+
+    ``max_line_load_kn_per_m`` may be unknown. A flattening punch has ``angle_deg`` 180 and no nose (radius 0). A
+    gooseneck mounted straight has its throat open toward the operator (-x).
+    """
 
     id: str
     name: str
@@ -59,7 +66,10 @@ class Punch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Die:
-    """A die type and the pieces owned. ``opening_measured`` says between which points ``opening_mm`` is taken."""
+    """A die type and the pieces owned. ``opening_measured`` says between which points ``opening_mm`` is taken.
+
+    A flattening die has no groove: opening, shoulder radius and groove depth are 0 and ``angle_deg`` is 180.
+    """
 
     id: str
     name: str

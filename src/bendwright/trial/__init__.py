@@ -1,1 +1,1 @@
-"""First article: readings to corrections."""
+"""The first piece: readings in, corrections out, and what the shop learns from them."""

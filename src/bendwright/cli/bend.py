@@ -1,0 +1,259 @@
+"""``bendwright bend``: one stroke without a part, in one die or in every die of the cabinet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from bendwright.cli.inputs import JSON, SHEET, SHOP, WISHES, options, read_sheet, read_shop_named, read_wishes
+
+if TYPE_CHECKING:
+    from bendwright.part.model import Bend
+    from bendwright.quantities import Band
+    from bendwright.shop.brake import Brake
+    from bendwright.shop.sheet import Sheet
+    from bendwright.shop.shop import Shop
+    from bendwright.shop.tools import Die, Punch
+    from bendwright.stroke.die_choice import DieVerdict
+
+BEND = (
+    *WISHES[:3],
+    click.option("--turned", metavar="DEGREES", help="Turned angle, flat = 0; 90 when no angle is given."),
+    click.option("--included", metavar="DEGREES", help="Included angle instead, flat = 180."),
+    click.option("--length", metavar="LENGTH", default="1000 mm", show_default=True, help="Length of the bend."),
+    click.option("--leg", metavar="LENGTH", help="Shorter outside leg, to hold against the shortest the die can do."),
+    click.option(
+        "--measured-to",
+        type=click.Choice(["mould_line", "outer_tangent"]),
+        default="mould_line",
+        show_default=True,
+        help="Where the legs end that the deduction is for.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class OneBend:
+    """One die held against one bend, with the punch that goes with it and the forces [kN/m, kN]."""
+
+    judged: DieVerdict
+    punch: Punch
+    brake: Brake
+    line_load: Band
+    force: Band
+    shortest_leg_mm: float | None
+
+
+@click.command()
+@options(SHEET, SHOP, BEND, JSON)
+def command(**typed: Any) -> int:
+    """One stroke without a part: radius, allowance, deduction, springback, depth, force, shortest flange.
+
+    Without --die every vee die of the cabinet is compared, one line each.
+    """
+    from bendwright.cli.prepare import demo_notes
+    from bendwright.cli.show import show_findings, show_json
+
+    shop = read_shop_named(typed["shop_name"])
+    read_wishes(typed, shop)
+    sheet = read_sheet(typed, shop)
+    bend, leg_mm = read_bend(typed)
+    dies = [die for die in shop.cabinet.dies if die.kind == "vee" and typed["die"] in (None, die.id)]
+    bends = [one_bend(die, bend, sheet, shop, typed, leg_mm=leg_mm) for die in dies]
+    notes = demo_notes(typed["shop_name"])
+    if typed["as_json"]:
+        show_json({"findings": [note.as_dict() for note in notes], "bends": [as_data(one) for one in bends]})
+        return 0
+    click.echo(
+        f"{sheet.material.name}, t {sheet.thickness_mm:g} mm, turned {bend.turned_deg:g} deg "
+        f"(included {180 - bend.turned_deg:g}), {bend.end[0]:g} mm long, brake {bends[0].brake.id}\n"
+    )
+    click.echo(as_list(bends[0]) if typed["die"] else as_table(bends))
+    show_findings(notes)
+    return 0
+
+
+def read_bend(typed: Mapping[str, Any]) -> tuple[Bend, float | None]:
+    """The bend as typed, and its shorter leg [mm]. InputError C140 for two angles, C141 for an impossible one."""
+    from bendwright.findings import InputError, found
+    from bendwright.part.model import Bend
+    from bendwright.quantities import parse_angle_deg, parse_length, parse_optional_length
+
+    if typed["turned"] and typed["included"]:
+        raise InputError(found("C140"))
+    turned_deg = parse_angle_deg(typed["turned"] or "90", where="--turned")
+    if typed["included"]:
+        turned_deg = 180.0 - parse_angle_deg(typed["included"], where="--included")
+    if not 0.0 < turned_deg < 180.0:
+        raise InputError(found("C141", turned=f"{turned_deg:g}"))
+    bend = Bend(
+        id="bend",
+        parent="one",
+        child="other",
+        start=(0.0, 0.0),
+        end=(parse_length(typed["length"], where="--length"), 0.0),
+        turned_deg=turned_deg,
+        direction="up",
+        measured_to=typed["measured_to"],
+    )
+    return bend, parse_optional_length(typed["leg"], where="--leg")
+
+
+def one_bend(
+    die: Die, bend: Bend, sheet: Sheet, shop: Shop, typed: Mapping[str, Any], *, leg_mm: float | None
+) -> OneBend:
+    """Hold ``die`` against ``bend``, on the brake and with the punch wished, else the first ones that suit."""
+    from bendwright.stroke.die_choice import judge_die, shortest_leg_mm
+    from bendwright.stroke.loads import force_of, line_load, punch_load_check
+    from bendwright.stroke.sizing import size_bend
+
+    brake, punch = shop.brakes[typed["brake"] or next(iter(shop.brakes))], pick_punch(shop, typed["punch"], die)
+    size = size_bend(
+        bend,
+        sheet=sheet,
+        practice=shop.practice,
+        bend_table=shop.bend_table,
+        opening_mm=die.opening_mm,
+        punch_radius_mm=punch.nose_radius_mm,
+    )
+    length_mm, load = bend.end[0], line_load(sheet=sheet, die=die)
+    judged = judge_die(
+        die,
+        bend,
+        size,
+        legs_mm=(leg_mm or length_mm, leg_mm or length_mm),
+        length_mm=length_mm,
+        along_grain=None,
+        sheet=sheet,
+        practice=shop.practice,
+        brake=brake,
+    )
+    checks = tuple(check for check in judged.checks if leg_mm or check.name != "minimum flange")
+    judged = replace(judged, checks=(*checks, punch_load_check(load, punch)))
+    shortest = shortest_leg_mm(die, judged.swing) if judged.swing else None
+    return OneBend(judged, punch, brake, load, force_of(load, length_mm=length_mm), shortest)
+
+
+def pick_punch(shop: Shop, wished: str | None, die: Die) -> Punch:
+    """The punch wished; else the first straight one not blunter than the die; else the first of the cabinet."""
+    punches = shop.cabinet.punches
+    if wished:
+        return shop.cabinet.punch(wished)
+    return next((p for p in punches if p.kind == "straight" and p.angle_deg <= die.angle_deg), punches[0])
+
+
+def as_table(bends: list[OneBend]) -> str:
+    """One line a die: what comes out, what it costs in force, and the worst check in words."""
+    from bendwright.cli.show import table
+
+    head = (
+        "die",
+        "punch",
+        "R mm",
+        "BD mm",
+        "depth mm",
+        "mm/deg",
+        "springback",
+        "least leg",
+        "kN/m",
+        "verdict",
+        "because",
+    )
+    return table(head, [_row(one) for one in bends])
+
+
+def _row(one: OneBend) -> tuple[str, ...]:
+    judged, swing = one.judged, one.judged.swing
+    worst = next((check for check in judged.checks if check.verdict == judged.verdict != "ok"), None)
+    stroke = ("-", "-", "-", "-")
+    if swing and one.shortest_leg_mm is not None:
+        numbers = (swing.depth_mm, swing.mm_per_degree, swing.spring.deg, one.shortest_leg_mm)
+        stroke = tuple(f"{x:.{n}f}" for x, n in zip(numbers, (2, 3, 2, 1), strict=True))  # type: ignore[assignment]
+    load = f"{one.line_load.low:.0f}-{one.line_load.high:.0f}"
+    size = (f"{judged.size.inside_radius_mm:.2f}", f"{judged.size.bend_deduction_mm:.3f}")
+    return (judged.die.id, one.punch.id, *size, *stroke, load, judged.verdict, worst.name if worst else "")
+
+
+def as_list(one: OneBend) -> str:
+    """Everything about one die: each number with what says so, then each check with its limit."""
+    from bendwright.cli.show import table
+
+    size, swing = one.judged.size, one.judged.swing
+    rows = [
+        ("inside radius", f"{size.inside_radius_mm:.3f}", "mm", size.radius_source),
+        ("bend allowance", f"{size.bend_allowance_mm:.3f}", "mm", size.allowance_source),
+        ("bend deduction", f"{size.bend_deduction_mm:.3f}", "mm", "2 x set-back - allowance"),
+        ("K", f"{size.k_factor:.4f}", "", "from the allowance"),
+        ("line load from", f"{one.line_load.low:.1f}", "kN/m", one.line_load.source),
+        ("line load to", f"{one.line_load.high:.1f}", "kN/m", one.line_load.source),
+        ("force from", f"{one.force.low:.1f}", "kN", "line load x length"),
+        ("force to", f"{one.force.high:.1f}", "kN", "line load x length"),
+    ]
+    if swing is not None and one.shortest_leg_mm is not None:
+        rows += [
+            ("springback", f"{swing.spring.deg:.2f}", "deg", swing.spring.source),
+            ("loaded included angle", f"{swing.loaded_included_deg:.2f}", "deg", "target - springback"),
+            ("depth from first touch", f"{swing.depth_mm:.3f}", "mm", "straight legs and round arc; try it on a strip"),
+            ("depth for one degree", f"{swing.mm_per_degree:.4f}", "mm/deg", "the same, inside radius held"),
+            ("shortest outside leg", f"{one.shortest_leg_mm:.2f}", "mm", "V / (2 sin(included/2)), no margin"),
+        ]
+    checks = [
+        (
+            check.name,
+            f"{check.value:.4g}",
+            "?" if check.limit is None else f"{check.limit:.4g}",
+            check.unit,
+            check.verdict,
+            check.rule,
+        )
+        for check in one.judged.checks
+    ]
+    numbers = table(("what", "value", "unit", "from"), rows)
+    held = table(("check", "value", "limit", "unit", "verdict", "rule"), checks)
+    return f"Die {one.judged.die.id}, punch {one.punch.id}: {one.judged.verdict}\n\n{numbers}\n\n{held}"
+
+
+def as_data(one: OneBend) -> dict[str, Any]:
+    """The JSON twin of what is printed."""
+    size, swing = one.judged.size, one.judged.swing
+    stroke: dict[str, Any] = {}
+    if swing is not None:
+        stroke = {
+            "springback_deg": swing.spring.deg,
+            "springback_source": swing.spring.source,
+            "loaded_included_deg": swing.loaded_included_deg,
+            "depth_mm": swing.depth_mm,
+            "mm_per_degree": swing.mm_per_degree,
+            "shortest_leg_mm": one.shortest_leg_mm,
+        }
+    return {
+        "die": one.judged.die.id,
+        "punch": one.punch.id,
+        "brake": one.brake.id,
+        "verdict": one.judged.verdict,
+        "inside_radius_mm": size.inside_radius_mm,
+        "radius_source": size.radius_source,
+        "bend_allowance_mm": size.bend_allowance_mm,
+        "bend_deduction_mm": size.bend_deduction_mm,
+        "k_factor": size.k_factor,
+        "allowance_source": size.allowance_source,
+        **stroke,
+        "line_load_kn_per_m": [one.line_load.low, one.line_load.high],
+        "force_kn": [one.force.low, one.force.high],
+        "force_source": one.line_load.source,
+        "checks": [
+            {
+                "name": check.name,
+                "value": None if check.value != check.value else check.value,
+                "limit": check.limit,
+                "unit": check.unit,
+                "verdict": check.verdict,
+                "rule": check.rule,
+                "source": check.source,
+            }
+            for check in one.judged.checks
+        ],
+    }

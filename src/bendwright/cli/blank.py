@@ -1,0 +1,106 @@
+"""``bendwright blank``: the flat size and the bend lines, for the die the plan would take or the one wished."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read_job
+
+if TYPE_CHECKING:
+    from bendwright.part.blank_model import BendLine, Blank
+
+DXF = (
+    click.option("--dxf", type=click.Path(dir_okay=False, path_type=Path), help="Write the blank as DXF to this file."),
+)
+
+
+@click.command()
+@options(PART, SHEET, SHOP, WISHES, DXF, JSON)
+def command(**typed: Any) -> int:
+    """Print the blank of the part in PART_FILE (or --profile): size, area, mass, bend lines, deductions."""
+    from bendwright.cli.prepare import demo_notes
+    from bendwright.cli.show import show_findings, show_json
+    from bendwright.job import blank_of
+
+    job = read_job(typed)
+    blank = blank_of(job.part, job.sheet, job.shop, job.wishes)
+    notes = demo_notes(typed["shop_name"])
+    mass_kg = blank.area_mm2 * blank.thickness_mm * job.sheet.material.density_kg_per_m3 * 1e-9
+    if typed["dxf"]:
+        from bendwright.drawing.blank_dxf import blank_dxf
+        from bendwright.drawing.write_atomic import write_atomic
+
+        write_atomic(typed["dxf"], blank_dxf(blank, job.part.header))
+    if typed["as_json"]:
+        show_json({"findings": [note.as_dict() for note in notes], "blank": as_data(blank, mass_kg)})
+        return 0
+    header = job.part.header
+    click.echo(f"{header.part_no}  revision {header.revision}  {header.title}".rstrip())
+    click.echo(as_text(blank, mass_kg))
+    show_findings(notes)
+    return 0
+
+
+def as_text(blank: Blank, mass_kg: float) -> str:
+    """Size, area and mass in one line; then one row a bend."""
+    from bendwright.cli.show import table
+
+    size = f"Blank {blank.width_mm:.2f} x {blank.height_mm:.2f} mm, t {blank.thickness_mm:.3f} mm"
+    rows = []
+    for line in blank.bend_lines:
+        one = blank.size(line.bend_id)
+        numbers = (place_mm(line), line.turned_deg, one.inside_radius_mm, one.bend_allowance_mm, one.bend_deduction_mm)
+        rows.append(
+            (line.bend_id, line.direction, way(line), *(f"{number:.3f}" for number in numbers), one.allowance_source)
+        )
+    head = ("bend", "fold", "runs", "at mm", "turned deg", "R mm", "BA mm", "BD mm", "allowance from")
+    return f"{size}, {blank.area_mm2 / 1e6:.4f} m2, {mass_kg:.2f} kg\n\n{table(head, rows)}"
+
+
+def way(line: BendLine) -> str:
+    """Which way the bend line runs on the blank, in words."""
+    if math.isclose(line.start[1], line.end[1], abs_tol=1e-6):
+        return "along x"
+    return "along y" if math.isclose(line.start[0], line.end[0], abs_tol=1e-6) else "oblique"
+
+
+def place_mm(line: BendLine) -> float:
+    """Distance of the bend line from the blank's lower or left edge [mm]; an oblique line: from the origin."""
+    if way(line) == "along x":
+        return line.start[1]
+    if way(line) == "along y":
+        return line.start[0]
+    length = math.dist(line.start, line.end)
+    return abs(line.start[0] * line.end[1] - line.start[1] * line.end[0]) / length
+
+
+def as_data(blank: Blank, mass_kg: float) -> dict[str, Any]:
+    """The JSON twin of what is printed, with the outline."""
+    return {
+        "width_mm": blank.width_mm,
+        "height_mm": blank.height_mm,
+        "thickness_mm": blank.thickness_mm,
+        "area_mm2": blank.area_mm2,
+        "mass_kg": mass_kg,
+        "outline": [list(point) for point in blank.outline],
+        "bends": [
+            {
+                "id": line.bend_id,
+                "start": list(line.start),
+                "end": list(line.end),
+                "direction": line.direction,
+                "turned_deg": line.turned_deg,
+                "inside_radius_mm": size.inside_radius_mm,
+                "bend_allowance_mm": size.bend_allowance_mm,
+                "bend_deduction_mm": size.bend_deduction_mm,
+                "radius_source": size.radius_source,
+                "allowance_source": size.allowance_source,
+            }
+            for line in blank.bend_lines
+            for size in [blank.size(line.bend_id)]
+        ],
+    }

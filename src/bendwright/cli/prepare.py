@@ -1,0 +1,86 @@
+"""``bendwright prepare``: the main job, from part, sheet and shop to everything that hangs on the machine."""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from bendwright.cli.inputs import DEMO_SHOP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
+
+if TYPE_CHECKING:
+    from bendwright.findings import Finding
+    from bendwright.job import Prepared
+
+OUT = (
+    click.option(
+        "--out",
+        type=click.Path(file_okay=False, path_type=Path),
+        help="Folder for the files; default out/PART-REVISION.",
+    ),
+    click.option(
+        "--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="Size of the sheet."
+    ),
+)
+
+
+@click.command()
+@options(PART, SHEET, SHOP, WISHES, OUT, JSON)
+def command(**typed: Any) -> int:
+    """Plan the part in PART_FILE (or --profile) and write setup sheet, blank, plan, stroke table and pictures.
+
+    The last line printed is the path of the setup sheet.
+    """
+    from bendwright.cli.show import show_findings, show_json
+    from bendwright.job import prepare, write_outputs
+
+    job = read_job(typed)
+    header = job.part.header
+    if sys.stderr.isatty():
+        click.echo(f"Planning {header.part_no}, revision {header.revision} ...", err=True)
+    prepared = prepare(job.part, job.sheet, job.shop, job.wishes)
+    folder = typed["out"] or Path("out") / folder_name(header.part_no, header.revision)
+    files = write_outputs(prepared, folder, paper=typed["paper"])
+    notes = demo_notes(typed["shop_name"])
+    if typed["as_json"]:
+        show_json(as_data(prepared, files, notes))
+        return 0
+    from bendwright.sheets.terminal import plan_summary
+
+    click.echo(plan_summary(prepared.plan, prepared.moved))
+    show_findings([*notes, *prepared.findings])
+    others = [str(path) for kind, path in files.items() if kind != "setup_sheet"]
+    click.echo("\nWritten: " + "\n         ".join([*others, str(files["setup_sheet"])]))
+    return 0
+
+
+def folder_name(part_no: str, revision: str) -> str:
+    """A folder name out of part number and revision: letters, figures, points and dashes stay."""
+    return "-".join(re.sub(r"[^\w.]+", "-", text).strip("-.") or "x" for text in (part_no, revision))
+
+
+def demo_notes(shop_name: str | None) -> list[Finding]:
+    """C116 when no shop was named: the numbers come from the invented demo shop."""
+    from bendwright.findings import found
+
+    return [] if shop_name else [found("C116", shop=DEMO_SHOP)]
+
+
+def as_data(prepared: Prepared, files: dict[str, Path], notes: list[Finding]) -> dict[str, Any]:
+    """The JSON twin of what is printed: findings, what moved, the files, the plan."""
+    from bendwright.drawing.plan_file import plan_to_json
+
+    moved = [
+        {"what": m.what, "unit": m.unit, "nominal": m.nominal, "measured": m.measured, "change": m.change}
+        for m in prepared.moved
+    ]
+    return {
+        "findings": [finding.as_dict() for finding in [*notes, *prepared.findings]],
+        "moved": moved,
+        "files": {kind: str(path) for kind, path in files.items()},
+        "plan": json.loads(plan_to_json(prepared.plan)),
+    }

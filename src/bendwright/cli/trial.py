@@ -1,0 +1,156 @@
+"""``bendwright trial``: readings of the first piece in, corrections out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from bendwright.cli.inputs import JSON, options
+
+if TYPE_CHECKING:
+    from bendwright.plan.result import Plan
+    from bendwright.trial.corrections import Corrections
+    from bendwright.trial.readings import LegAim, LegReading, Reading
+
+READINGS = (
+    click.argument("plan_file", type=click.Path(dir_okay=False, path_type=Path)),
+    click.option(
+        "--bend", "bends", metavar="ID=L/C/R", multiple=True, help="Included angles left/centre/right; b1=90.2//90.4."
+    ),
+    click.option(
+        "--leg",
+        "legs",
+        metavar="ID=WANTED/MEASURED",
+        multiple=True,
+        help="Outside leg; base=80/80.4@b2 if gauged at b2.",
+    ),
+    click.option("--sheet", "thickness", metavar="LENGTH", help="Measured thickness of this piece."),
+    click.option(
+        "--confirmed", metavar="ID", multiple=True, help="The readings of this bend were taken twice and stand."
+    ),
+)
+
+
+@click.command()
+@options(READINGS, JSON)
+def command(
+    plan_file: Path,
+    bends: tuple[str, ...],
+    legs: tuple[str, ...],
+    thickness: str | None,
+    confirmed: tuple[str, ...],
+    as_json: bool,
+) -> int:
+    """From the readings of the first piece made by PLAN_FILE (JSON) to what to turn, and by how much."""
+    from bendwright.cli.show import show_findings, show_json
+    from bendwright.findings import InputError, found
+    from bendwright.quantities import parse_optional_length
+    from bendwright.trial.corrections import correct
+    from bendwright.trial.from_plan import job_of_plan
+    from bendwright.trial.readings import FirstPiece
+
+    if not bends and not legs:
+        raise InputError(found("C160"))
+    measured = [read_leg(text) for text in legs]
+    piece = FirstPiece(
+        readings=tuple(read_bend(text, confirmed) for text in bends),
+        legs=tuple(reading for _, reading in measured),
+        thickness_mm=parse_optional_length(thickness, where="--sheet"),
+    )
+    result = correct(piece, job_of_plan(read_plan(plan_file), legs=tuple(aim for aim, _ in measured)))
+    findings = [finding.as_dict() for finding in result.findings]
+    if as_json:
+        data = {
+            "bends": [asdict(bend) for bend in result.bends],
+            "legs": [asdict(leg) for leg in result.legs],
+            "blank": asdict(result.blank) if result.blank else None,
+        }
+        show_json({"findings": findings, **data})
+        return 0
+    click.echo(as_text(result))
+    show_findings(result.findings)
+    return 0
+
+
+def read_plan(path: Path) -> Plan:
+    """The plan stored in a file. Raises InputError with D1xx findings for what is no plan."""
+    from bendwright.drawing.plan_file import plan_from_json
+    from bendwright.drawing.yaml_lines import read_text
+
+    return plan_from_json(read_text(path))
+
+
+def read_bend(text: str, confirmed: Sequence[str]) -> Reading:
+    """``b1=90.0/90.9/90.0`` (a place may be left empty), or one reading at the centre. Raises InputError C161."""
+    from bendwright.findings import InputError, found
+    from bendwright.quantities import is_blank, parse_angle_deg
+    from bendwright.trial.readings import Reading
+
+    name, equals, values = text.partition("=")
+    places = values.split("/")
+    if not equals or not name.strip() or len(places) not in (1, 3) or all(is_blank(place) for place in places):
+        raise InputError(found("C161", where="--bend", text=text))
+    read = [None if is_blank(place) else parse_angle_deg(place, where=f"--bend {name.strip()}") for place in places]
+    left, centre, right = read if len(read) == 3 else (None, read[0], None)
+    name = name.strip()
+    return Reading(bend_id=name, left_deg=left, centre_deg=centre, right_deg=right, confirmed=name in confirmed)
+
+
+def read_leg(text: str) -> tuple[LegAim, LegReading]:
+    """``base=80/80.4`` or ``base=80/80.4@b2``. Raises InputError C162."""
+    from bendwright.findings import InputError, found
+    from bendwright.quantities import parse_length
+    from bendwright.trial.readings import LegAim, LegReading
+
+    name, equals, rest = text.partition("=")
+    name, (values, _, gauged_at) = name.strip(), rest.partition("@")
+    wanted, stroke, measured = values.partition("/")
+    if not (equals and name and stroke and wanted.strip() and measured.strip()):
+        raise InputError(found("C162", where="--leg", text=text))
+    where = f"--leg {name}"
+    aim = LegAim(flange_id=name, outside_mm=parse_length(wanted, where=where), gauged_at_bend=gauged_at.strip() or None)
+    return aim, LegReading(flange_id=name, measured_mm=parse_length(measured, where=where))
+
+
+def as_text(result: Corrections) -> str:
+    """What to turn: one row a bend, one row a leg, the verdict on the blank."""
+    from bendwright.cli.show import table
+
+    parts = []
+    if result.bends:
+        head = ("bend", "error deg", "by sheet", "by springback", "depth mm", "tilt mm", "crown mm", "mm/deg", "model")
+        rows = [
+            (
+                bend.bend_id,
+                _signed(bend.error_deg, 2),
+                _signed(bend.thickness_effect_deg, 2),
+                _signed(bend.springback_effect_deg, 2),
+                _signed(bend.depth_mm, 3),
+                _signed(bend.tilt_mm, 3),
+                _signed(bend.crown_mm, 3),
+                f"{bend.mm_per_degree:.4f}",
+                bend.model,
+            )
+            for bend in result.bends
+        ]
+        parts.append(
+            f"{table(head, rows)}\nDepth +: deeper, closes; tilt +: right deeper; crown +: more at the centre."
+        )
+    if result.legs:
+        lines = [
+            (leg.flange_id, _signed(leg.error_mm, 2), leg.gauged_at_bend or "-", _signed(leg.x_offset_mm, 2))
+            for leg in result.legs
+        ]
+        parts.append(table(("leg", "error mm", "gauged at", "X offset mm"), lines))
+    if result.blank:
+        parts.append(result.blank.sentence)
+    return "\n\n".join(parts)
+
+
+def _signed(value: float | None, decimals: int) -> str:
+    """A number with its sign, or ``?`` where the readings do not tell."""
+    return "?" if value is None else f"{value:+.{decimals}f}"

@@ -1,0 +1,200 @@
+"""The evidence for one stroke of a plan: smallest clearance, where and when; end clearance; reach; the section picture."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from bendwright.geometry.convex import convex_hull, pack
+from bendwright.geometry.kernels import FAR, die_rise, radius_at, swing_gap, swing_ring
+from bendwright.geometry.rigid import Array
+from bendwright.geometry.swing_table import posed_cloud
+from bendwright.plan.search import Prepared, Step
+from bendwright.plan.stations import Station, stack_starts
+from bendwright.plan.tables import BendBodies, span_of
+from bendwright.stroke.bodies import Body
+from bendwright.stroke.result import Clearance, Verdict
+from bendwright.stroke.swing import Swing
+from bendwright.stroke.tooling import ToolClass, ear_of
+
+CAP_MM = 500.0
+ARC_POINTS = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Posed:
+    """A body as it stands when the stroke begins: side (0 parent, 1 child), ring in (u, v), reach along the bend (w)."""
+
+    side: int
+    body: Body
+    ring: Array
+    low_w: float
+    high_w: float
+    flat: bool
+
+
+def posed_bodies(prepared: Prepared, step: Step) -> list[Posed]:
+    """All bodies around the bend as they stand with the bends done so far, sheet lying flat."""
+    item = prepared.around[step.bend]
+    thickness = prepared.situation.blank.thickness_mm
+    return [_posed(item, side, body, step.mask, thickness) for side, body in _present(item, step.mask)]
+
+
+def _present(item: BendBodies, mask: int) -> Iterator[tuple[int, Body]]:
+    for side, body in item.bodies:
+        if body.zone is None or bool(mask >> body.zone & 1) == body.zone_done:
+            yield side, body
+
+
+def _posed(item: BendBodies, side: int, body: Body, mask: int, thickness: float) -> Posed:
+    pose = sum(1 << i for i, bend in enumerate(body.path) if mask >> bend & 1)
+    seen = np.empty_like(body.cloud)
+    frame = item.frames[side]
+    posed_cloud(body.cloud, body.turns, body.moves, pose, frame.turn, frame.move, seen)
+    flat = bool(seen[:, 1].min() > -thickness - 1e-6 and seen[:, 1].max() < 1e-6)
+    return Posed(side, body, convex_hull(seen[:, :2]), float(seen[:, 2].min()), float(seen[:, 2].max()), flat)
+
+
+def stack_start(prepared: Prepared, step: Step, station: Station) -> float:
+    """Where the punch stack begins along the bend (w) [mm]: centred on the bend as far as its window allows."""
+    practice = prepared.situation.practice
+    table = station.slot.tables
+    o = int(station.slot.turned) if step.side == 1 else 1 - int(station.slot.turned)
+    windows = table.windows[step.bend, step.mask : step.mask + 1, o]
+    span = span_of(prepared.around[step.bend].frames[1])
+    length = station.punch_stack.length_mm
+    target = windows[:, 2] if station.slot.eared else windows[:, 0]
+    low, high = stack_starts(span, length, target, practice.end_clearance_mm, practice.max_uncovered_end_mm)
+    ear = ear_of(table.punch)
+    if station.slot.eared and ear is not None:
+        low = np.maximum(low, windows[:, 1, 0] + practice.end_clearance_mm - ear[1])
+        high = np.minimum(high, windows[:, 1, 1] - practice.end_clearance_mm - length + ear[1])
+    middle = 0.5 * (span[0] + span[1]) - 0.5 * length
+    return float(min(max(middle, low[0]), high[0]))
+
+
+def end_clearance_mm(prepared: Prepared, step: Step, station: Station, start: float) -> float | None:
+    """Smallest room [mm] between a stack end and what stands beside it; None when nothing does."""
+    table = station.slot.tables
+    o = int(station.slot.turned) if step.side == 1 else 1 - int(station.slot.turned)
+    window = table.windows[step.bend, step.mask, o, 2 if station.slot.eared else 0]
+    rooms = [start - window[0], window[1] - start - station.punch_stack.length_mm]
+    near = [room for room in rooms if room < 0.5 * FAR]
+    return float(min(near)) if near else None
+
+
+def oriented_classes(prepared: Prepared, step: Step, station: Station, side: int) -> list[ToolClass]:
+    """Tool classes as a body of the given side meets them: the stack's punch parts, ram, die, bed."""
+    from bendwright.stroke.tooling import machine_classes, punch_classes
+
+    punch = station.slot.tables.punch
+    made = punch_classes(punch)
+    chosen = made[1:] if station.slot.eared and len(made) > 1 else made[:1]
+    o = int(station.slot.turned) if step.side == 1 else 1 - int(station.slot.turned)
+    mirrored = o == 1 if side == 1 else o == 0
+    parts = [item.mirrored() if mirrored else item for item in chosen]
+    return [*parts, *machine_classes(prepared.situation.brake, punch.height_mm, station.slot.die)]
+
+
+def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], start: float) -> Clearance:
+    """The smallest distance of the stroke over its whole swing, within the reach of the stacks."""
+    situation = prepared.situation
+    swing = situation.verdicts[step.bend].swing
+    assert swing is not None
+    best = CAP_MM
+    found: tuple[Posed, ToolClass, float] | None = None
+    reach = (start, start + station.punch_stack.length_mm)
+    for posed in bodies:
+        if posed.body.zone is not None and posed.body.zone_done and _beside(posed, reach):
+            continue
+        for item in oriented_classes(prepared, step, station, posed.side):
+            if not item.pieces or (posed.flat and item.moving):
+                continue
+            inset = _ear_inset(station, item)
+            if item.stacked and (posed.high_w <= reach[0] + inset or posed.low_w >= reach[1] - inset):
+                continue
+            gap, angle = ring_gap(posed, item, swing, best)
+            if gap < best:
+                best, found = gap, (posed, item, angle)
+    if found is None:
+        return Clearance(
+            mm=CAP_MM, part_piece="part", against="everything", at_turned_deg=0.0, at_point=(0.0, 0.0), verdict="ok"
+        )
+    posed, item, angle = found
+    verdict: Verdict = "no" if best < 0.0 else ("watch" if best < situation.practice.clearance_watch_mm else "ok")
+    return Clearance(
+        mm=best,
+        part_piece=posed.body.name,
+        against=item.name,
+        at_turned_deg=math.degrees(angle),
+        at_point=_where(posed, item, swing, angle, step),
+        verdict=verdict,
+    )
+
+
+def _beside(posed: Posed, reach: tuple[float, float]) -> bool:
+    """A standing bend zone across the stack's end: its radius may overlap a square tool end, which is relieved for it."""
+    middle = 0.5 * (posed.low_w + posed.high_w)
+    return not reach[0] < middle < reach[1]
+
+
+def _ear_inset(station: Station, item: ToolClass) -> float:
+    ear = ear_of(station.slot.tables.punch)
+    return ear[1] if station.slot.eared and ear is not None and item.name.endswith("body") else 0.0
+
+
+def ring_gap(posed: Posed, item: ToolClass, swing: Swing, cap: float) -> tuple[float, float]:
+    """Smallest gap [mm] of one body to one class over the swing and the turned angle [rad] where it occurs."""
+    ring = posed.ring
+    if posed.flat:
+        if float(ring[:, 0].max()) <= swing.half_centre_mm:
+            return cap, 0.0
+        ring = ring.copy()
+        ring[:, 0] = np.maximum(ring[:, 0], swing.half_centre_mm)
+    rings, counts = pack(item.pieces)
+    gap, angle, _ = swing_gap(
+        np.ascontiguousarray(ring), len(ring), rings, counts, item.moving, swing.kernel_numbers, cap, 0.005
+    )
+    return float(gap), float(angle)
+
+
+def swung(ring: Array, swing: Swing, angle: float) -> Array:
+    """A ring of a side at the turned angle [rad], punch frame."""
+    out = np.empty_like(ring)
+    numbers = swing.kernel_numbers
+    swing_ring(np.ascontiguousarray(ring), len(ring), angle, numbers[1], numbers[2], out)
+    return out
+
+
+def rise_at(swing: Swing, angle: float) -> float:
+    """Height of the die top above the punch tip [mm] at the turned angle [rad]."""
+    return float(die_rise(angle, *swing.kernel_numbers[1:]))
+
+
+def arc_ring(swing: Swing, angle: float) -> Array:
+    """Outline of the bend zone itself at the turned angle [rad], punch frame."""
+    numbers = swing.kernel_numbers
+    thickness = swing.thickness_mm
+    if angle < 1e-6:
+        half = 0.5 * numbers[1]
+        return np.array([(-half, 0.0), (-half, -thickness), (half, -thickness), (half, 0.0)])
+    radius = float(radius_at(angle, numbers[1], numbers[2]))
+    steps = np.linspace(-0.5 * angle, 0.5 * angle, ARC_POINTS)
+    inner = [(radius * math.sin(a), radius - radius * math.cos(a)) for a in steps]
+    outer = [((radius + thickness) * math.sin(a), radius - (radius + thickness) * math.cos(a)) for a in steps]
+    return np.array([*outer, *reversed(inner)])
+
+
+def _where(posed: Posed, item: ToolClass, swing: Swing, angle: float, step: Step) -> tuple[float, float]:
+    """Point of the body nearest to the class at that angle, machine frame (die top y = 0, x toward the gauge)."""
+    rise = rise_at(swing, angle)
+    body = shapely.Polygon(swung(posed.ring, swing, angle))
+    lift = rise if item.moving else 0.0
+    tools = shapely.union_all([shapely.Polygon(piece + np.array([0.0, lift])) for piece in item.pieces])
+    point = shapely.ops.nearest_points(body, tools)[0]
+    gauge_side = posed.side == step.side
+    return (float(point.x if gauge_side else -point.x), float(point.y - rise))

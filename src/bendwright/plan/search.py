@@ -1,0 +1,247 @@
+"""Which order is the cheapest of all that work? Exact over orders, sides to the gauge, punches, ways round and stations.
+
+For every set of one, two or three kinds of station that the drawer can fill, a dynamic programme over the sets of done
+bends gives the cheapest order; a bound on the cycle (every station at hand, no walking) stops the enumeration as soon as
+nothing left can be cheaper.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+
+from bendwright.geometry.rigid import Array
+from bendwright.plan import kernels
+from bendwright.plan.gauges import SideStops, gauge_tables
+from bendwright.plan.handling import Stance, change_seconds, stance
+from bendwright.plan.situation import Situation
+from bendwright.plan.stations import (
+    Flags,
+    Slot,
+    Station,
+    fill_slots,
+    general_permission,
+    punch_suits,
+    slots_for,
+    station_permission,
+)
+from bendwright.plan.tables import (
+    BendBodies,
+    GaugeTables,
+    PunchTables,
+    body_boxes,
+    collect_bodies,
+    die_gaps,
+    punch_tables,
+    self_tables,
+)
+
+MOST_BENDS = 12
+MOST_STATIONS = 3
+POOR_STOP_S = 10.0
+HEAVY_BEHIND_S = 3.0
+ASIDE_S = 1.0
+FIT_S = 1000.0
+MOST_TRIPLES = 3000
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """All tables of one situation."""
+
+    situation: Situation
+    around: tuple[BendBodies, ...]
+    boxes: tuple[Array, ...]
+    gauges: GaugeTables
+    stops: tuple[tuple[SideStops, SideStops], ...]
+    self_gap: Array
+    punches: tuple[PunchTables, ...]
+    general: Flags
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One stroke of an order: bend, side at the gauge (0 parent, 1 child), station index, bends done before."""
+
+    bend: int
+    side: int
+    station: int
+    mask: int
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The cheapest order found: cost in seconds for the whole job, steps, stations, and what was proved."""
+
+    prepared: Prepared
+    stations: tuple[Station, ...]
+    steps: tuple[Step, ...]
+    job_s: float
+    cycle_s: float
+    bound_s: float
+    states: int
+
+
+def prepare_tables(situation: Situation) -> Prepared:
+    """Work out all tables of a situation. Punches that suit no bend are left out."""
+    around = collect_bodies(situation)
+    boxes = body_boxes(situation, around)
+    gauges, stops = gauge_tables(situation, around, boxes)
+    self_gap = self_tables(situation, around)
+    below = die_gaps(situation, around)
+    bends = range(len(situation.part.bends))
+    punches = tuple(
+        punch_tables(situation, around, boxes, below, punch)
+        for punch in situation.punches
+        if any(punch_suits(punch, situation, i) is None for i in bends)
+    )
+    general = general_permission(situation, gauges, self_gap)
+    return Prepared(situation, around, boxes, gauges, stops, self_gap, punches, general)
+
+
+def cheapest(prepared: Prepared, *, quantity: int, accept: Callable[[Solution], bool] = lambda _: True) -> Solution | None:
+    """The cheapest order for ``quantity`` pieces, set-up included; None when no order works.
+
+    ``accept`` may turn a solution down (stations that do not fit on the bed); the next cheapest set of stations is tried.
+    """
+    situation = prepared.situation
+    slots = slots_for(situation, prepared.punches, prepared.around)
+    bound, _, states = _relaxed(prepared, slots)
+    if bound >= kernels.FAR:
+        return None
+    best: Solution | None = None
+    for stations in _sets_of_stations(situation, slots, lambda least: _hopeless(best, least + quantity * bound)):
+        setup = setup_seconds(situation, stations)
+        if _hopeless(best, setup + quantity * bound):
+            continue
+        found = _order(prepared, stations)
+        states += 1 << len(situation.part.bends)
+        if found is None:
+            continue
+        cost, steps = found
+        dislike = sum(station.slot.dislike_s for station in stations)
+        job = setup + dislike + quantity * cost
+        if best is None or job < best.job_s - 1e-9:
+            solution = Solution(prepared, stations, steps, job, cost, bound, states)
+            if accept(solution):
+                best = solution
+    if best is None:
+        return None
+    return Solution(prepared, best.stations, best.steps, best.job_s, best.cycle_s, bound, states)
+
+
+def _hopeless(best: Solution | None, least_job_s: float) -> bool:
+    """True when something that costs at least this much cannot beat the best known."""
+    return best is not None and least_job_s >= best.job_s - 1e-9
+
+
+def setup_seconds(situation: Situation, stations: Sequence[Station]) -> float:
+    """Set-up time of the stations [s]."""
+    times = situation.practice.times
+    pieces = sum(station.piece_count for station in stations)
+    return times.setup_base_s + len(stations) * times.setup_station_s + pieces * times.setup_piece_s
+
+
+def _sets_of_stations(
+    situation: Situation, slots: Sequence[Slot], hopeless: Callable[[float], bool]
+) -> Iterator[tuple[Station, ...]]:
+    """Filled sets of slots, small sets first; sets that hang the same pieces are given once. Stops at the first size
+    whose least set-up time is ``hopeless``.
+    """
+    times = situation.practice.times
+    seen: set[tuple[object, ...]] = set()
+    for size in range(1, MOST_STATIONS + 1):
+        if hopeless(times.setup_base_s + size * (times.setup_station_s + 2 * times.setup_piece_s)):
+            return
+        sets = itertools.combinations(slots, size)
+        for group in itertools.islice(sets, MOST_TRIPLES if size == MOST_STATIONS else None):
+            stations = fill_slots(group)
+            if stations is None:
+                continue
+            key = tuple(
+                (s.slot.tables.punch.id, s.slot.turned, s.slot.eared, s.slot.die.id, s.punch_stack, s.die_stack)
+                for s in stations
+            )
+            if key not in seen:
+                seen.add(key)
+                yield tuple(stations)
+
+
+def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tuple[Step, ...]] | None:
+    situation = prepared.situation
+    n = len(situation.part.bends)
+    both = [station_permission(s, situation, prepared.around, prepared.general) for s in stations]
+    permissions = [allowed for allowed, _ in both]
+    together = np.any(np.stack(permissions), axis=(0, 2))
+    if not bool(together.any(axis=1).all()) or not bool(kernels.reached_backwards(n, together)[0]):
+        return None
+    allowed = np.stack(permissions, axis=2).reshape(n * 2 * len(stations), 1 << n)
+    stances = [stance(situation, b, s, k + 1) for b in range(n) for s in (0, 1) for k in range(len(stations))]
+    aside = np.stack([flags for _, flags in both], axis=2).reshape(allowed.shape)
+    cost, before = _solve(prepared, allowed, stances, len(stations), aside)
+    last = int(np.argmin(cost[-1]))
+    if cost[-1, last] >= kernels.FAR:
+        return None
+    return float(cost[-1, last]), _read_back(cost, before, last, n, len(stations))
+
+
+def _solve(
+    prepared: Prepared, allowed: Flags, stances: list[Stance], stations: int, aside: Flags | None = None
+) -> tuple[Array, Any]:
+    situation, gauges = prepared.situation, prepared.gauges
+    times = situation.practice.times
+    n = len(situation.part.bends)
+    change = np.array([[change_seconds(a, b, times) for b in stances] for a in stances])
+    shape = (n * 2 * stations, 1 << n)
+    spread = np.repeat(gauges.value.reshape(n * 2, 1 << n, 5), stations, axis=0).reshape(*shape, 5)
+    rank = spread[:, :, 4]
+    own = times.position_s + times.stroke_s
+    extra = own + np.where(rank >= 3.0, FIT_S, 0.0) + POOR_STOP_S * np.round(np.clip(rank + 0.1, 0.0, 3.0))
+    extra += np.repeat(HEAVY_BEHIND_S * _heavy_behind(prepared).ravel(), stations)[:, None]
+    if aside is not None:
+        extra = extra + ASIDE_S * aside
+    return kernels.cheapest_orders(  # type: ignore[no-any-return]
+        n, np.ascontiguousarray(allowed), change, np.ascontiguousarray(spread[:, :, 0]),
+        np.ascontiguousarray(spread[:, :, 1]), np.ascontiguousarray(extra), times.gauge_move_s, np.zeros(shape[0]),
+    )  # fmt: skip
+
+
+def _heavy_behind(prepared: Prepared) -> Flags:
+    """[bend, side]: the larger part of the sheet lies behind the tools, out of the operator's hands."""
+    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in prepared.situation.blank.flats}
+    out = np.zeros((len(prepared.around), 2), dtype=np.bool_)
+    for i, item in enumerate(prepared.around):
+        names = [{b.flange_id for s, b in item.bodies if s == side and b.zone is None} for side in (0, 1)]
+        weight = [sum(areas[name] for name in group) for group in names]
+        out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
+    return out
+
+
+def _read_back(cost: Array, before: Any, last: int, n: int, stations: int) -> tuple[Step, ...]:
+    steps = []
+    mask, action = (1 << n) - 1, last
+    while action >= 0:
+        bend = action // (2 * stations)
+        earlier = mask & ~(1 << bend)
+        steps.append(Step(bend, action // stations % 2, action % stations, earlier))
+        mask, action = earlier, int(before[mask, action])
+    return tuple(reversed(steps))
+
+
+def _relaxed(prepared: Prepared, slots: Sequence[Slot]) -> tuple[float, Flags, int]:
+    """Least cycle with every kind of station at hand and no walking: a bound no set of stations can beat."""
+    situation = prepared.situation
+    n = len(situation.part.bends)
+    allowed = np.zeros_like(prepared.general)
+    for slot in slots:
+        filled = fill_slots([slot])
+        if filled:
+            allowed |= station_permission(filled[0], situation, prepared.around, prepared.general)[0]
+    stances = [stance(situation, b, s, 1) for b in range(n) for s in (0, 1)]
+    cost, _ = _solve(prepared, allowed.reshape(n * 2, 1 << n), stances, 1)
+    return float(cost[-1].min()), allowed, 1 << n

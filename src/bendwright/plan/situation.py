@@ -1,0 +1,126 @@
+"""One way of tooling a part: which die each bend gets, hence how big each bend and the blank become."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bendwright.part.blank import make_blank
+from bendwright.part.blank_model import BendLine, Blank
+from bendwright.part.legs import Leg, leg_beside
+from bendwright.part.model import Part
+from bendwright.shop.brake import Brake
+from bendwright.shop.practice import Practice
+from bendwright.shop.sheet import Sheet
+from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.bodies import Side
+from bendwright.stroke.die_choice import DieVerdict, judge_die, shortest_leg_mm
+from bendwright.stroke.sizing import size_bend
+from bendwright.shop.bend_table import BendTable
+
+SIDES: tuple[Side, Side] = ("parent", "child")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Situation:
+    """Part (aimed at the middle of its tolerances), blank and judged die of every bend, for one nose radius.
+
+    ``legs`` are [bend index][parent side, child side].
+    """
+
+    part: Part
+    sheet: Sheet
+    practice: Practice
+    brake: Brake
+    blank: Blank
+    dies: tuple[Die, ...]
+    verdicts: tuple[DieVerdict, ...]
+    legs: tuple[tuple[Leg, Leg], ...]
+    punches: tuple[Punch, ...]
+
+    @property
+    def lines(self) -> tuple[BendLine, ...]:
+        """Bend lines in the order of the part's bends."""
+        by_id = {line.bend_id: line for line in self.blank.bend_lines}
+        return tuple(by_id[bend.id] for bend in self.part.bends)
+
+    def bend_length_mm(self, bend: int) -> float:
+        """Length of material along the bend [mm]."""
+        return sum(high - low for low, high in self.lines[bend].spans)
+
+    def shortest_leg_mm(self, bend: int) -> float:
+        """Minimum outside leg of the bend in its die [mm]."""
+        swing = self.verdicts[bend].swing
+        assert swing is not None
+        return shortest_leg_mm(self.dies[bend], swing)
+
+
+def make_situation(
+    part: Part,
+    dies: tuple[Die, ...],
+    punches: tuple[Punch, ...],
+    *,
+    sheet: Sheet,
+    practice: Practice,
+    brake: Brake,
+    bend_table: BendTable | None,
+    nose_mm: float,
+) -> Situation:
+    """Size every bend for its die and the punches' nose radius, lay out the blank, judge each die."""
+    sizes = {
+        bend.id: size_bend(
+            bend,
+            sheet=sheet,
+            practice=practice,
+            bend_table=bend_table,
+            opening_mm=die.opening_mm,
+            punch_radius_mm=nose_mm,
+        )
+        for bend, die in zip(part.bends, dies, strict=True)
+    }
+    blank = make_blank(part, sizes, thickness_mm=sheet.thickness_mm)
+    lines = {line.bend_id: line for line in blank.bend_lines}
+    legs = tuple(
+        (
+            leg_beside(part, blank, lines[bend.id], child_side=False),
+            leg_beside(part, blank, lines[bend.id], child_side=True),
+        )
+        for bend in part.bends
+    )
+    verdicts = tuple(
+        judge_die(
+            die,
+            bend,
+            sizes[bend.id],
+            legs_mm=(_fixed(legs[i][0]), _fixed(legs[i][1])),
+            length_mm=sum(high - low for low, high in lines[bend.id].spans),
+            along_grain=along_grain(lines[bend.id], sheet.grain),
+            sheet=sheet,
+            practice=practice,
+            brake=brake,
+        )
+        for i, (bend, die) in enumerate(zip(part.bends, dies, strict=True))
+    )
+    return Situation(
+        part=part,
+        sheet=sheet,
+        practice=practice,
+        brake=brake,
+        blank=blank,
+        dies=dies,
+        verdicts=verdicts,
+        legs=legs,
+        punches=punches,
+    )
+
+
+def along_grain(line: BendLine, grain: str) -> bool | None:
+    """True when the bend line runs along the rolling direction, None when that is not known."""
+    if grain not in ("along_x", "along_y"):
+        return None
+    dx, dy = abs(line.end[0] - line.start[0]), abs(line.end[1] - line.start[1])
+    return dx > dy if grain == "along_x" else dy > dx
+
+
+def _fixed(leg: Leg) -> float:
+    """A leg that another bend can only lengthen counts as long: the search holds it against the bends done."""
+    return 1e9 if leg.far_bends else leg.outside_mm

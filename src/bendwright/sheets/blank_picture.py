@@ -1,0 +1,129 @@
+"""The blank, true to scale: outline, openings, bend lines with direction, size, grain, which way x runs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from bendwright.part.blank_model import BendLine, Blank
+from bendwright.part.model import Circle, Feature, Slot
+from bendwright.quantities import format_number
+from bendwright.sheets.icons import direction_mark
+from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
+from bendwright.sheets.svg import TEXT_MM, Point, arrow_head, path, picture, polygon, polyline, words
+
+UP_DASH, DOWN_DASH = "2.4 0.9", "2.4 0.8 0.3 0.8"
+LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 7.0, 14.0, 5.0, 6.5
+
+
+def blank_svg(blank: Blank, *, grain: str = "unknown", width_mm: float = 90.0, height_mm: float = 70.0) -> str:
+    """The blank as an SVG of at most that size on paper (less where the shape leaves room).
+
+    The longer side lies across the paper; the axis sign in the lower left corner tells x and y of the cutting file.
+    ``grain`` is ``along_x`` or ``along_y`` in those axes; for anything else no arrow is drawn.
+    """
+    lying = blank.width_mm >= blank.height_mm
+    long, short = max(blank.width_mm, blank.height_mm), min(blank.width_mm, blank.height_mm)
+    room = (width_mm - LEFT_MM - RIGHT_MM, height_mm - TOP_MM - FOOT_MM)
+    scale = min(room[0] / long, room[1] / short)
+    size = (max(48.0, LEFT_MM + scale * long + RIGHT_MM), TOP_MM + scale * short + FOOT_MM)
+
+    def at(point: Point) -> Point:
+        along, across = point if lying else (point[1], blank.width_mm - point[0])
+        return (LEFT_MM + scale * along, TOP_MM + scale * (short - across))
+
+    parts = [polygon(map(at, blank.outline), fill=SHEET_LIGHT, width=0.4)]
+    parts += [polygon(map(at, window), fill=PAPER, width=0.3) for window in blank.windows]
+    parts += [_opening(feature, at) for feature in blank.features]
+    parts += _bend_lines(blank, at, LEFT_MM + scale * long + RIGHT_MM)
+    parts += _sizes(blank, scale, lying=lying)
+    parts.append(_axes(at((0.0, 0.0)), lying=lying))
+    if grain in ("along_x", "along_y"):
+        parts.append(_grain(size, flat=(grain == "along_x") == lying))
+    title = f"Blank {format_number(blank.width_mm, decimals=2)} by {format_number(blank.height_mm, decimals=2)} mm"
+    return picture(parts, width_mm=size[0], height_mm=size[1], title=title, name="blank")
+
+
+def _opening(feature: Feature, at: Callable[[Point], Point]) -> str:
+    """A hole, slot or window; round ends as many short edges, finer than the line is wide."""
+    if not isinstance(feature, (Circle, Slot)):
+        return polygon(map(at, feature.points), fill=PAPER, width=0.3)
+    if isinstance(feature, Circle):
+        half, radius, turn = 0.0, feature.diameter_mm / 2.0, 0.0
+    else:
+        half, radius = (feature.length_mm - feature.width_mm) / 2.0, feature.width_mm / 2.0
+        turn = math.radians(feature.axis_deg)
+    corners = []
+    for step in range(48):
+        angle = 2.0 * math.pi * (step + 0.5) / 48.0
+        along = math.copysign(half, math.cos(angle)) + radius * math.cos(angle)
+        across = radius * math.sin(angle)
+        x = feature.centre[0] + along * math.cos(turn) - across * math.sin(turn)
+        y = feature.centre[1] + along * math.sin(turn) + across * math.cos(turn)
+        corners.append(at((x, y)))
+    return polygon(corners, fill=PAPER, width=0.3)
+
+
+def _bend_lines(blank: Blank, at: Callable[[Point], Point], width_mm: float) -> list[str]:
+    """All bend lines with mark and name; names of lines across the paper stand in the right margin, well apart."""
+    parts: list[str] = []
+    across: list[tuple[BendLine, Point]] = []
+    along: list[tuple[BendLine, Point]] = []
+    for line in blank.bend_lines:
+        dash = UP_DASH if line.direction == "up" else DOWN_DASH
+        for low, high in line.spans:
+            parts.append(polyline([at(_point(line, low)), at(_point(line, high))], width=0.35, dash=dash))
+        start, end = at(_point(line, line.spans[0][0])), at(_point(line, line.spans[-1][1]))
+        flat = abs(end[0] - start[0]) >= abs(end[1] - start[1])
+        (across if flat else along).append((line, max(start, end) if flat else min(start, end, key=lambda p: p[1])))
+    row = TOP_MM - 0.6
+    for line, (x, y) in sorted(across, key=lambda item: item[1][1]):
+        row = max(y + 1.3, row + TEXT_MM)
+        parts.append(polyline([(x, y), (width_mm - RIGHT_MM + 1.5, row - 1.3)], width=0.15))
+        parts.append(direction_mark((width_mm - RIGHT_MM + 3.0, row - 1.2), line.direction))
+        parts.append(words((width_mm - RIGHT_MM + 4.8, row), line.bend_id, bold=True))
+    place = -math.inf
+    for line, (x, y) in sorted(along, key=lambda item: item[1][0]):
+        place = max(x + 1.0, place + 2.6 + 2.6 * len(line.bend_id) + 2.0)
+        parts.append(direction_mark((place - 0.2, y + 3.4), line.direction))
+        parts.append(words((place + 1.5, y + 4.7), line.bend_id, bold=True))
+    return parts
+
+
+def _point(line: BendLine, distance: float) -> Point:
+    part = distance / math.dist(line.start, line.end)
+    (x0, y0), (x1, y1) = line.start, line.end
+    return (x0 + part * (x1 - x0), y0 + part * (y1 - y0))
+
+
+def _sizes(blank: Blank, scale: float, *, lying: bool) -> list[str]:
+    """Both outside sizes: the long one below the drawing, the short one in the upper margin with its own arrow."""
+    long, short = (blank.width_mm, blank.height_mm) if lying else (blank.height_mm, blank.width_mm)
+    foot = TOP_MM + scale * short
+    left, right, y = LEFT_MM, LEFT_MM + scale * long, foot + 1.6
+    parts = [polyline([(left, y), (right, y)], width=0.2)]
+    parts += [arrow_head((left, y), (-1.0, 0.0)), arrow_head((right, y), (1.0, 0.0))]
+    parts.append(words((0.5 * (left + right), foot + 5.8), format_number(long, decimals=2), anchor="middle"))
+    x = LEFT_MM - 1.6
+    parts += [polyline([(x, TOP_MM), (x, foot)], width=0.2)]
+    parts += [arrow_head((x, TOP_MM), (0.0, -1.0)), arrow_head((x, foot), (0.0, 1.0))]
+    parts.append(words((LEFT_MM + 0.8, TOP_MM - 1.2), format_number(short, decimals=2)))
+    return parts
+
+
+def _axes(corner: Point, *, lying: bool) -> str:
+    """Which way x of the cutting file runs, at the corner of the blank that is its origin."""
+    if lying:
+        return words((0.4, corner[1] + 5.8), "x→")
+    return words((0.4, corner[1] - 1.2), "x↓")
+
+
+def _grain(size: Point, *, flat: bool) -> str:
+    """The word grain with a double arrow, in the upper margin."""
+    x, y = size[0] - 9.0, 2.6
+    label = words((x - 4.5, y + 1.3), "grain", anchor="end")
+    if flat:
+        arrow = polyline([(x - 3.5, y), (x + 4.5, y)], width=0.35) + arrow_head((x + 5.0, y), (1.0, 0.0))
+        return label + arrow + arrow_head((x - 4.0, y), (-1.0, 0.0))
+    steps = f"M{x:.3f} 0.8v4"
+    return label + path(steps, stroke=INK, width=0.35) + arrow_head((x, 0.3), (0, -1)) + arrow_head((x, 5.2), (0, 1))

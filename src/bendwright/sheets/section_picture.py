@@ -1,0 +1,118 @@
+"""The section through one stroke, true to scale: tool, sheet before (dashed) and after (filled), gauge finger.
+
+Seen along the bed from the right end: the operator stands on the left, the gauge on the right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from bendwright.plan.result import Plan
+from bendwright.sheets.blank_picture import blank_svg
+from bendwright.sheets.icons import operator
+from bendwright.sheets.palette import INK, LOOKS, PAPER, STEEL_LINE, STOP_PLUM
+from bendwright.sheets.station_picture import stations_svg
+from bendwright.sheets.svg import Point, circle, hatch, path, picture, polygon, polyline, words
+from bendwright.stroke.result import Clearance, NamedPolygon, Stroke
+
+NEAREST = ((-32.0, -22.0), (32.0, 30.0))
+FARTHEST = ((-135.0, -45.0), (135.0, 135.0))
+FINGER_SHOWN_MM = 22.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Window:
+    """What is seen: left and top edge in machine mm, paper mm per machine mm."""
+
+    left: float
+    top: float
+    scale: float
+
+    def at(self, point: Point) -> Point:
+        """A machine point (x to the gauge, y up) on paper."""
+        return ((point[0] - self.left) * self.scale, (self.top - point[1]) * self.scale)
+
+
+def section_svg(stroke: Stroke, *, width_mm: float = 70.0, height_mm: float = 60.0) -> str:
+    """The section of ``stroke`` as an SVG of that size on paper; long sheets run out of the frame."""
+    window = window_of(stroke, width_mm=width_mm, height_mm=height_mm)
+    name = f"stroke{stroke.number}"
+    defs = "".join(
+        hatch(f"{name}-{role}", spacing=look.spacing, turn_deg=look.hatch_deg, colour=STEEL_LINE, ground=look.fill)
+        for role, look in LOOKS.items()
+        if look.hatch_deg is not None
+    )
+    defs += hatch(f"{name}-clash", spacing=0.9, turn_deg=45.0, colour=STOP_PLUM, ground=PAPER, width=0.2)
+    ordered = [item for role in LOOKS for item in stroke.view.polygons if item.role == role]
+    parts = [_outline(item, window.at, name) for item in ordered]
+    parts.append(_clearance_mark(stroke.clearance, window.at, name, width_mm))
+    parts.append(operator((0.6, height_mm - 0.7), height_mm=min(9.0, 0.2 * height_mm)))
+    parts.append(_scale_bar(window.scale, width_mm, height_mm))
+    title = f"Stroke {stroke.number}, bend {stroke.bend_id}: section, operator left, gauge right"
+    return picture(parts, width_mm=width_mm, height_mm=height_mm, title=title, name=name, defs=defs)
+
+
+def plan_pictures(plan: Plan) -> dict[str, str]:
+    """All pictures of a plan by name: ``blank``, ``stations``, ``stroke-01``, ``stroke-02``, ..."""
+    pictures = {"blank": blank_svg(plan.blank, grain=plan.header.grain), "stations": stations_svg(plan)}
+    for stroke in plan.strokes:
+        pictures[f"stroke-{stroke.number:02d}"] = section_svg(stroke)
+    return pictures
+
+
+def window_of(stroke: Stroke, *, width_mm: float, height_mm: float) -> Window:
+    """The part of the section shown: the sheet, the die's shoulders and the finger's nose, at most ``FARTHEST``."""
+    seen: list[Point] = list(NEAREST)
+    for item in stroke.view.polygons:
+        if item.role in ("part", "part_start"):
+            seen.extend(item.points)
+        elif item.role == "finger":
+            nose = min(x for x, _ in item.points)
+            seen.extend((min(x, nose + FINGER_SHOWN_MM), y) for x, y in item.points)
+    (x_low, y_low), (x_high, y_high) = FARTHEST
+    left = max(x_low, min(x for x, _ in seen)) - 4.0
+    right = min(x_high, max(x for x, _ in seen)) + 4.0
+    foot = max(y_low, min(y for _, y in seen)) - 4.0
+    top = min(y_high, max(y for _, y in seen)) + 4.0
+    scale = min(width_mm / (right - left), height_mm / (top - foot))
+    return Window(
+        left=0.5 * (left + right) - 0.5 * width_mm / scale,
+        top=0.5 * (top + foot) + 0.5 * height_mm / scale,
+        scale=scale,
+    )
+
+
+def _outline(item: NamedPolygon, at: Callable[[Point], Point], name: str) -> str:
+    look = LOOKS[item.role]
+    fill = f"url(#{name}-{item.role})" if look.hatch_deg is not None else look.fill
+    return polygon(
+        [at(point) for point in item.points], fill=fill, stroke=look.stroke, width=look.width, dash=look.dash
+    )
+
+
+def _clearance_mark(clearance: Clearance, at: Callable[[Point], Point], name: str, width_mm: float) -> str:
+    """Where the part comes nearest to anything: ring = ok, triangle and word = watch, hatched disc and word = clash."""
+    x, y = at(clearance.at_point)
+    side, anchor = (-1.0, "end") if x > 0.6 * width_mm else (1.0, "start")
+    if clearance.verdict == "ok":
+        return circle((x, y), 1.1, stroke=PAPER, width=0.7) + circle((x, y), 1.1, width=0.3)
+    if clearance.verdict == "watch":
+        corners = ((x, y - 1.7), (x + 1.5, y + 1.0), (x - 1.5, y + 1.0))
+        label = words((x + 2.2 * side, y + 1.2), "watch", anchor=anchor, bold=True)
+        return polygon(corners, fill=PAPER, width=0.4) + label
+    disc = circle((x, y), 2.0, fill=f"url(#{name}-clash)", stroke=STOP_PLUM, width=0.5)
+    cross = path(f"M{x - 1.4:.3f} {y - 1.4:.3f}l2.8 2.8m0 -2.8l-2.8 2.8", stroke=STOP_PLUM, width=0.5)
+    return disc + cross + words((x + 2.8 * side, y + 1.2), "clash", anchor=anchor, bold=True)
+
+
+def _scale_bar(scale: float, width_mm: float, height_mm: float) -> str:
+    """A bar of a round number of machine millimetres in the lower right corner."""
+    length = next(step for step in (100, 50, 20, 10, 5, 2) if step * scale <= 0.3 * width_mm)
+    right, foot = width_mm - 1.2, height_mm - 1.2
+    left = right - length * scale
+    bar = [(left, foot - 1.2), (left, foot), (right, foot), (right, foot - 1.2)]
+    label = words(
+        (0.5 * (left + right), foot - 1.4), f"{length} mm" if width_mm > 40.0 else f"{length}", anchor="middle"
+    )
+    return polyline(bar, stroke=PAPER, width=1.0) + polyline(bar, stroke=INK, width=0.3) + label

@@ -1,0 +1,150 @@
+"""What stands on the setup sheet, as plain texts and pictures; where it stands is the page template's business."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from bendwright.plan.result import Plan
+from bendwright.sheets.blank_picture import blank_svg
+from bendwright.sheets.icons import handling_svg, handling_words, included_svg
+from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
+from bendwright.sheets.plan_words import (
+    NEVER_REPLACES,
+    MovedNumber,
+    blank_words,
+    cautions,
+    clearance_words,
+    duration,
+    finger_places,
+    fixed,
+    flagged,
+    kind_words,
+    load_words,
+    moved_row,
+    picks,
+    reasons,
+    sheet_words,
+    short,
+)
+from bendwright.sheets.section_picture import section_svg
+from bendwright.sheets.station_picture import stations_svg
+from bendwright.stroke.result import Stroke
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """How generous the page is: size of the section pictures, height of the blank's [mm], how many moved numbers are
+    listed; ``dense`` leaves out the finger places and sets the blank beside the pick list.
+    """
+
+    picture_mm: tuple[float, float]
+    blank_mm: float
+    moved: int
+    dense: bool = False
+
+
+def setup_content(
+    plan: Plan, moved: Sequence[MovedNumber], *, width_mm: float, room: Room, with_reasons: bool
+) -> dict[str, Any]:
+    """Everything the template prints, for a text width of ``width_mm``."""
+    long, narrow = max(plan.blank.width_mm, plan.blank.height_mm), min(plan.blank.width_mm, plan.blank.height_mm)
+    wide = long > 2.6 * narrow and not room.dense
+    blank_width = width_mm if wide else (0.5 if room.dense else 0.45) * width_mm
+    return {
+        "header": _header(plan),
+        "cautions": list(cautions(plan)),
+        "never": NEVER_REPLACES,
+        "facts": _facts(plan),
+        "picks": [[str(p.station), p.what, p.pieces, p.length, p.locations] for p in picks(plan)],
+        "blank": blank_svg(plan.blank, grain=plan.header.grain, width_mm=blank_width, height_mm=room.blank_mm),
+        "blank_wide": wide,
+        "stations": stations_svg(plan, width_mm=width_mm),
+        "strokes": [_card(plan, stroke, room) for stroke in plan.strokes],
+        "dense": room.dense,
+        "moved": [list(moved_row(item)) for item in moved],
+        "moved_shown": room.moved,
+        "code": plan_code_svg(plan),
+        "included": included_svg(),
+        "reasons": _reasons(plan) if with_reasons else None,
+    }
+
+
+def _header(plan: Plan) -> dict[str, str]:
+    head = plan.header
+    return {
+        "part": head.part_no,
+        "revision": head.revision,
+        "title": " · ".join(text for text in (head.title, head.customer) if text),
+        "machine": f"{plan.brake_name} ({plan.brake_id})",
+        "date": plan.made_on,
+        "units": "mm, kN, degrees included" + (" (drawing in inch)" if head.drawing_unit == "inch" else ""),
+        "mark": plan_mark(plan),
+    }
+
+
+def _facts(plan: Plan) -> list[list[str]]:
+    side = {"top": "top", "bottom": "bottom", "both": "both sides", "none": "none", "unknown": "not stated"}
+    facts = [
+        ["Pieces", str(plan.quantity)],
+        ["Sheet", sheet_words(plan.sheet)],
+        ["Blank", f"{blank_words(plan)}, {fixed(plan.mass_kg, 2)} kg"],
+        ["Visible side", side[plan.header.visible_side]],
+        ["Time", f"set-up {duration(plan.times.setup_s)}, {duration(plan.times.cycle_s)} a piece"],
+    ]
+    return facts + [["Note", note] for note in plan.header.notes]
+
+
+def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
+    gauge = stroke.gauging
+    gauged = gauge.kind != "none"
+    fingers = " / ".join(short(z, 0) for z in finger_places(plan, stroke))
+    return {
+        "number": str(stroke.number),
+        "bend": stroke.bend_id,
+        "direction": stroke.direction,
+        "kind": kind_words(stroke),
+        "x": fixed(gauge.x_mm, 2) if gauged else "none",
+        "r": fixed(gauge.r_mm, 1) if gauged else "–",
+        "z": fingers or "–",
+        "depth": fixed(stroke.depth_mm, 3),
+        "target": fixed(stroke.target_included_deg, 1),
+        "loaded": fixed(stroke.loaded_included_deg, 1),
+        "load": load_words(stroke),
+        "clear": clearance_words(stroke),
+        "station": str(stroke.station),
+        "at": gauge.at if gauged else "by eye, no stop",
+        "error": gauge.takes_error,
+        "do": stroke.handling.text or handling_words(stroke.handling),
+        "icon": handling_svg(stroke.handling),
+        "flagged": list(flagged(stroke)),
+        "picture": section_svg(stroke, width_mm=room.picture_mm[0], height_mm=room.picture_mm[1]),
+    }
+
+
+def _reasons(plan: Plan) -> dict[str, Any]:
+    """Why this die, why these strokes, what was refused, and every check with its rule and source."""
+    checks = []
+    for stroke in plan.strokes:
+        for check in (*stroke.loads, *stroke.checks):
+            limit = "not known" if check.limit is None else short(check.limit, 2)
+            percent = "" if check.percent is None else f"{fixed(check.percent, 0)} %"
+            figures = [short(check.value, 2), limit, check.unit, percent]
+            checks.append([str(stroke.number), check.name, *figures, check.verdict, f"{check.rule} ({check.source})"])
+    return {
+        "dies": [
+            [item.die_id, fixed(item.opening_mm, 1), fixed(item.inside_radius_mm, 2), item.verdict, item.reason]
+            for item in plan.tool_choices
+        ],
+        "why": list(reasons(plan)),
+        "springback": [
+            [str(s.number), fixed(s.springback_deg, 2), fixed(s.bend_deduction_mm, 3), fixed(s.inside_radius_mm, 2),
+             s.springback_source, s.force_kn.source]
+            for s in plan.strokes
+        ],
+        "refused": [item.sentence + ("" if item.mm is None else f" ({fixed(item.mm, 1)} mm)") for item in plan.refused],
+        "checks": checks,
+        "search": f"{plan.states_searched} states searched; least cycle time proven {fixed(plan.lower_bound_s, 1)} s; "
+        + ("no cheaper order exists among the candidates" if plan.optimal else "a cheaper order may exist"),
+    }  # fmt: skip

@@ -1,0 +1,80 @@
+"""The setup sheet: what the setter takes to the brake, as a PDF.
+
+Up to eight strokes stand on one page, on A4 and on Letter: the pictures are made as large as the page allows.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from importlib import resources
+from typing import Any, Literal
+
+from bendwright.findings import InputError, found
+from bendwright.plan.result import Plan
+from bendwright.sheets.plan_words import MovedNumber
+from bendwright.sheets.setup_content import Room, setup_content
+
+Paper = Literal["a4", "letter"]
+PAPERS: dict[str, tuple[str, float]] = {"a4": ("a4", 178.0), "letter": ("us-letter", 183.9)}
+"""The template's name of each paper and the width left for text [mm]."""
+
+
+ROOMS = (
+    Room(picture_mm=(44.0, 56.0), blank_mm=62.0, moved=60),
+    Room(picture_mm=(42.0, 50.0), blank_mm=56.0, moved=60),
+    Room(picture_mm=(40.0, 44.0), blank_mm=50.0, moved=60),
+    Room(picture_mm=(38.0, 38.0), blank_mm=44.0, moved=40),
+    Room(picture_mm=(36.0, 33.0), blank_mm=40.0, moved=24),
+    Room(picture_mm=(34.0, 36.0), blank_mm=44.0, moved=24, dense=True),
+    Room(picture_mm=(32.0, 31.0), blank_mm=38.0, moved=18, dense=True),
+    Room(picture_mm=(31.0, 27.0), blank_mm=32.0, moved=12, dense=True),
+    Room(picture_mm=(30.0, 24.0), blank_mm=28.0, moved=6, dense=True),
+    Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=2, dense=True),
+    Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True),
+)
+"""From generous to tight; the first one that gives a single page is taken."""
+SEVERAL_PAGES = ROOMS[3]
+
+
+def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = "a4", reasons: bool = False) -> bytes:
+    """The sheet of ``plan`` as PDF, byte for byte the same for the same plan.
+
+    ``moved`` lists what changed against the nominal sheet. ``reasons`` adds pages with every check, its rule and
+    source. Raises InputError (D109) for another paper.
+    """
+    if paper not in PAPERS:
+        raise InputError(found("D109", where="paper", came=repr(paper)))
+    import typst
+
+    template, book = _tools()
+    for room in ROOMS:
+        if _page_count(template, book, _content(plan, moved, paper, room, reasons=False)) == 1:
+            break
+    else:
+        room = SEVERAL_PAGES
+    job = _content(plan, moved, paper, room, reasons=reasons)
+    return bytes(typst.compile(template, format="pdf", font_paths=book, sys_inputs={"job": job}, timestamp=0))
+
+
+def _content(plan: Plan, moved: Sequence[MovedNumber], paper: str, room: Room, *, reasons: bool) -> str:
+    name, width_mm = PAPERS[paper]
+    content = setup_content(plan, moved, width_mm=width_mm, room=room, with_reasons=reasons)
+    return json.dumps({"paper": name, **content}, ensure_ascii=False)
+
+
+def _tools() -> tuple[bytes, Any]:
+    """The page template and the packaged fonts; fonts of the machine are never used."""
+    import typst
+
+    folder = resources.files("bendwright") / "sheets" / "data"
+    with resources.as_file(folder) as fonts:
+        book = typst.Fonts(include_system_fonts=False, font_paths=[str(fonts)])
+    return (folder / "setup_sheet.typ").read_bytes(), book
+
+
+def _page_count(template: bytes, book: Any, job: str) -> int:
+    import typst
+
+    answer = typst.query(template, "<pages>", field="value", one=True, font_paths=book, sys_inputs={"job": job})
+    return int(json.loads(answer))

@@ -1,0 +1,115 @@
+"""The bend table out of ``bend_table.yaml`` or ``bend_table.csv``.
+
+The CSV has its passport in comment lines on top (``# origin: ...``, ``# date: ...``), then a heading and one row a
+line, separated by commas (or by semicolons, where the numbers carry decimal commas).
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Collection, Iterator
+from difflib import get_close_matches
+from typing import get_args
+
+from bendwright.findings import Finding, ShopFileError, found
+from bendwright.shop.bend_table import BendTable, BendTableRow, LegMeasure
+from bendwright.shop.fields import (
+    Record,
+    Value,
+    a_coordinate,
+    a_length,
+    a_length_or_zero,
+    a_text,
+    a_whole_number,
+    an_angle,
+    one_of,
+    within,
+)
+from bendwright.shop.read_passport import one_each, read_passport
+
+_MEASURES: tuple[LegMeasure, ...] = get_args(LegMeasure)
+_MOST_ROWS = 20_000
+
+
+def read_bend_table(page: Record, material_names: Collection[str]) -> BendTable:
+    """The table: passport and rows. Two rows for the same cell and unknown materials are refused."""
+    passport = read_passport(page)
+    rows = page.needed("rows", one_each(lambda value: _row(value, material_names), _cell))
+    page.done()
+    return BendTable(rows=rows, passport=passport)
+
+
+def page_from_csv(text: str, name: str) -> Record:
+    """A bend table in CSV as the same record its YAML form gives; raises ShopFileError."""
+    lines = text.splitlines()
+    head = sum(1 for _ in _leading_comments(lines))
+    passport: dict[str, Value] = {}
+    for number, line in enumerate(lines[:head], start=1):
+        key, colon, content = line.lstrip("# ").partition(":")
+        if colon and content.strip():
+            passport[key.strip()] = Value(content.strip(), f"{name}:{number} passport.{key.strip()}")
+    body = [(number, line) for number, line in enumerate(lines[head:], start=head + 1) if line.strip()]
+    if len(body) > _MOST_ROWS:
+        raise ShopFileError(found("S104", where=name, why=f"more than {_MOST_ROWS} rows"))
+    if not body:
+        raise ShopFileError(found("S103", where=name, why="there is no heading and no row"))
+    mark = ";" if ";" in body[0][1] else ","
+    heading = [cell.strip() for cell in body[0][1].split(mark)]
+    rows, findings = [], []
+    for (number, _), cells in zip(body[1:], csv.reader((line for _, line in body[1:]), delimiter=mark), strict=True):
+        if len(cells) != len(heading):
+            place = f"{name}:{number}"
+            findings.append(found("S133", where=place, cells=len(cells), columns=len(heading)))
+            continue
+        fields = zip(heading, (cell.strip() or None for cell in cells), strict=True)
+        where = f"{name}:{number}"
+        rows.append(Value({key: Value(cell, f"{where} {key}") for key, cell in fields}, where))
+    if findings:
+        raise ShopFileError(findings)
+    return Record(
+        Value({"passport": Value(passport, f"{name}:1"), "rows": Value(tuple(rows), name)}, name), "bend table"
+    )
+
+
+def _leading_comments(lines: list[str]) -> Iterator[str]:
+    """The comment lines on top."""
+    for line in lines:
+        if not line.startswith("#"):
+            return
+        yield line
+
+
+def _row(value: Value, material_names: Collection[str]) -> BendTableRow:
+    """One row; units are those of the headings, a cell may name another."""
+    record = Record(value, "row of the bend table")
+    values = {
+        "material": record.needed("material", a_text),
+        "thickness_mm": record.needed("thickness_mm", a_length),
+        "die_opening_mm": record.needed("die_opening_mm", a_length),
+        "punch_radius_mm": record.optional("punch_radius_mm", a_length_or_zero),
+        "turned_deg": record.needed("turned_deg", within(an_angle, 1.0, 180.0)),
+        "bend_deduction_mm": record.needed("bend_deduction_mm", a_coordinate),
+        "measured_to": record.needed("measured_to", one_of(*_MEASURES)),
+        "inside_radius_mm": record.optional("inside_radius_mm", a_length_or_zero),
+        "count": record.optional("count", a_whole_number),
+    }
+    name = values["material"]
+    if isinstance(name, str) and name not in material_names:
+        near = get_close_matches(name, material_names, n=3, cutoff=0.3)
+        record.complain("S128", field="material", name=name, near=", ".join(near or sorted(material_names)))
+    record.done()
+    return BendTableRow(**values)  # type: ignore[arg-type]
+
+
+def _cell(row: BendTableRow) -> str:
+    """What must not stand twice: everything a deduction is looked up by."""
+    radius = "any" if row.punch_radius_mm is None else f"{row.punch_radius_mm:g}"
+    sizes = f"t {row.thickness_mm:g}, V {row.die_opening_mm:g}, punch radius {radius}, turned {row.turned_deg:g}"
+    return f"{row.material}, {sizes}, {row.measured_to}"
+
+
+def table_findings(table: BendTable) -> Iterator[Finding]:
+    """A watch for each row whose deduction cannot belong to legs measured to its mark."""
+    for row in table.rows:
+        if row.measured_to == "mould_line" and row.bend_deduction_mm < 0.0:
+            yield found("S134", where="bend table", cell=_cell(row), deduction=f"{row.bend_deduction_mm:g}")

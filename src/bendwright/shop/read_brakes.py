@@ -1,0 +1,113 @@
+"""Brakes out of ``brakes.yaml``. A field nobody filled in stays None and is listed in a note."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bendwright.findings import Finding, found
+from bendwright.shop.brake import BackGauge, Brake, Crowning, Drive
+from bendwright.shop.fields import (
+    Record,
+    Value,
+    a_coordinate,
+    a_flag,
+    a_force,
+    a_length,
+    a_length_or_zero,
+    a_list,
+    a_number,
+    a_number_or_zero,
+    a_range,
+    a_text,
+    a_whole_number,
+    one_of,
+    within,
+)
+from bendwright.shop.passport import Passport
+from bendwright.shop.read_passport import one_each, read_passport
+
+_DRIVES: tuple[Drive, ...] = ("hydraulic", "electric", "hybrid", "mechanical", "unknown")
+_CROWNINGS: tuple[Crowning, ...] = ("none", "wedge_hand", "wedge_powered", "hydraulic", "unknown")
+
+
+def read_brakes(page: Record) -> tuple[tuple[Brake, ...], tuple[Finding, ...]]:
+    """All brakes of the file; what is unknown of each and what does not fit together."""
+    passport = read_passport(page)
+    findings: list[Finding] = []
+
+    def read(value: Value) -> Brake:
+        brake = _brake(Record(value, "brake"), passport)
+        findings.extend(brake_findings(brake, value.where))
+        return brake
+
+    brakes = page.needed("brakes", one_each(read, lambda brake: brake.id))
+    page.done()
+    return brakes, tuple(findings)
+
+
+def brake_findings(brake: Brake, where: str) -> Iterator[Finding]:
+    """A note of the fields nobody filled in, and watches for numbers that contradict each other."""
+    missing = brake.missing_fields()
+    if missing:
+        yield found("S111", where=where, name=f"{brake.id} {brake.name}", fields=", ".join(missing))
+    pairs = (
+        ("distance between frames", brake.between_frames_mm, "bed length", brake.bed_length_mm, "mm"),
+        ("stroke", brake.stroke_mm, "open height", brake.open_height_mm, "mm"),
+        ("smallest force", brake.min_force_kn, "rated force", brake.rated_force_kn, "kN"),
+    )
+    for small_name, small, large_name, large, unit in pairs:
+        if small is not None and large is not None and small >= large:
+            names = {"small_name": small_name, "large_name": large_name, "unit": unit}
+            yield found("S129", where=where, id=brake.id, small=f"{small:g}", large=f"{large:g}", **names)
+
+
+def _brake(record: Record, passport: Passport) -> Brake:
+    """One brake."""
+    values = {
+        "id": record.needed("id", a_text),
+        "name": record.needed("name", a_text),
+        "year": record.optional("year", a_whole_number),
+        "drive": record.optional("drive", one_of(*_DRIVES)) or "unknown",
+        "rated_force_kn": record.optional("rated_force", a_force),
+        "min_force_kn": record.optional("min_force", a_force),
+        "bed_length_mm": record.optional("bed_length", a_length),
+        "between_frames_mm": record.optional("between_frames", a_length),
+        "throat_mm": record.optional("throat", a_length),
+        "open_height_mm": record.optional("open_height", a_length),
+        "stroke_mm": record.optional("stroke", a_length),
+        "table_width_mm": record.optional("table_width", a_length),
+        "approach_mm_per_s": record.optional("approach_mm_per_s", within(a_number, 0.1, 1000.0)),
+        "bend_mm_per_s": record.optional("bend_mm_per_s", within(a_number, 0.1, 1000.0)),
+        "return_mm_per_s": record.optional("return_mm_per_s", within(a_number, 0.1, 1000.0)),
+        "y_repeat_mm": record.optional("y_repeat", a_length),
+        "gauge": record.optional("gauge", _gauge) or BackGauge(),
+        "crowning": record.optional("crowning", one_of(*_CROWNINGS)) or "unknown",
+        "crowning_scale": record.optional("crowning_scale", a_text),
+        "punch_holder_height_mm": record.optional("punch_holder_height", a_length_or_zero),
+        "die_holder_height_mm": record.optional("die_holder_height", a_length_or_zero),
+        "ram_half_depth_mm": record.optional("ram_half_depth", a_length),
+        "guard": record.optional("guard", a_text),
+        "axes_order": record.optional("axes_order", a_list(a_text)),
+        "hour_meter_h": record.optional("hour_meter_h", a_number_or_zero),
+        "rate_per_h": record.optional("rate_per_h", a_number_or_zero),
+    }
+    record.done()
+    return Brake(**values, passport=passport)  # type: ignore[arg-type]
+
+
+def _gauge(value: Value) -> BackGauge:
+    """The back gauge of a brake."""
+    record = Record(value, "back gauge")
+    values = {
+        "x_range_mm": record.optional("x_range", a_range(a_coordinate)),
+        "x_repeat_mm": record.optional("x_repeat", a_length),
+        "r_range_mm": record.optional("r_range", a_range(a_coordinate)),
+        "z_range_mm": record.optional("z_range", a_range(a_coordinate)),
+        "independent_x": record.optional("independent_x", a_flag),
+        "fingers": record.optional("fingers", a_whole_number),
+        "finger_width_mm": record.optional("finger_width", a_length),
+        "finger_height_mm": record.optional("finger_height", a_length),
+        "finger_length_mm": record.optional("finger_length", a_length),
+    }
+    record.done()
+    return BackGauge(**values)  # type: ignore[arg-type]

@@ -1,0 +1,105 @@
+"""A sheet said in words: material, thickness, readings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from difflib import get_close_matches
+from functools import partial
+from typing import TypeVar
+
+from bendwright.findings import Finding, InputError, found
+from bendwright.quantities import LengthUnit, is_blank, parse_length, parse_pressure_mpa
+from bendwright.shop.gauges import gauge_reader
+from bendwright.shop.material import Material
+from bendwright.shop.sheet import FilmSides, Grain, Sheet
+from bendwright.shop.shop import Shop
+
+T = TypeVar("T")
+_FARTHEST = 0.25
+
+
+def sheet_from_words(
+    *,
+    material_name: str,
+    thickness_text: object,
+    measured_texts: Sequence[object] = (),
+    shop: Shop,
+    film: object = None,
+    film_sides: FilmSides = "unknown",
+    grain: Grain = "unknown",
+    batch: str = "",
+    tensile: object = None,
+    default_unit: LengthUnit = "mm",
+) -> Sheet:
+    """The sheet: thickness and readings as typed (``14 ga`` by the material's family), film thickness or blank.
+
+    A reading more than 25 % off the nominal thickness is taken for a slip. Raises InputError with all findings.
+    """
+    findings: list[Finding] = []
+
+    def tried(read: Callable[[], T]) -> T | None:
+        try:
+            return read()
+        except InputError as error:
+            findings.extend(error.findings)
+            return None
+
+    material = tried(lambda: find_material(material_name, shop.materials))
+    typed = partial(parse_length, default_unit=default_unit, gauge=gauge_reader(material.family) if material else None)
+    nominal_mm = tried(lambda: typed(thickness_text, where="thickness"))
+    readings = [
+        tried(partial(_reading, typed, text, nominal_mm, f"reading {number}"))
+        for number, text in enumerate(measured_texts, start=1)
+    ]
+    film_mm = tried(lambda: None if is_blank(film) else typed(film, where="film", allow_zero=True))
+    tensile_mpa = tried(lambda: None if is_blank(tensile) else parse_pressure_mpa(tensile, where="tensile strength"))
+    if findings or material is None or nominal_mm is None:
+        raise InputError(findings)
+    return Sheet(
+        material=material,
+        nominal_thickness_mm=nominal_mm,
+        measured_thickness_mm=tuple(reading for reading in readings if reading is not None),
+        grain=grain,
+        film_mm=film_mm,
+        film_sides=film_sides,
+        tensile_mpa=tensile_mpa,
+        batch=batch,
+    )
+
+
+def find_material(name: str, materials: Mapping[str, Material]) -> Material:
+    """The material of that name or alias (case, spaces and dashes do not matter), or the only one that begins so.
+
+    Raises InputError: S128 with the nearest names when there is none, S139 when several fit.
+    """
+    wanted = _bare(name)
+    exact = [item for item in materials.values() if wanted in {_bare(known) for known in (item.name, *item.aliases)}]
+    if len(exact) == 1:
+        return exact[0]
+    fits = exact or [
+        item
+        for item in materials.values()
+        if wanted and any(_bare(known).startswith(wanted) for known in (item.name, *item.aliases))
+    ]
+    if len(fits) == 1:
+        return fits[0]
+    if fits:
+        matches = ", ".join(item.name for item in fits)
+        raise InputError(found("S139", where="material", name=name, matches=matches))
+    near = get_close_matches(name, materials, n=3, cutoff=0.3) or sorted(materials)
+    raise InputError(found("S128", where="material", name=name[:60], near=", ".join(near)))
+
+
+def _bare(name: str) -> str:
+    """A name without case, spaces and punctuation."""
+    return "".join(mark for mark in name.lower() if mark.isalnum())
+
+
+def _reading(typed: Callable[..., float], text: object, nominal_mm: float | None, where: str) -> float:
+    """One reading, refused when it is far off the nominal thickness."""
+    reading_mm = typed(text, where=where)
+    if nominal_mm is not None and abs(reading_mm - nominal_mm) > _FARTHEST * nominal_mm:
+        percent = f"{100.0 * (reading_mm / nominal_mm - 1.0):+.0f}"
+        values = {"reading": f"{reading_mm:g}", "nominal": f"{nominal_mm:g}", "percent": percent}
+        raise InputError(found("S140", where=where, **values))
+    return reading_mm

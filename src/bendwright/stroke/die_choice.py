@@ -1,0 +1,217 @@
+"""Does this die suit this bend? Every rule with its number, limit and source."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from bendwright.findings import OutOfRangeError
+from bendwright.mechanics.minimum_flange import margin_mm, minimum_flange_mm
+from bendwright.part.bend_size import BendSize
+from bendwright.part.model import Bend
+from bendwright.shop.brake import Brake
+from bendwright.shop.minimum_radius import minimum_radii
+from bendwright.shop.practice import Practice
+from bendwright.shop.sheet import Sheet
+from bendwright.shop.tools import Die
+from bendwright.stroke.loads import die_load_checks, line_load
+from bendwright.stroke.result import Check, Verdict
+from bendwright.stroke.swing import Swing, swing_of
+
+PRACTICE = "common practice, no source"
+BOTTOM_GAP_MM = 0.2
+RULE_V = ((2.7, 8.0), (9.0, 8.0), (14.0, 10.0), (1e9, 12.0))
+
+
+@dataclass(frozen=True, slots=True)
+class DieVerdict:
+    """One die for one bend: the swing it gives (None when it cannot be formed at all) and all checks."""
+
+    die: Die
+    bend: Bend
+    size: BendSize
+    swing: Swing | None
+    checks: tuple[Check, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """Worst of the checks."""
+        found = {check.verdict for check in self.checks}
+        return "no" if "no" in found else ("watch" if "watch" in found else "ok")
+
+    def refusals(self) -> tuple[Check, ...]:
+        """The checks that say no."""
+        return tuple(check for check in self.checks if check.verdict == "no")
+
+
+def usual_opening_mm(thickness_mm: float) -> float:
+    """The opening the trade takes first: 8 t, 10 t above 9 mm, 12 t above 14 mm (common practice, no source)."""
+    return next(times for limit, times in RULE_V if thickness_mm <= limit) * thickness_mm
+
+
+def judge_die(
+    die: Die,
+    bend: Bend,
+    size: BendSize,
+    *,
+    legs_mm: tuple[float, float],
+    length_mm: float,
+    along_grain: bool | None,
+    sheet: Sheet,
+    practice: Practice,
+    brake: Brake,
+) -> DieVerdict:
+    """Hold a die against one bend: shortest leg [mm] of either side that nothing can lengthen, bent length [mm], grain."""
+    if bend.kind != "bend":
+        return _judge_for_hem(die, bend, size, legs_mm=legs_mm, length_mm=length_mm, sheet=sheet, practice=practice, brake=brake)
+    try:
+        swing = swing_of(bend, size, die, sheet=sheet, practice=practice)
+    except OutOfRangeError as error:
+        sentence = error.findings[0].sentence
+        return DieVerdict(die, bend, size, None, (_no("reach over the shoulder", sentence, "mechanics"),))
+    checks = [
+        _angle_check(die, swing),
+        _flange_check(die, swing, min(legs_mm), sheet.thickness_mm),
+        _bottom_check(die, swing),
+        _ratio_check(die, sheet.thickness_mm),
+        *_radius_checks(bend, size, sheet, practice, along_grain),
+        *die_load_checks(line_load(sheet=sheet, die=die), length_mm=length_mm, die=die, brake=brake),
+    ]
+    return DieVerdict(die, bend, size, swing, tuple(checks))
+
+
+def _judge_for_hem(
+    die: Die, bend: Bend, size: BendSize, *, legs_mm: tuple[float, float], length_mm: float, sheet: Sheet, practice: Practice, brake: Brake
+) -> DieVerdict:
+    """The pre-bend of a hem needs an acute die; the flattening follows on the hemming tool."""
+    try:
+        swing = swing_of(bend, size, die, sheet=sheet, practice=practice)
+    except OutOfRangeError as error:
+        return DieVerdict(die, bend, size, None, (_no("reach over the shoulder", error.findings[0].sentence, "mechanics"),))
+    checks = [
+        _angle_check(die, swing),
+        _flange_check(die, swing, min(legs_mm), sheet.thickness_mm),
+        *die_load_checks(line_load(sheet=sheet, die=die), length_mm=length_mm, die=die, brake=brake),
+    ]
+    return DieVerdict(die, bend, size, swing, tuple(checks))
+
+
+def _angle_check(die: Die, swing: Swing) -> Check:
+    limit = swing.loaded_included_deg
+    verdict: Verdict = "no" if die.angle_deg > limit + 1e-9 else "ok"
+    return Check(
+        name="die angle",
+        value=die.angle_deg,
+        limit=limit,
+        unit="deg",
+        verdict=verdict,
+        rule="die angle not above the loaded included angle (air bend, no bottoming)",
+        source="geometry",
+    )
+
+
+def flange_verdict(leg_mm: float, shortest_mm: float, thickness_mm: float) -> Verdict:
+    """No below the minimum, watch within the margin above it, else ok."""
+    if leg_mm < shortest_mm - 1e-9:
+        return "no"
+    return "watch" if leg_mm < shortest_mm + margin_mm(thickness_mm=thickness_mm) else "ok"
+
+
+def shortest_leg_mm(die: Die, swing: Swing) -> float:
+    """Minimum outside leg [mm] in this die at the loaded angle."""
+    return minimum_flange_mm(opening_mm=die.opening_mm, included_deg=swing.loaded_included_deg)
+
+
+def _flange_check(die: Die, swing: Swing, leg_mm: float, thickness_mm: float) -> Check:
+    shortest = shortest_leg_mm(die, swing)
+    return Check(
+        name="minimum flange",
+        value=leg_mm,
+        limit=shortest,
+        unit="mm",
+        verdict=flange_verdict(leg_mm, shortest, thickness_mm),
+        rule="outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above",
+        source="geometry of thin sheet on sharp shoulders",
+    )
+
+
+def _bottom_check(die: Die, swing: Swing) -> Check:
+    limit = die.groove_depth_mm - swing.thickness_mm - BOTTOM_GAP_MM
+    verdict: Verdict = "no" if swing.depth_mm - swing.thickness_mm > limit else "ok"
+    return Check(
+        name="depth in the groove",
+        value=swing.depth_mm - swing.thickness_mm,
+        limit=limit,
+        unit="mm",
+        verdict=verdict,
+        rule="inner face stays above the groove's ground by the sheet and 0.2 mm",
+        source="geometry",
+    )
+
+
+def _ratio_check(die: Die, thickness_mm: float) -> Check:
+    ratio = die.opening_mm / thickness_mm
+    verdict: Verdict = "no" if ratio < 4.0 or ratio > 30.0 else ("ok" if 6.0 <= ratio <= 14.0 else "watch")
+    return Check(
+        name="opening over thickness",
+        value=ratio,
+        limit=None,
+        unit="x t",
+        verdict=verdict,
+        rule="6 to 14 is usual; below 4 the sheet is crushed, above 30 the angle is not held",
+        source=PRACTICE,
+    )
+
+
+def _radius_checks(
+    bend: Bend, size: BendSize, sheet: Sheet, practice: Practice, along_grain: bool | None
+) -> list[Check]:
+    radius, thickness = size.inside_radius_mm, sheet.thickness_mm
+    checks = []
+    own = practice.minimum_radius_over_thickness.get(
+        sheet.material.name, practice.minimum_radius_over_thickness.get(sheet.material.family)
+    )
+    if own is not None:
+        checks.append(_least_radius(radius, own * sheet.nominal_thickness_mm, "no", "the shop's own least radius", "the shop's practice"))
+    for row in minimum_radii(
+        material=sheet.material,
+        thickness_mm=sheet.nominal_thickness_mm,
+        turned_deg=bend.turned_deg,
+        along_grain=bool(along_grain),
+    ):
+        checks.append(_least_radius(radius, row.radius_mm, "watch", "recommended least inside radius", row.source))
+    if bend.drawn_radius_mm is not None and bend.drawn_radius_mm > 0.0:
+        off = abs(radius / bend.drawn_radius_mm - 1.0)
+        checks.append(
+            Check(
+                name="radius against drawing",
+                value=radius,
+                limit=bend.drawn_radius_mm,
+                unit="mm",
+                verdict="watch" if off > 0.2 else "ok",
+                rule="air bends take their radius from the die; more than 20 % off the drawing is said",
+                source=PRACTICE,
+            )
+        )
+    if radius < 0.63 * thickness:
+        checks.append(
+            Check(
+                name="sharp bend",
+                value=radius / thickness,
+                limit=0.63,
+                unit="x t",
+                verdict="watch",
+                rule="below about 0.63 t the punch creases the sheet",
+                source="trade press",
+            )
+        )
+    return checks
+
+
+def _least_radius(radius: float, limit: float, below: Verdict, rule: str, source: str) -> Check:
+    verdict: Verdict = below if radius < limit - 1e-9 else "ok"
+    return Check(name="least inside radius", value=radius, limit=limit, unit="mm", verdict=verdict, rule=rule, source=source)
+
+
+def _no(name: str, rule: str, source: str) -> Check:
+    return Check(name=name, value=math.nan, limit=None, unit="", verdict="no", rule=rule, source=source)

@@ -1,0 +1,98 @@
+"""How one bend moves while it is made: the numbers the clearance kernels and the depth need."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from bendwright.mechanics.ram_depth import half_centre_distance_mm, mm_per_degree, ram_depth_mm
+from bendwright.part.bend_size import BendSize
+from bendwright.part.model import Bend
+from bendwright.shop.practice import Practice
+from bendwright.shop.sheet import Sheet
+from bendwright.shop.tools import Die
+from bendwright.stroke.sizing import Spring, springback
+
+HEM_PREBEND_INCLUDED_DEG = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swing:
+    """Angles and geometry of one stroke. ``target_turned_deg`` is what this stroke leaves (150 for the pre-bend of a hem)."""
+
+    bend: Bend
+    size: BendSize
+    die: Die
+    spring: Spring
+    thickness_mm: float
+    target_turned_deg: float
+    loaded_turned_deg: float
+    half_centre_mm: float
+    depth_mm: float
+    mm_per_degree: float
+
+    @property
+    def loaded_included_deg(self) -> float:
+        """Angle between the legs under the punch [degrees]."""
+        return 180.0 - self.loaded_turned_deg
+
+    @property
+    def kernel_numbers(self) -> tuple[float, float, float, float, float, float]:
+        """End angle [rad], allowance, K t, t, half distance of the shoulder centres, shoulder radius [mm]."""
+        allowance = self.size.bend_allowance_mm
+        if self.bend.kind != "bend":
+            allowance *= self.target_turned_deg / self.bend.turned_deg
+        return (
+            math.radians(self.loaded_turned_deg),
+            allowance,
+            self.size.k_factor * self.thickness_mm,
+            self.thickness_mm,
+            self.half_centre_mm,
+            self.die.shoulder_radius_mm,
+        )
+
+
+def swing_of(bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Practice) -> Swing:
+    """The swing of one bend in one die: loaded angle = target + springback, depth by the closed form with radii.
+
+    Raises OutOfRangeError where the die is so small that no straight leg is left.
+    """
+    half_centre = half_centre_distance_mm(
+        opening_mm=die.opening_mm,
+        opening_measured=die.opening_measured,
+        die_angle_deg=die.angle_deg,
+        shoulder_radius_mm=die.shoulder_radius_mm,
+    )
+    target = bend.turned_deg if bend.kind == "bend" else 180.0 - HEM_PREBEND_INCLUDED_DEG
+    spring = (
+        springback(
+            sheet=sheet,
+            practice=practice,
+            size=size,
+            turned_deg=target,
+            half_centre_mm=half_centre,
+            shoulder_radius_mm=die.shoulder_radius_mm,
+        )
+        if bend.kind == "bend"
+        else Spring(0.0, "pre-bend of a hem, flattened afterwards")
+    )
+    loaded = target + spring.deg
+    numbers = {
+        "loaded_turned_deg": loaded,
+        "half_centre_mm": half_centre,
+        "inside_radius_mm": size.inside_radius_mm,
+        "thickness_mm": sheet.thickness_mm,
+        "shoulder_radius_mm": die.shoulder_radius_mm,
+    }
+    return Swing(
+        bend=bend,
+        size=size,
+        die=die,
+        spring=spring,
+        thickness_mm=sheet.thickness_mm,
+        target_turned_deg=target,
+        loaded_turned_deg=loaded,
+        half_centre_mm=half_centre,
+        depth_mm=ram_depth_mm(**numbers),
+        mm_per_degree=mm_per_degree(**numbers),
+    )

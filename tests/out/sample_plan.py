@@ -1,0 +1,430 @@
+"""A hand-made plan for the paper and file tests: a lipped channel 15-40-80-40-15 of Saltmarsh Instruments (invented).
+
+The numbers are consistent where a reader would notice (radius 2.56, deduction 3.779, K 0.42 given; forces of the two
+formulas for Rm 410), but they are fixture data: no test of a bending model may lean on them.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from bendwright.findings import Finding, Severity
+from bendwright.part.bend_size import BendSize
+from bendwright.part.blank_model import BendLine, Blank, PlacedFlat
+from bendwright.part.model import Circle, Cutout, Header, Point, Slot
+from bendwright.plan.result import (
+    PickedPiece,
+    Plan,
+    PlanTimes,
+    RefusedOrder,
+    SheetUsed,
+    Station,
+    ToolChoice,
+)
+from bendwright.quantities import Band
+from bendwright.stroke.result import (
+    Check,
+    Clearance,
+    Gauging,
+    Handling,
+    NamedPolygon,
+    SectionView,
+    Stroke,
+)
+
+T, R, V, LENGTH = 2.0, 2.56, 16.0, 1200.0
+LEGS = (15.0, 40.0, 80.0, 40.0, 15.0)
+SETBACK = R + T
+ALLOWANCE = math.pi / 2 * (R + 0.42 * T)
+DEDUCTION = 2 * SETBACK - ALLOWANCE
+BENDS = ("B1", "B2", "B3", "B4")
+WIDTH = sum(LEGS) - 4 * DEDUCTION
+LINES = tuple(sum(LEGS[: i + 1]) - (i + 0.5) * DEDUCTION for i in range(4))
+
+
+@dataclass(frozen=True, slots=True)
+class MovedNumber:
+    """What the sheet needs to know of a number that moved because the sheet was measured."""
+
+    what: str
+    unit: str
+    nominal: float
+    measured: float
+
+    @property
+    def change(self) -> float:
+        """Measured minus nominal."""
+        return self.measured - self.nominal
+
+
+def arm(flats: list[float], turned: list[float], half_deg: float) -> list[tuple[Point, ...]]:
+    """Plates of one side of the bend at the die, lying to +x: half the bend zone, then flats and bends in turn.
+
+    ``half_deg`` is half of what the bend at the die is turned; 0 gives the flat sheet lying on the die.
+    """
+    half = math.radians(half_deg)
+    plates = []
+    if half > 0.0:
+        centre = (0.0, -V / 2 + SETBACK / math.cos(half))
+        plates.append(_arc(centre, -math.pi / 2, -math.pi / 2 + half))
+        p = (centre[0] + SETBACK * math.sin(half), centre[1] - SETBACK * math.cos(half))
+    else:
+        p = (0.0, 0.0)
+        plates.append(_plate(p, 0.0, ALLOWANCE / 2))
+        p = (ALLOWANCE / 2, 0.0)
+    way = half
+    for flat, turn_deg in zip(flats, [*turned, 0.0], strict=True):
+        plates.append(_plate(p, way, flat))
+        p = (p[0] + flat * math.cos(way), p[1] + flat * math.sin(way))
+        turn = math.radians(turn_deg)
+        if turn:
+            centre = (p[0] - SETBACK * math.sin(way), p[1] + SETBACK * math.cos(way))
+            plates.append(_arc(centre, way - math.pi / 2, way - math.pi / 2 + turn))
+            way += turn
+            p = (centre[0] + SETBACK * math.sin(way), centre[1] - SETBACK * math.cos(way))
+    return plates
+
+
+def _plate(foot: Point, way: float, length: float) -> tuple[Point, ...]:
+    c, s = math.cos(way), math.sin(way)
+    corners = ((0.0, 0.0), (length, 0.0), (length, T), (0.0, T))
+    return tuple((foot[0] + x * c - y * s, foot[1] + x * s + y * c) for x, y in corners)
+
+
+def _arc(centre: Point, start: float, end: float) -> tuple[Point, ...]:
+    angles = [start + (end - start) * i / 8 for i in range(9)]
+    outer = [(centre[0] + SETBACK * math.cos(a), centre[1] + SETBACK * math.sin(a)) for a in angles]
+    inner = [(centre[0] + R * math.cos(a), centre[1] + R * math.sin(a)) for a in reversed(angles)]
+    return tuple(outer + inner)
+
+
+def section(front: tuple[list[float], list[float]], back: tuple[list[float], list[float]], x_mm: float) -> SectionView:
+    """The section with the front part (mirrored), the part at the gauge, tools and finger."""
+
+    def both(half_deg: float) -> list[tuple[Point, ...]]:
+        mirrored = [tuple((-x, y) for x, y in plate) for plate in arm(*front, half_deg)]
+        return arm(*back, half_deg) + mirrored
+
+    tip = -V / 2 + SETBACK / math.cos(math.radians(45.5)) - R
+    punch = [(0, 0), (7, 7.25), (7, 90), (12, 98), (12, 120), (-12, 120), (-12, 98), (-7, 90), (-7, 7.25)]
+    half_die = [(8.0, 0.0), (28.0, 0.0), (28.0, -40.0), (18.0, -40.0), (18.0, -60.0)]
+    die = [*half_die, *((-x, y) for x, y in reversed(half_die)), (0.0, -8.2)]
+    ram = ((-30.0, tip + 120), (30.0, tip + 120), (30.0, tip + 260), (-30.0, tip + 260))
+    finger = [(x_mm, 0.5), (x_mm + 60, 0.5), (x_mm + 60, 24), (x_mm + 14, 24), (x_mm + 14, 10), (x_mm, 10)]
+    polygons = [
+        NamedPolygon(role="ram", name="ram", points=ram),
+        NamedPolygon(role="die", name="V16", points=tuple(die)),
+        NamedPolygon(role="punch", name="slim", points=tuple((float(x), y + tip) for x, y in punch)),
+        NamedPolygon(role="finger", name="finger", points=tuple((float(x), float(y)) for x, y in finger)),
+    ]
+    polygons += [NamedPolygon(role="part_start", name="start", points=plate) for plate in both(0.0)]
+    polygons += [NamedPolygon(role="part", name="part", points=plate) for plate in both(45.5)]
+    return SectionView(polygons=tuple(polygons))
+
+
+def blank() -> Blank:
+    """The channel's blank: bend lines along y, two drain slots, a hole and a window in the base."""
+    features = (
+        Circle(centre=(87.44, 120.0), diameter_mm=13.0, name="cable gland"),
+        Slot(centre=(87.44, 400.0), length_mm=40.0, width_mm=8.0, axis_deg=90.0, name="drain"),
+        Slot(centre=(87.44, 800.0), length_mm=40.0, width_mm=8.0, axis_deg=60.0, name="drain"),
+        Cutout(points=((70.0, 1040.0), (105.0, 1040.0), (105.0, 1080.0), (70.0, 1080.0)), name="hand hole"),
+    )
+    cut = math.pi * 13.0**2 / 4 + 2 * (32.0 * 8.0 + math.pi * 16.0) + 35.0 * 40.0
+    size = BendSize(
+        bend_id="B1",
+        inside_radius_mm=R,
+        bend_allowance_mm=ALLOWANCE,
+        setback_mm=SETBACK,
+        bend_deduction_mm=DEDUCTION,
+        k_factor=0.42,
+        radius_source="given",
+        allowance_source="K-factor 0.42, given",
+    )
+    outline = ((0.0, 0.0), (WIDTH, 0.0), (WIDTH, LENGTH), (0.0, LENGTH))
+    flat = PlacedFlat(flange_id="base", origin=(0.0, 0.0), angle_rad=0.0, outline=outline, features=features)
+    return Blank(
+        outline=outline,
+        windows=(),
+        features=features,
+        flats=(flat,),
+        bend_lines=tuple(
+            BendLine(
+                bend_id=name,
+                start=(x, LENGTH),
+                end=(x, 0.0),
+                spans=((0.0, LENGTH),),
+                direction="up",
+                turned_deg=90.0,
+                zone_width_mm=ALLOWANCE,
+            )
+            for name, x in zip(BENDS, LINES, strict=True)
+        ),
+        sizes=tuple(replace(size, bend_id=name) for name in BENDS),
+        thickness_mm=T,
+        width_mm=WIDTH,
+        height_mm=LENGTH,
+        area_mm2=WIDTH * LENGTH - cut,
+        overlap_mm2=0.0,
+    )
+
+
+def tray_blank() -> Blank:
+    """A square-cornered tray blank 284.43 x 224.43 with walls on four sides, one bend down, a window and holes."""
+    w, h, c = 284.43, 224.43, 52.0
+    outline = (
+        (c, 0.0), (w - c, 0.0), (w - c, c), (w, c), (w, h - c), (w - c, h - c),
+        (w - c, h), (c, h), (c, h - c), (0.0, h - c), (0.0, c), (c, c),
+    )  # fmt: skip
+    corners = [((c, c), (w - c, c)), ((w - c, c), (w - c, h - c)), ((w - c, h - c), (c, h - c)), ((c, h - c), (c, c))]
+    window = ((100.0, 100.0), (100.0, 130.0), (140.0, 130.0), (140.0, 100.0))
+    hole = Circle(centre=(60.0, 60.0), diameter_mm=6.0, name="drain")
+    lines = tuple(
+        BendLine(
+            bend_id=f"W{i + 1}",
+            start=start,
+            end=end,
+            spans=((0.0, math.dist(start, end)),),
+            direction="down" if i == 3 else "up",
+            turned_deg=90.0,
+            zone_width_mm=3.8,
+        )
+        for i, (start, end) in enumerate(corners)
+    )
+    size = replace(blank().sizes[0], inside_radius_mm=1.8)
+    return replace(
+        blank(),
+        outline=outline,
+        windows=(window,),
+        features=(hole,),
+        bend_lines=lines,
+        sizes=tuple(replace(size, bend_id=line.bend_id) for line in lines),
+        thickness_mm=1.5,
+        width_mm=w,
+        height_mm=h,
+        area_mm2=w * h - 4 * c * c - 40.0 * 30.0 - math.pi * 9.0,
+    )
+
+
+def _checks() -> tuple[Check, ...]:
+    rows = (
+        ("whole force", 185.0, 1000.0, "kN", "upper force against the rated force of the brake"),
+        ("line load, brake", 154.0, 641.0, "kN/m", "rated force over 60 % of the distance between the frames"),
+        ("line load, punch", 154.0, 600.0, "kN/m", "stamped limit of the punch"),
+        ("line load, die", 154.0, 1000.0, "kN/m", "stamped limit of the die"),
+    )
+    return tuple(
+        Check(name=name, value=value, limit=limit, unit=unit, verdict="ok", rule=rule, source="shop file")
+        for name, value, limit, unit, rule in rows
+    )
+
+
+def _stroke(
+    number: int, bend_id: str, gauging: Gauging, handling: Handling, view: SectionView, mm: float, at: Point
+) -> Stroke:
+    return Stroke(
+        number=number,
+        bend_id=bend_id,
+        kind="air_bend",
+        direction="up",
+        gauged_flange_side="child",
+        station=1,
+        punch_id="P1",
+        punch_turned=False,
+        die_id="V16",
+        stack_length_mm=LENGTH,
+        stack_from_mm=0.0,
+        bend_length_mm=LENGTH,
+        target_included_deg=90.0,
+        loaded_included_deg=89.0,
+        springback_deg=1.0,
+        springback_source="shop practice, steel",
+        inside_radius_mm=R,
+        bend_allowance_mm=ALLOWANCE,
+        bend_deduction_mm=DEDUCTION,
+        depth_mm=6.058,
+        mm_per_degree=0.076,
+        force_kn=Band(164.0, 185.0, "two formulas"),
+        line_load_kn_per_m=Band(136.0, 154.0, "two formulas"),
+        loads=_checks(),
+        checks=(
+            Check(
+                name="shortest flange",
+                value=gauging.x_mm,
+                limit=11.3,
+                unit="mm",
+                verdict="ok",
+                rule="leg over the die's shoulder at the end of the stroke",
+                source="geometry",
+            ),
+        ),
+        gauging=gauging,
+        handling=handling,
+        clearance=Clearance(mm=mm, part_piece="lip", against="punch P1", at_turned_deg=90.0, at_point=at, verdict="ok"),
+        whip_m_per_s=0.12,
+        cautions=("long sheet in front: both hands at the ends, away from the die",) if number < 3 else (),
+        why=("lips before walls: a standing wall would meet the punch by 28.3 mm",),
+        view=view,
+    )
+
+
+def _gauging(flange: str, x_mm: float, at: str, error: str, *, face: bool = False) -> Gauging:
+    return Gauging(
+        kind="face" if face else "edge",
+        flange_id=flange,
+        x_mm=x_mm,
+        r_mm=0.5,
+        fingers_z_mm=(150.0, 1050.0),
+        contact_mm=20.0,
+        at=at,
+        holds="the outside length to the gauge",
+        takes_error=error,
+        verdict="ok",
+    )
+
+
+def _handling(turn: float, text: str, *, move: bool = False) -> Handling:
+    return Handling(flip=False, turn_deg=turn, station_change=False, gauge_move=move, seconds=12.0, text=text)
+
+
+def strokes() -> tuple[Stroke, ...]:
+    """Lips first, then walls; gauged on the lip's edge, then on the lip's outside face."""
+    lip, wall, base = 15 - SETBACK, 40 - 2 * SETBACK, 80 - 2 * SETBACK
+    x_lip, x_wall = LINES[0], 40.0 - DEDUCTION / 2
+    lip_edge, lip_face = "free edge of lip_{}", "outside face of lip_{}"
+    all_flat = ([wall + ALLOWANCE + base + ALLOWANCE + wall + ALLOWANCE + lip], [])
+    one_lip = ([wall + ALLOWANCE + base + ALLOWANCE + wall, lip], [90.0])
+    both_lips = ([base + ALLOWANCE + wall, lip], [90.0])
+    one_wall = ([base, wall, lip], [90.0, 90.0])
+    standing = ([wall, lip], [90.0])
+    start, turn = _handling(0, "lay in, lip_a to gauge"), _handling(180, "turn end for end")
+    move = _handling(0, "push on", move=True)
+    rows = (
+        ("B1", _gauging("lip_a", x_lip, lip_edge.format("a"), "wall_a"), start, section(all_flat, ([lip], []), x_lip)),
+        ("B4", _gauging("lip_b", x_lip, lip_edge.format("b"), "wall_b"), turn, section(one_lip, ([lip], []), x_lip)),
+        ("B3", _gauging("wall_b", x_wall, lip_face.format("b"), "base", face=True), move,
+         section(both_lips, standing, x_wall)),
+        ("B2", _gauging("wall_a", x_wall, lip_face.format("a"), "base", face=True), turn,
+         section(one_wall, standing, x_wall)),
+    )  # fmt: skip
+    nearest = ((41.2, (14.0, 15.0)), (38.0, (14.0, 15.0)), (14.1, (20.5, 34.0)), (10.7, (-17.7, 70.4)))
+    return tuple(_stroke(i + 1, *row, *near) for i, (row, near) in enumerate(zip(rows, nearest, strict=True)))
+
+
+def _pieces(tool: str, place: str) -> tuple[PickedPiece, ...]:
+    rows = ((835.0, "835 solid"), (300.0, "300"), (50.0, "50"), (15.0, "15"))
+    return tuple(
+        PickedPiece(tool_id=tool, length_mm=length, label=label, location=f"{place}{1 if length > 800 else 2}")
+        for length, label in rows
+    )
+
+
+def channel_plan() -> Plan:
+    """The whole plan of the channel."""
+    return Plan(
+        schema="bendwright-plan/1",
+        header=Header(
+            part_no="SI-2041",
+            revision="C",
+            title="Cable tray, lipped",
+            customer="Saltmarsh Instruments",
+            grain="along_y",
+            material="S235JR",
+            thickness_mm=2.0,
+            quantity=200,
+            notes=("Invented part",),
+        ),
+        sheet=SheetUsed(
+            material="S235JR",
+            family="steel",
+            nominal_thickness_mm=2.0,
+            thickness_mm=2.0,
+            measured=True,
+            tensile_mpa=410.0,
+            yield_mpa=250.0,
+            density_kg_per_m3=7850.0,
+            batch="H-7731",
+            film_mm=None,
+        ),
+        brake_id="M1",
+        brake_name="Long brake, 1000 kN",
+        quantity=200,
+        blank=blank(),
+        mass_kg=3.27,
+        stations=(
+            Station(
+                number=1,
+                punch_id="P1",
+                punch_turned=False,
+                die_id="V16",
+                length_mm=LENGTH,
+                left_end_z_mm=950.0,
+                punch_pieces=_pieces("P1", "rack A"),
+                die_pieces=_pieces("V16", "rack D"),
+                daylight_mm=235.0,
+            ),
+        ),
+        strokes=strokes(),
+        tool_choices=(
+            ToolChoice(
+                die_id="V16",
+                opening_mm=16.0,
+                inside_radius_mm=2.56,
+                verdict="taken",
+                reason="8 times the thickness, lip 15 reaches over the shoulder (11.3 needed)",
+                checks=(),
+            ),
+            ToolChoice(
+                die_id="V20",
+                opening_mm=20.0,
+                inside_radius_mm=3.2,
+                verdict="possible",
+                reason="lip 15 leaves only 0.9 mm over the shoulder",
+                checks=(),
+            ),
+            ToolChoice(
+                die_id="V25",
+                opening_mm=25.0,
+                inside_radius_mm=4.0,
+                verdict="refused",
+                reason="lip 15 is too short: 17.7 needed",
+                checks=(),
+            ),
+        ),
+        refused=(
+            RefusedOrder(
+                sentence="Walls before lips: at bend B1 the base stands in the punch.",
+                bend_id="B1",
+                against="punch P1",
+                mm=-28.3,
+            ),
+        ),
+        times=PlanTimes(setup_s=1080.0, cycle_s=128.0),
+        optimal=True,
+        lower_bound_s=128.0,
+        states_searched=61,
+        cautions=("Sheet corners are sharp: gloves.",),
+        findings=(
+            Finding("M105", Severity.WATCH, "Hole near bend B2 may go oval.", "B2", "Check it after the first piece."),
+        ),
+        made_on="2026-11-25",
+    )
+
+
+def moved_numbers() -> tuple[MovedNumber, ...]:
+    """What moved against the nominal sheet (invented)."""
+    return (
+        MovedNumber("blank width", "mm", 174.88, 175.02),
+        MovedNumber("B1 X", "mm", 13.11, 13.13),
+        MovedNumber("B2 X", "mm", 38.11, 38.13),
+        MovedNumber("B1 depth", "mm", 6.058, 6.101),
+        MovedNumber("B1 force, upper", "kN", 185.0, 176.2),
+    )
+
+
+def with_strokes(plan: Plan, count: int) -> Plan:
+    """The plan with its strokes repeated up to ``count``, numbered on."""
+    told = plan.strokes
+    many = tuple(replace(told[i % len(told)], number=i + 1, bend_id=f"B{i + 1}") for i in range(count))
+    return replace(plan, strokes=many)
