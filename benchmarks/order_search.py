@@ -1,9 +1,11 @@
 """How long does the exact search for the bend order take, beside trying every order?
 
 Two families with 4 to 12 bends: shallow zigzag profiles, which can be gauged in few ways, and plates with as many
-sides as bends and a low flange on each, where nearly every order is legal. The search runs as in the program; the tables it asks to be solved for one station are kept, and all orders are then tried on the very same tables
-(same permissions, same seconds) by a compiled depth-first walk, as long as that is feasible. Both must find the same
-least cost. Run: ``python benchmarks/order_search.py``
+sides as bends and a low flange on each, where nearly every order is legal. The search runs as in the program; the
+tables it asks to be solved for one station are kept, and all orders are then tried on the very same tables (same
+permissions, same seconds) by a compiled depth-first walk, as long as that is feasible. Both must find the same least
+cost.
+Run: ``python benchmarks/order_search.py``
 """
 
 from __future__ import annotations
@@ -77,7 +79,7 @@ def plate(bends: int) -> Part:
     """A regular plate with that many sides and a flange 30 high on each."""
     turns = [2.0 * math.pi * i / bends for i in range(bends)]
     points = [[round(300 * math.cos(turn), 4), round(300 * math.sin(turn), 4)] for turn in turns]
-    flanges = "".join(f"    - {{edge: {i + 1}, leg: 30, left: 20, right: 20}}\n" for i in range(bends))
+    flanges = "".join(f"    - {{edge: {i + 1}, leg: 30, direction: up, left: 20, right: 20}}\n" for i in range(bends))
     head = "part_no: SM-9101\nrevision: A\n"
     return part_from_text(f"{head}panel:\n  base:\n    points: {points}\n  flanges:\n{flanges}", "plate.yaml")
 

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from bendwright.findings import Finding
-from bendwright.part.blank_model import Blank
-from bendwright.part.model import Part
-from bendwright.plan.result import Plan
-from bendwright.shop.sheet import Sheet
-from bendwright.shop.shop import Shop
+from bendwright.findings import Finding, InputError, NotPossibleError, found
+
+if TYPE_CHECKING:
+    from bendwright.part.blank_model import Blank
+    from bendwright.part.model import Part
+    from bendwright.plan.choose import Tooling
+    from bendwright.plan.result import Plan, RefusedOrder
+    from bendwright.shop.brake import Brake
+    from bendwright.shop.sheet import Sheet
+    from bendwright.shop.shop import Shop
+
+DEFAULT_QUANTITY = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,16 +56,173 @@ class Prepared:
     findings: tuple[Finding, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderCheck:
+    """Verdict on a hand-made order: does it work, the first stroke that does not, and its seconds per piece if it does."""
+
+    works: bool
+    sentence: str
+    refused: RefusedOrder | None
+    cycle_s: float | None
+    best_cycle_s: float
+
+
 def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) -> Prepared:
-    """From part, real sheet and shop to a plan. Raises NotPossibleError with findings when none exists."""
-    raise NotImplementedError
+    """From part, real sheet and shop to a plan.
+
+    Without a wished brake the brakes are tried in the shop's order; the first that can do the job is taken and the others'
+    reasons are kept as findings. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
+    """
+    from bendwright.plan.build import make_plan
+
+    wishes = wishes or Wishes()
+    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    refused: list[Finding] = []
+    for brake in _brakes(shop, wishes):
+        tooling = _tooling(sheet, shop, wishes, brake)
+        try:
+            plan = make_plan(part, tooling, quantity=quantity, made_on=date.today())
+        except NotPossibleError as error:
+            refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
+            continue
+        moved = _moved(part, tooling, plan) if sheet.is_measured else ()
+        others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
+        return Prepared(plan=plan, moved=moved, findings=(*plan.findings, *others))
+    raise NotPossibleError(refused)
 
 
 def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) -> Blank:
-    """The blank alone, for the die the planner would take or the one wished."""
-    raise NotImplementedError
+    """The blank alone, for the die the planner would take or the one wished; no order is searched."""
+    from bendwright.part.aim import aimed
+    from bendwright.plan.choose import blank_situation
+
+    wishes = wishes or Wishes()
+    brake = next(_brakes(shop, wishes))
+    return blank_situation(aimed(part), _tooling(sheet, shop, wishes, brake)).blank
+
+
+def check_order(
+    part: Part, sheet: Sheet, shop: Shop, order: tuple[str, ...], wishes: Wishes | None = None
+) -> OrderCheck:
+    """Hold a hand-made order (bend ids, first to last) against the same rules as the search, best sides and stations taken."""
+    from bendwright.part.aim import aimed
+    from bendwright.plan.choose import choose
+    from bendwright.plan.hand_order import judge_order
+
+    wishes = wishes or Wishes()
+    known = [bend.id for bend in part.bends]
+    if sorted(order) != sorted(known):
+        raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
+    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    refused: list[Finding] = []
+    for brake in _brakes(shop, wishes):
+        tooling: Tooling = _tooling(sheet, shop, wishes, brake)
+        try:
+            chosen = choose(aimed(part), tooling, quantity=quantity)
+        except NotPossibleError as error:
+            refused.extend(error.findings)
+            continue
+        judged = judge_order(chosen.solution, order)
+        return OrderCheck(
+            works=judged.refused is None,
+            sentence=judged.sentence,
+            refused=judged.refused,
+            cycle_s=judged.cycle_s,
+            best_cycle_s=chosen.solution.cycle_s,
+        )
+    raise NotPossibleError(refused)
 
 
 def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dict[str, Path]:
-    """Write setup sheet PDF, blank DXF, plan JSON, strokes CSV, pictures SVG; returns kind -> path. Atomic, never half a file."""
-    raise NotImplementedError
+    """Write setup sheet PDF, blank DXF, plan JSON, strokes CSV, pictures SVG; returns kind -> path.
+
+    Each file is written whole or not at all; a different file already there is kept beside it.
+    """
+    from bendwright.drawing.blank_dxf import blank_dxf
+    from bendwright.drawing.plan_file import plan_to_json
+    from bendwright.drawing.strokes_csv import strokes_csv
+    from bendwright.drawing.write_atomic import write_atomic
+    from bendwright.sheets.blank_picture import blank_svg
+    from bendwright.sheets.section_picture import plan_pictures
+    from bendwright.sheets.setup_sheet import setup_sheet_pdf
+
+    plan = prepared.plan
+    sheet = setup_sheet_pdf(plan, prepared.moved, paper="letter" if paper == "letter" else "a4")
+    contents: dict[str, tuple[str, bytes]] = {
+        "plan": ("plan.json", plan_to_json(plan).encode()),
+        "strokes": ("strokes.csv", strokes_csv(plan).encode()),
+        "blank": ("blank.dxf", blank_dxf(plan.blank, plan.header)),
+        "blank_picture": ("blank.svg", blank_svg(plan.blank, grain=plan.header.grain).encode()),
+    }
+    for name, svg in plan_pictures(plan).items():
+        contents[name] = (f"{name}.svg", svg.encode())
+    contents["setup_sheet"] = ("setup-sheet.pdf", sheet)
+    paths = {}
+    for kind, (name, data) in contents.items():
+        paths[kind] = folder / name
+        write_atomic(paths[kind], data)
+    return paths
+
+
+def _brakes(shop: Shop, wishes: Wishes) -> Iterator[Brake]:
+    if wishes.brake_id is None:
+        yield from shop.brakes.values()
+        return
+    if wishes.brake_id not in shop.brakes:
+        raise InputError(found("O104", kind="brake", name=wishes.brake_id, known=", ".join(shop.brakes)))
+    yield shop.brakes[wishes.brake_id]
+
+
+def _tooling(sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
+    from bendwright.plan.choose import Tooling
+
+    air = [d for d in shop.cabinet.dies if d.kind == "vee"]
+    dies = tuple(d for d in air if wishes.die_id is None or d.id == wishes.die_id or d.angle_deg <= 35.0)
+    punches = tuple(p for p in shop.cabinet.punches if wishes.punch_id is None or p.id == wishes.punch_id)
+    if wishes.die_id is not None and wishes.die_id not in {d.id for d in dies}:
+        known = ", ".join(d.id for d in shop.cabinet.dies)
+        raise InputError(found("O104", kind="die", name=wishes.die_id, known=known))
+    if not punches:
+        known = ", ".join(p.id for p in shop.cabinet.punches)
+        raise InputError(found("O104", kind="punch", name=wishes.punch_id or "", known=known))
+    return Tooling(
+        dies=dies,
+        punches=punches,
+        sheet=sheet,
+        practice=shop.practice,
+        brake=brake,
+        bend_table=shop.bend_table,
+        wished_die=wishes.die_id,
+    )
+
+
+def _moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
+    """Blank, gauge positions, depths and forces against the same tools on the nominal sheet."""
+    from bendwright.plan.build import make_plan
+
+    nominal_sheet = replace(tooling.sheet, measured_thickness_mm=())
+    used = {stroke.die_id for stroke in plan.strokes}
+    dies = tuple(die for die in tooling.dies if die.id in used)
+    try:
+        nominal = make_plan(
+            part,
+            replace(tooling, sheet=nominal_sheet, dies=dies, wished_die=None),
+            quantity=plan.quantity,
+            made_on=date.fromisoformat(plan.made_on),
+        )
+    except NotPossibleError:
+        return ()
+    before = {stroke.bend_id: stroke for stroke in nominal.strokes}
+    rows = [
+        Moved(what="thickness", unit="mm", nominal=nominal.sheet.thickness_mm, measured=plan.sheet.thickness_mm),
+        Moved(what="blank width", unit="mm", nominal=nominal.blank.width_mm, measured=plan.blank.width_mm),
+        Moved(what="blank height", unit="mm", nominal=nominal.blank.height_mm, measured=plan.blank.height_mm),
+    ]
+    for stroke in plan.strokes:
+        old = before[stroke.bend_id]
+        name = f"bend {stroke.bend_id}"
+        rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
+        rows.append(Moved(what=f"{name} force", unit="kN", nominal=old.force_kn.high, measured=stroke.force_kn.high))
+        if old.gauged_flange_side == stroke.gauged_flange_side:
+            rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
+    return tuple(rows)

@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 from bendwright.findings import ShopFileError
 from bendwright.shop.bend_table import BendTable, BendTableRow, look_up
 from bendwright.shop.passport import Passport
+from bendwright.shop.read import built_in_materials
 from bendwright.shop.read_bend_table import page_from_csv, read_bend_table
 
 PASSPORT = Passport(origin="test", date="2026-11-25")
-NAMES = ("S235JR", "DC01")
+MATERIALS = built_in_materials()
 
 
 def row(turned_deg: float, bend_deduction_mm: float, **other: object) -> BendTableRow:
@@ -115,20 +116,20 @@ CSV = """# origin: strips bent on M1
 
 material;thickness_mm;die_opening_mm;punch_radius_mm;turned_deg;bend_deduction_mm;measured_to;count
 S235JR;2,0;16;;90;3,90;mould_line;3
-S235JR;1/16 in;16;0,8;45;1,1;mould_line;
+1.0038;1/16 in;16;0,8;45;1,1;mould_line;
 """
 
 
 @pytest.mark.origin("law", "a CSV cell arrives as typed")
 def test_reading_the_csv() -> None:
     """Semicolons with decimal commas, blanks as unknown, units in a cell, the passport in the comments on top."""
-    table = read_bend_table(page_from_csv(CSV, "bend_table.csv"), NAMES)
+    table = read_bend_table(page_from_csv(CSV, "bend_table.csv"), MATERIALS)
     assert table.passport == Passport(origin="strips bent on M1", date="2026-11-25", note="three strips each")
     first, second = table.rows
     assert first == row(90.0, 3.9, count=3)
     assert (second.thickness_mm, second.punch_radius_mm, second.count) == (pytest.approx(25.4 / 16), 0.8, None)
     plain = CSV.replace(",", ".").replace(";", ",")
-    assert read_bend_table(page_from_csv(plain, "bend_table.csv"), NAMES).rows == table.rows
+    assert read_bend_table(page_from_csv(plain, "bend_table.csv"), MATERIALS).rows == table.rows
 
 
 @pytest.mark.origin("law", "errors by row")
@@ -137,12 +138,12 @@ def test_a_mangled_csv_says_each_row() -> None:
     with pytest.raises(ShopFileError) as caught:
         page_from_csv(CSV + "S235JR;2,0;16\n", "bend_table.csv")
     assert str(caught.value) == (
-        "S133 error [bend_table.csv:8]: This row has 3 cells, the heading 8. Put one cell under each heading, blank where "
-        "unknown; with decimal commas separate by semicolons."
+        "S133 error [bend_table.csv:8]: This row has 3 cells, the heading 8. Put one cell under each heading, blank "
+        "where unknown; with decimal commas separate by semicolons."
     )
-    rows = CSV + "S235;2;16;;90;3,90;mould_line;\nDC01;thin;16;;190;;legs;\nS235JR;2;16;;90;3,95;mould_line;\n"
+    rows = CSV + "S236;2;16;;90;3,90;mould_line;\nDC01;thin;16;;190;;legs;\nS235JR;2;16;;90;3,95;mould_line;\n"
     with pytest.raises(ShopFileError) as caught:
-        read_bend_table(page_from_csv(rows, "bend_table.csv"), NAMES)
+        read_bend_table(page_from_csv(rows, "bend_table.csv"), MATERIALS)
     assert [f"{item.code} {item.where}" for item in caught.value.findings] == [
         "S128 bend_table.csv:8 material",
         "Q102 bend_table.csv:9 thickness_mm",

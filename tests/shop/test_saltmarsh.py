@@ -34,7 +34,7 @@ def test_the_three_brakes() -> None:
     assert three.line_load_limit_kn_per_m == pytest.approx(1018.5, abs=0.1)
 
 
-@pytest.mark.origin("derived", "daylight = open height - punch - die - holder: 470-200-60-55 = 155; 520-120-120-55 = 225")
+@pytest.mark.origin("derived", "open height - punch - die - holder: 470-200-60-55 = 155; 520-120-120-55 = 225")
 def test_daylight_and_stroke() -> None:
     """The tall punch leaves 155 on M1; heavy punch and V100 leave 225 on M3; the strokes reach 36 below the die top."""
     one, three = SHOP.brakes["M1"], SHOP.brakes["M3"]
@@ -112,8 +112,8 @@ def test_the_shop_says_what_it_is() -> None:
     assert all(record.passport.demo for record in records)
     assert SHOP.name == "Saltmarsh Instruments"
     assert [str(finding) for finding in SHOP.findings] == [
-        "S111 note [brakes.yaml:7 brakes[0]]: Nobody has filled in for M1 Longshore: hour_meter_h. What depends on them "
-        "is said to be unknown, not assumed.",
+        "S111 note [brakes.yaml:7 brakes[0]]: Nobody has filled in for M1 Longshore: hour_meter_h. What depends on "
+        "them is said to be unknown, not assumed.",
         "S111 note [brakes.yaml:75 brakes[2]]: Nobody has filled in for M3 Breakwater: min_force_kn, crowning_scale, "
         "axes_order, hour_meter_h. What depends on them is said to be unknown, not assumed.",
     ]

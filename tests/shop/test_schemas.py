@@ -51,7 +51,8 @@ def test_shipped_files_fit_their_schema(name: str) -> None:
 TABLE = """
 passport: {origin: strips, date: "2026-11-25"}
 rows:
-  - {material: S235JR, thickness_mm: 2, die_opening_mm: 16, turned_deg: 90, bend_deduction_mm: "3,9", measured_to: mould_line}
+  - {material: S235JR, thickness_mm: 2, die_opening_mm: 16, turned_deg: 90, bend_deduction_mm: "3,9",
+     measured_to: mould_line}
 """
 
 
@@ -60,7 +61,10 @@ rows:
     ("name", "text"),
     [
         ("punches", "passport: {origin: a, date: '2026-11-25'}\npunches: [{id: a, name: b, kind: odd, pieces: []}]"),
-        ("dies", "passport: {origin: a, date: '2026-11-25'}\ndies: [{id: a, name: b, kind: vee, height: 60, pieces: []}]"),
+        (
+            "dies",
+            "passport: {origin: a, date: '2026-11-25'}\ndies: [{id: a, name: b, kind: vee, height: 60, pieces: []}]",
+        ),
         ("brakes", "passport: {origin: a}\nbrakes: []"),
         ("practice", "passport: {origin: a, date: '2026-11-25'}\nspringback: {wood: 1}"),
         ("materials", "passport: {origin: a, date: '2026-11-25'}\nmaterials: [{name: x}]"),
@@ -86,7 +90,6 @@ def groups(node: Any) -> Iterator[dict[str, Any]]:
             yield from groups(child)
 
 
-FLAT = "kind: flattening, height: 60, pieces: [{length: 1, zzz: 1, ear: {zzz: 1}}], zzz: 1"
 FULL = {
     "punches": [
         "{kind: straight, zzz: 1, pieces: [{zzz: 1, ear: {zzz: 1}}]}",

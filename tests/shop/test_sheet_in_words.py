@@ -18,7 +18,7 @@ def refused(**words: object) -> list[str]:
     return [str(item) for item in caught.value.findings]
 
 
-@pytest.mark.origin("printed", "gauge tables: 14 ga is 1.897 in steel, 1.994 galvanized, 1.984 stainless, 1.628 aluminium")
+@pytest.mark.origin("printed", "gauge tables: 14 ga is 1.897 steel, 1.994 galvanized, 1.984 stainless, 1.628 aluminium")
 @pytest.mark.parametrize(
     ("name", "mm"), [("S235JR", 1.897), ("DX51D+Z", 1.994), ("1.4301", 1.984), ("5052-H32", 1.628)]
 )
@@ -85,7 +85,11 @@ def test_names_of_materials() -> None:
 def test_everything_wrong_with_a_sheet_is_said_together() -> None:
     """Wrong reading, wrong unit, wrong sign, no material: one list."""
     assert refused(
-        material_name="S235JR", thickness_text="1.5", measured_texts=["1.43", "14.3", "-1"], film="3 deg", tensile="5 mm"
+        material_name="S235JR",
+        thickness_text="1.5",
+        measured_texts=["1.43", "14.3", "-1"],
+        film="3 deg",
+        tensile="5 mm",
     ) == [
         "S140 error [reading 2]: A reading of 14.3 mm on a sheet of nominal 1.5 mm is +853 % off. Measure again, or "
         "correct the nominal thickness: over 25 % is a slip or another sheet.",

@@ -55,7 +55,9 @@ def test_thickness_beyond_the_tables() -> None:
     with pytest.raises(OutOfRangeError) as caught:
         thickness_tolerance(norm="EN 10131", thickness_mm=8.0, width_mm=1000.0)
     sentence = str(caught.value)
-    assert sentence.startswith("S141 error: No tolerance is tabled for 8 mm by 1000 mm in EN 10131. Known norms: ASTM A480;")
+    assert sentence.startswith(
+        "S141 error: No tolerance is tabled for 8 mm by 1000 mm in EN 10131. Known norms: ASTM A480;"
+    )
     with pytest.raises(OutOfRangeError, match="in EN 10051 category A, special"):
         thickness_tolerance(norm="EN 10051 category A", thickness_mm=3.0, width_mm=1000.0, special=True)
     assert len(tabled_norms()) == 8
@@ -89,7 +91,14 @@ def test_printed_general_tolerances_of_lengths(length_mm: float, grade: str, plu
 @pytest.mark.origin("memory", "ISO 2768-1, table of angles")
 @pytest.mark.parametrize(
     ("leg_mm", "grade", "deg"),
-    [(10.0, "m", 1.0), (50.0, "m", 0.5), (120.0, "f", 1 / 3), (400.0, "m", 1 / 6), (500.0, "m", 1 / 12), (30.0, "c", 1.0)],
+    [
+        (10.0, "m", 1.0),
+        (50.0, "m", 0.5),
+        (120.0, "f", 1 / 3),
+        (400.0, "m", 1 / 6),
+        (500.0, "m", 1 / 12),
+        (30.0, "c", 1.0),
+    ],
 )
 def test_general_tolerances_of_angles(leg_mm: float, grade: str, deg: float) -> None:
     """The shorter leg decides."""
@@ -103,8 +112,8 @@ def test_lengths_outside_the_standard(length_mm: float, grade: str) -> None:
     with pytest.raises(OutOfRangeError) as caught:
         linear_tolerance_mm(length_mm=length_mm, grade=grade)
     assert str(caught.value) == (
-        f"S142 error: ISO 2768-1 class {grade} has no value for a length of {length_mm:g} mm. Classes are f, m, c and v; "
-        "lengths from 0.5 to 4000 mm (v from 3, f up to 2000)."
+        f"S142 error: ISO 2768-1 class {grade} has no value for a length of {length_mm:g} mm. Classes are f, m, c and "
+        "v; lengths from 0.5 to 4000 mm (v from 3, f up to 2000)."
     )
     with pytest.raises(OutOfRangeError, match="S142"):
         angular_tolerance_deg(shorter_leg_mm=0.0, grade="m")

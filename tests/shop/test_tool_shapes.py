@@ -19,8 +19,12 @@ DIES = {die.id: die for die in CABINET.dies}
 @pytest.mark.origin("derived", "7 / tan(44) = 7.249; with a nose of 0.8 the tip is 0.8 (1/sin 44 - 1) = 0.352 higher")
 def test_where_the_flank_of_a_straight_punch_ends() -> None:
     """The sharp wedge reaches half width 7 at 7.25 above its point; a round nose cuts 0.35 off below."""
-    assert tool_shapes.flank_reach_mm(angle_deg=88.0, nose_radius_mm=0.0, half_width_mm=7.0) == pytest.approx(7.249, abs=1e-3)
-    assert tool_shapes.flank_reach_mm(angle_deg=88.0, nose_radius_mm=0.8, half_width_mm=7.0) == pytest.approx(6.897, abs=1e-3)
+    assert tool_shapes.flank_reach_mm(angle_deg=88.0, nose_radius_mm=0.0, half_width_mm=7.0) == pytest.approx(
+        7.249, abs=1e-3
+    )
+    assert tool_shapes.flank_reach_mm(angle_deg=88.0, nose_radius_mm=0.8, half_width_mm=7.0) == pytest.approx(
+        6.897, abs=1e-3
+    )
     assert max(x for x, _ in PUNCHES["P1"].outline) == 7.0
 
 
@@ -65,7 +69,7 @@ def test_punch_outlines(punch: object) -> None:
 @pytest.mark.origin("law", "an outline keeps the sizes it was made from")
 @pytest.mark.parametrize("die", CABINET.dies, ids=lambda die: die.id)
 def test_die_outlines(die: object) -> None:
-    """Top at 0, bottom at minus the height, symmetric, the groove as deep and as wide as it says, shoulders on the arc."""
+    """Top at 0, bottom at minus the height, symmetric, the groove as deep and wide as it says, shoulders round."""
     outline = die.outline
     assert max(y for _, y in outline) == 0.0
     assert min(y for _, y in outline) == -die.height_mm
@@ -91,7 +95,9 @@ def test_the_throat_of_the_gooseneck() -> None:
     def front(height_mm: float) -> float:
         """Least x of the body at that height."""
         crossings = [
-            x + (u - x) * (height_mm - y) / (v - y) for (x, y), (u, v) in sides if y != v and min(y, v) <= height_mm <= max(y, v)
+            x + (u - x) * (height_mm - y) / (v - y)
+            for (x, y), (u, v) in sides
+            if y != v and min(y, v) <= height_mm <= max(y, v)
         ]
         return min(crossings)
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from bendwright.findings import Finding, InputError, found
@@ -36,6 +38,14 @@ def blank_dxf(blank: Blank, header: Header, *, text: bool = True) -> bytes:
     problems = _problems(blank)
     if problems:
         raise InputError(problems)
+    with _without_time_stamps():
+        document = _draw(blank, header, text=text)
+        stream = io.StringIO()
+        document.write(stream)
+    return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")
+
+
+def _draw(blank: Blank, header: Header, *, text: bool) -> Drawing:
     from ezdxf.filemanagement import new
 
     document = new("R2010", setup=["linetypes"], units=4)
@@ -54,7 +64,7 @@ def blank_dxf(blank: Blank, header: Header, *, text: bool = True) -> bytes:
             space.add_line(_along(line, low), _along(line, high), dxfattribs={"layer": layer})
     if text:
         _add_notes(space, blank, header)
-    return _fixed_bytes(document)
+    return document
 
 
 def _problems(blank: Blank) -> list[Finding]:
@@ -142,15 +152,14 @@ def _add_arrow(space: Modelspace, start: Point, way: Point, length: float, head:
             space.add_line(tip, (tip[0] + dx, tip[1] + dy), dxfattribs={"layer": "NOTES"})
 
 
-def _fixed_bytes(document: Drawing) -> bytes:
-    """The document as bytes without time stamps or random identifiers, so that equal blanks give equal files."""
+@contextmanager
+def _without_time_stamps() -> Iterator[None]:
+    """Inside, drawings get no time stamps or random identifiers, so that equal blanks give equal files."""
     from ezdxf import options  # type: ignore[attr-defined]
 
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
     try:
-        stream = io.StringIO()
-        document.write(stream)
+        yield
     finally:
         options.write_fixed_meta_data_for_testing = before
-    return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")

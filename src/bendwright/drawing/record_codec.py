@@ -24,12 +24,12 @@ TAG = "is"
 
 def encode(kind: Any, value: Any, where: str, problems: list[Finding]) -> Any:
     """``value`` of type ``kind`` as JSON data; a number that is not finite adds D106 to ``problems``."""
-    if value is None or isinstance(value, (bool, int)):
+    if value is None or isinstance(value, bool):
         return value
-    if isinstance(value, float):
+    if isinstance(value, (int, float)):
         if not math.isfinite(value):
             problems.append(found("D106", where=where, name=where, came=value))
-        return value
+        return float(value) if float in _members(kind) else value
     if isinstance(value, str):
         return value.value if isinstance(value, Enum) else value
     if isinstance(value, tuple):

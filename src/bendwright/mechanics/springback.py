@@ -157,7 +157,7 @@ def air_bend_springback_deg(
 
     ``turned_deg`` and ``inside_radius_mm`` are those under load, ``leg_arm_mm`` is ``ram_depth.contact_arm_mm``.
     Without ``law`` and ``k_mpa`` the sheet is taken as ideally plastic at its yield strength, which gives too little
-    for soft, strongly hardening sheet. Lies 7-17 % above finite-element bends; neither knows
+    for soft, strongly hardening sheet. Lies 7-16 % above finite-element bends; neither knows
     Bauschinger effect or loss of modulus, for which real sheet springs back 10-20 % more.
     Example: t 2, ri 2.6, Swift 525/0.0037/0.186, 90 degrees, arm 5.9 -> 1.93.
     """

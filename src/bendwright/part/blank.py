@@ -97,7 +97,9 @@ def _lay_out(part: Part, sizes: Mapping[str, BendSize]) -> tuple[list[_Laid], li
         flat = outline
         for bend in below:
             line = Line.of(bend)
-            flat = _largest(flat.difference(line.strip(-NEAR_MM, line.length + NEAR_MM, -sizes[bend.id].setback_mm, NEAR_MM)))
+            flat = _largest(
+                flat.difference(line.strip(-NEAR_MM, line.length + NEAR_MM, -sizes[bend.id].setback_mm, NEAR_MM))
+            )
         if flat.is_empty or outline.is_empty:
             raise NotPossibleError(found("M101", where=f"flange {flange_id}", flange=flange_id))
         laid.append(_Laid(part.flange(flange_id), flat, frame))
@@ -109,9 +111,7 @@ def _lay_out(part: Part, sizes: Mapping[str, BendSize]) -> tuple[list[_Laid], li
     return laid, [lines[bend.id] for bend in part.bends], zones
 
 
-def _child(
-    part: Part, bend: Bend, size: BendSize, flat: Polygon
-) -> tuple[Polygon, list[tuple[float, float]]]:
+def _child(part: Part, bend: Bend, size: BendSize, flat: Polygon) -> tuple[Polygon, list[tuple[float, float]]]:
     """The child's outline without its half of the bend, trimmed at corners, and the stretches with material."""
     line = Line.of(bend)
     probe = -size.setback_mm - 10 * NEAR_MM

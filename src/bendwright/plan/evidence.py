@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+import shapely.ops
 
 from bendwright.geometry.convex import convex_hull, pack
 from bendwright.geometry.kernels import FAR, die_rise, radius_at, swing_gap, swing_ring

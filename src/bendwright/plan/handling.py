@@ -68,6 +68,4 @@ def handling(before: Stance | None, after: Stance, *, gauge_moved: bool, times: 
         words.append("gauge moves")
     text = ", ".join(words).capitalize() + "." if words else "As it lies."
     seconds = change_seconds(before, after, times) + (times.gauge_move_s if gauge_moved else 0.0)
-    return Handling(
-        flip=flip, turn_deg=turn, station_change=walk, gauge_move=gauge_moved, seconds=seconds, text=text
-    )
+    return Handling(flip=flip, turn_deg=turn, station_change=walk, gauge_move=gauge_moved, seconds=seconds, text=text)

@@ -118,7 +118,24 @@ def _free_stretch(low, high, x, mask, side, finger_low, finger_high, bodies, bit
 
 
 @njit(cache=True, error_model="numpy")
-def gauge_bend(b, n, side, stops, stop_x, stop_bits, bodies, bits, boxes, limits, fit_front, front_mask, fit_back, back_mask, best, value):  # type: ignore[no-untyped-def]
+def gauge_bend(
+    b,
+    n,
+    side,
+    stops,
+    stop_x,
+    stop_bits,
+    bodies,
+    bits,
+    boxes,
+    limits,
+    fit_front,
+    front_mask,
+    fit_back,
+    back_mask,
+    best,
+    value,
+):  # type: ignore[no-untyped-def]
     """Best stop for the back gauge for every mask without ``b``, the given side at the back.
 
     ``stops`` rows: (kind 0 edge 1 face 2 arc, body index or -1, path length, arc bend or -1, holds the next flange
@@ -162,7 +179,9 @@ def gauge_bend(b, n, side, stops, stop_x, stop_bits, bodies, bits, boxes, limits
                 r = stop_x[s, 3]
             if x < x_low or x > x_high or r < r_low or r > r_high:
                 continue
-            low, high = _free_stretch(low, high, x, mask, side, r - thickness + 0.1, r - thickness + finger, bodies, bits, boxes)
+            low, high = _free_stretch(
+                low, high, x, mask, side, r - thickness + 0.1, r - thickness + finger, bodies, bits, boxes
+            )
             if high - low < contact:
                 continue
             rank = 0.0 if high - low >= 2.0 * contact + 10.0 else 1.0

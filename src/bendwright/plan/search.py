@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -104,12 +104,21 @@ def prepare_tables(situation: Situation) -> Prepared:
     return Prepared(situation, around, boxes, gauges, stops, self_gap, punches, general)
 
 
-def cheapest(prepared: Prepared, *, quantity: int, accept: Callable[[Solution], bool] = lambda _: True) -> Solution | None:
+def cheapest(
+    prepared: Prepared,
+    *,
+    quantity: int,
+    accept: Callable[[Solution], bool] = lambda _: True,
+    order: tuple[int, ...] | None = None,
+) -> Solution | None:
     """The cheapest order for ``quantity`` pieces, set-up included; None when no order works.
 
     ``accept`` may turn a solution down (stations that do not fit on the bed); the next cheapest set of stations is tried.
+    ``order`` (bend indices) holds the order fixed; sides, punches and stations stay free.
     """
     situation = prepared.situation
+    if order is not None:
+        prepared = replace(prepared, general=_only(prepared.general, order))
     slots = slots_for(situation, prepared.punches, prepared.around)
     bound, _, states = _relaxed(prepared, slots)
     if bound >= kernels.FAR:
@@ -133,6 +142,16 @@ def cheapest(prepared: Prepared, *, quantity: int, accept: Callable[[Solution], 
     if best is None:
         return None
     return Solution(prepared, best.stations, best.steps, best.job_s, best.cycle_s, bound, states)
+
+
+def _only(general: Flags, order: tuple[int, ...]) -> Flags:
+    """The permission cut down to the strokes of one order."""
+    kept = np.zeros_like(general)
+    mask = 0
+    for bend in order:
+        kept[bend, :, mask] = general[bend, :, mask]
+        mask |= 1 << bend
+    return kept
 
 
 def _hopeless(best: Solution | None, least_job_s: float) -> bool:
@@ -231,6 +250,12 @@ def _read_back(cost: Array, before: Any, last: int, n: int, stations: int) -> tu
         steps.append(Step(bend, action // stations % 2, action % stations, earlier))
         mask, action = earlier, int(before[mask, action])
     return tuple(reversed(steps))
+
+
+def possible_strokes(prepared: Prepared) -> Flags:
+    """Strokes [bend, mask before] that some kind of station can do from some side."""
+    slots = slots_for(prepared.situation, prepared.punches, prepared.around)
+    return np.ascontiguousarray(_relaxed(prepared, slots)[1].any(axis=1))
 
 
 def _relaxed(prepared: Prepared, slots: Sequence[Slot]) -> tuple[float, Flags, int]:

@@ -8,6 +8,7 @@ from bendwright.part.blank import make_blank
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.legs import Leg, leg_beside
 from bendwright.part.model import Part
+from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
@@ -15,7 +16,6 @@ from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.bodies import Side
 from bendwright.stroke.die_choice import DieVerdict, judge_die, shortest_leg_mm
 from bendwright.stroke.sizing import size_bend
-from bendwright.shop.bend_table import BendTable
 
 SIDES: tuple[Side, Side] = ("parent", "child")
 

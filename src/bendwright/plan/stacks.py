@@ -57,9 +57,7 @@ def without(pieces: Sequence[Piece], used: Iterable[Piece]) -> tuple[Piece, ...]
     return tuple(left)
 
 
-def _best(
-    singles: list[Piece], least: float, most: float, ears: tuple[Piece, ...], roomy: bool
-) -> Stack | None:
+def _best(singles: list[Piece], least: float, most: float, ears: tuple[Piece, ...], roomy: bool) -> Stack | None:
     need = max(0, _up(least))
     room = int(most * STEP + 1e-6) if most < 1e6 else need + max((_up(p.length_mm) for p in singles), default=0)
     if room < 0:

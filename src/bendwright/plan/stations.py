@@ -179,18 +179,26 @@ def station_permission(
             length = station.punch_stack.length_mm
             if slot.eared and ear is not None:
                 fine &= worst[:, 1] >= 0.0
-                low, high = stack_starts(span, length, windows[:, 2], practice.end_clearance_mm, practice.max_uncovered_end_mm)
+                low, high = stack_starts(
+                    span, length, windows[:, 2], practice.end_clearance_mm, practice.max_uncovered_end_mm
+                )
                 body_low = windows[:, 1, 0] + practice.end_clearance_mm - ear[1]
                 body_high = windows[:, 1, 1] - practice.end_clearance_mm - length + ear[1]
                 low, high = np.maximum(low, body_low), np.minimum(high, body_high)
             else:
                 fine &= worst[:, 0] >= 0.0
-                low, high = stack_starts(span, length, windows[:, 0], practice.end_clearance_mm, practice.max_uncovered_end_mm)
+                low, high = stack_starts(
+                    span, length, windows[:, 0], practice.end_clearance_mm, practice.max_uncovered_end_mm
+                )
             fine &= low <= high + 1e-6
             middle = 0.5 * (span[0] + span[1] - length)
             aside[i, side] = (low > middle + 1.0) | (high < middle - 1.0)
             low, high = stack_starts(
-                span, station.die_stack.length_mm, windows[:, 3], practice.end_clearance_mm, practice.max_uncovered_end_mm
+                span,
+                station.die_stack.length_mm,
+                windows[:, 3],
+                practice.end_clearance_mm,
+                practice.max_uncovered_end_mm,
             )
             fine &= low <= high + 1e-6
             if free is not None:

@@ -14,7 +14,7 @@ from bendwright.geometry.swing_table import body_table
 from bendwright.plan import kernels
 from bendwright.plan.situation import SIDES, Situation
 from bendwright.shop.tools import Punch
-from bendwright.stroke.bodies import Body, BendFrame, bend_frame, bodies_of
+from bendwright.stroke.bodies import BendFrame, Body, bend_frame, bodies_of
 from bendwright.stroke.tooling import (
     PackedTools,
     ToolClass,
@@ -140,7 +140,11 @@ def punch_tables(
     classes: list[ToolClass] = []
     for i, item in enumerate(around):
         die = situation.dies[i]
-        classes = [*straight, *(c.mirrored() for c in straight), *machine_classes(situation.brake, punch.height_mm, die)]
+        classes = [
+            *straight,
+            *(c.mirrored() for c in straight),
+            *machine_classes(situation.brake, punch.height_mm, die),
+        ]
         ram = classes[2 * len(straight)]
         met = [*straight, ram] if same else [*classes[: 2 * len(straight)], ram]
         own = _gaps(situation, i, item, pack_classes(met))

@@ -15,8 +15,8 @@ def plan_mark(plan: Plan) -> str:
 
     The date on which the plan was made does not count: the same answer on another day keeps its mark.
     """
-    data = json.dumps(asdict(replace(plan, made_on="")), sort_keys=True, ensure_ascii=False)
-    figures = hashlib.sha256(data.encode("utf-8")).hexdigest()
+    data = json.loads(json.dumps(asdict(replace(plan, made_on=""))), parse_int=float)
+    figures = hashlib.sha256(json.dumps(data, sort_keys=True).encode("utf-8")).hexdigest()
     return "-".join(figures[i : i + 4] for i in (0, 4, 8))
 
 

@@ -7,8 +7,7 @@ line, separated by commas (or by semicolons, where the numbers carry decimal com
 from __future__ import annotations
 
 import csv
-from collections.abc import Collection, Iterator
-from difflib import get_close_matches
+from collections.abc import Iterator, Mapping
 from typing import get_args
 
 from bendwright.findings import Finding, ShopFileError, found
@@ -25,16 +24,18 @@ from bendwright.shop.fields import (
     one_of,
     within,
 )
+from bendwright.shop.find_material import find_material
+from bendwright.shop.material import Material
 from bendwright.shop.read_passport import one_each, read_passport
 
 _MEASURES: tuple[LegMeasure, ...] = get_args(LegMeasure)
 _MOST_ROWS = 20_000
 
 
-def read_bend_table(page: Record, material_names: Collection[str]) -> BendTable:
+def read_bend_table(page: Record, materials: Mapping[str, Material]) -> BendTable:
     """The table: passport and rows. Two rows for the same cell and unknown materials are refused."""
     passport = read_passport(page)
-    rows = page.needed("rows", one_each(lambda value: _row(value, material_names), _cell))
+    rows = page.needed("rows", one_each(lambda value: _row(value, materials), _cell))
     page.done()
     return BendTable(rows=rows, passport=passport)
 
@@ -79,11 +80,13 @@ def _leading_comments(lines: list[str]) -> Iterator[str]:
         yield line
 
 
-def _row(value: Value, material_names: Collection[str]) -> BendTableRow:
+def _row(value: Value, materials: Mapping[str, Material]) -> BendTableRow:
     """One row; units are those of the headings, a cell may name another."""
     record = Record(value, "row of the bend table")
     values = {
-        "material": record.needed("material", a_text),
+        "material": record.needed(
+            "material", lambda name: find_material(a_text(name), materials, where=name.where).name
+        ),
         "thickness_mm": record.needed("thickness_mm", a_length),
         "die_opening_mm": record.needed("die_opening_mm", a_length),
         "punch_radius_mm": record.optional("punch_radius_mm", a_length_or_zero),
@@ -93,10 +96,6 @@ def _row(value: Value, material_names: Collection[str]) -> BendTableRow:
         "inside_radius_mm": record.optional("inside_radius_mm", a_length_or_zero),
         "count": record.optional("count", a_whole_number),
     }
-    name = values["material"]
-    if isinstance(name, str) and name not in material_names:
-        near = get_close_matches(name, material_names, n=3, cutoff=0.3)
-        record.complain("S128", field="material", name=name, near=", ".join(near or sorted(material_names)))
     record.done()
     return BendTableRow(**values)  # type: ignore[arg-type]
 

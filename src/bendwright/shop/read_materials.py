@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from difflib import get_close_matches
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
 
-from bendwright.findings import Finding, found
+from bendwright.findings import Finding, ShopFileError, found
 from bendwright.shop.fields import (
     Reader,
     Record,
@@ -24,6 +23,7 @@ from bendwright.shop.fields import (
     one_of,
     within,
 )
+from bendwright.shop.find_material import find_material
 from bendwright.shop.material import Family, Hardening, HardeningLaw, Material
 from bendwright.shop.pages import page_from_text
 from bendwright.shop.passport import Passport
@@ -115,11 +115,10 @@ def _strengths(record: Record, values: Mapping[str, object]) -> None:
 
 def _base(record: Record, known: Mapping[str, Material]) -> Material | None:
     """The known material an entry is based on."""
-    name = record.optional("based_on", a_text)
-    if name is not None and name not in known:
-        near = get_close_matches(name, known, n=3, cutoff=0.3)
-        record.complain("S128", field="based_on", name=name, near=", ".join(near or sorted(known)))
-    return known.get(name) if name is not None else None
+    base = record.optional("based_on", lambda value: find_material(a_text(value), known, where=value.where))
+    if record.findings:
+        raise ShopFileError(record.findings)
+    return base
 
 
 def _hardening(value: Value) -> Hardening:

@@ -65,7 +65,7 @@ def _known_keys(page: Record, field: str, table: object, known: Collection[str])
 
 def _times(value: Value) -> HandlingTimes:
     """The seconds of the time model."""
-    record = Record(value, "times")
+    record = Record(value, "group of times")
     given = {item.name: record.optional(item.name, a_number_or_zero) for item in fields(HandlingTimes)}
     record.done()
     return HandlingTimes(**{name: seconds for name, seconds in given.items() if seconds is not None})

@@ -127,16 +127,8 @@ def _die(record: Record, passport: Passport) -> Die:
     _one_outline(record)
     record.done()
     if shape is not None:
-        width = shape.needed("width", a_length)
-        shape.done()
-        groove = {"opening_mm": opening, "angle_deg": angle, "shoulder_radius_mm": shoulder}
-        if flat:
-            outline = tool_shapes.flat_block(height_mm=height, width_mm=width)
-        else:
-            if width <= 2.0 * tool_shapes.half_top_opening_mm(**groove, opening_measured=measured):
-                shape.complain("S123", field="width", width=f"{width:g}", opening=f"{opening:g}")
-                shape.done()
-            outline = tool_shapes.vee_block(**groove, opening_measured=measured, height_mm=height, width_mm=width)
+        sizes = {"opening_mm": opening, "angle_deg": angle, "shoulder_radius_mm": shoulder, "height_mm": height}
+        outline = _flat_outline(shape, height) if flat else _vee_outline(shape, measured, fields["id"], **sizes)
     return Die(
         **fields,
         kind=kind,
@@ -151,6 +143,36 @@ def _die(record: Record, passport: Passport) -> Die:
         max_line_load_kn_per_m=load,
         passport=passport,
     )
+
+
+def _flat_outline(shape: Record, height_mm: float) -> Outline:
+    """The outline of a flattening die."""
+    width = shape.needed("width", a_length)
+    shape.done()
+    return tool_shapes.flat_block(height_mm=height_mm, width_mm=width)
+
+
+def _vee_outline(
+    shape: Record,
+    measured: OpeningMeasured,
+    tool: str,
+    *,
+    opening_mm: float,
+    angle_deg: float,
+    shoulder_radius_mm: float,
+    height_mm: float,
+) -> Outline:
+    """The outline of a die block, if its groove fits in it."""
+    width = shape.needed("width", a_length)
+    shape.done()
+    groove = {"opening_mm": opening_mm, "angle_deg": angle_deg, "shoulder_radius_mm": shoulder_radius_mm}
+    if width <= 2.0 * tool_shapes.half_top_opening_mm(**groove, opening_measured=measured):
+        shape.complain("S123", field="width", width=f"{width:g}", opening=f"{opening_mm:g}")
+    depth = tool_shapes.groove_depth_mm(**groove, opening_measured=measured)
+    if depth >= height_mm:
+        shape.complain("S116", id=tool, depth=f"{depth:.1f}", height=f"{height_mm:g}")
+    shape.done()
+    return tool_shapes.vee_block(**groove, opening_measured=measured, height_mm=height_mm, width_mm=width)
 
 
 def _one_outline(record: Record) -> None:

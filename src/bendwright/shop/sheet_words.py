@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from difflib import get_close_matches
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TypeVar
 
 from bendwright.findings import Finding, InputError, found
 from bendwright.quantities import LengthUnit, is_blank, parse_length, parse_pressure_mpa
+from bendwright.shop.find_material import find_material
 from bendwright.shop.gauges import gauge_reader
-from bendwright.shop.material import Material
 from bendwright.shop.sheet import FilmSides, Grain, Sheet
 from bendwright.shop.shop import Shop
 
@@ -65,34 +64,6 @@ def sheet_from_words(
         tensile_mpa=tensile_mpa,
         batch=batch,
     )
-
-
-def find_material(name: str, materials: Mapping[str, Material]) -> Material:
-    """The material of that name or alias (case, spaces and dashes do not matter), or the only one that begins so.
-
-    Raises InputError: S128 with the nearest names when there is none, S139 when several fit.
-    """
-    wanted = _bare(name)
-    exact = [item for item in materials.values() if wanted in {_bare(known) for known in (item.name, *item.aliases)}]
-    if len(exact) == 1:
-        return exact[0]
-    fits = exact or [
-        item
-        for item in materials.values()
-        if wanted and any(_bare(known).startswith(wanted) for known in (item.name, *item.aliases))
-    ]
-    if len(fits) == 1:
-        return fits[0]
-    if fits:
-        matches = ", ".join(item.name for item in fits)
-        raise InputError(found("S139", where="material", name=name, matches=matches))
-    near = get_close_matches(name, materials, n=3, cutoff=0.3) or sorted(materials)
-    raise InputError(found("S128", where="material", name=name[:60], near=", ".join(near)))
-
-
-def _bare(name: str) -> str:
-    """A name without case, spaces and punctuation."""
-    return "".join(mark for mark in name.lower() if mark.isalnum())
 
 
 def _reading(typed: Callable[..., float], text: object, nominal_mm: float | None, where: str) -> float:

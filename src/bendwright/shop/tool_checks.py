@@ -17,6 +17,7 @@ def punch_findings(punch: Punch, where: str) -> Iterator[Finding]:
     """Everything that does not fit together in one punch."""
     if punch.kind != "flattening" and _nose_half_width_mm(punch) > _half_width_mm(punch.outline):
         yield found("S117", where=where, id=punch.id, nose=f"{punch.nose_radius_mm:g}")
+        return
     yield from _outline_findings(punch.id, punch.outline, 0.0, punch.height_mm, where)
     if punch.kind != "flattening" and min(abs(x) for x, y in punch.outline if y < 1e-6) > _AGREE_MM:
         yield found("S114", where=where, id=punch.id)
@@ -26,13 +27,9 @@ def punch_findings(punch: Punch, where: str) -> Iterator[Finding]:
 def die_findings(die: Die, where: str) -> Iterator[Finding]:
     """Everything that does not fit together in one die."""
     yield from _outline_findings(die.id, die.outline, -die.height_mm, 0.0, where)
-    if die.kind == "vee":
-        if die.groove_depth_mm >= die.height_mm:
-            depth, height = f"{die.groove_depth_mm:.1f}", f"{die.height_mm:g}"
-            yield found("S116", where=where, id=die.id, depth=depth, height=height)
-        drawn = _drawn_opening_mm(die.outline)
-        if die.opening_measured == "arc_tangents" and drawn is not None and abs(drawn - die.opening_mm) > _AGREE_MM:
-            yield found("S115", where=where, id=die.id, drawn=f"{drawn:.2f}", opening=f"{die.opening_mm:g}")
+    drawn = _drawn_opening_mm(die.outline) if die.kind == "vee" else None
+    if die.opening_measured == "arc_tangents" and drawn is not None and abs(drawn - die.opening_mm) > _AGREE_MM:
+        yield found("S115", where=where, id=die.id, drawn=f"{drawn:.2f}", opening=f"{die.opening_mm:g}")
     yield from _piece_findings(die.id, die.pieces, die.height_mm, where)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from bendwright.findings import OutOfRangeError
@@ -63,7 +62,9 @@ def judge_die(
 ) -> DieVerdict:
     """Hold a die against one bend: shortest leg [mm] of either side that nothing can lengthen, bent length [mm], grain."""
     if bend.kind != "bend":
-        return _judge_for_hem(die, bend, size, legs_mm=legs_mm, length_mm=length_mm, sheet=sheet, practice=practice, brake=brake)
+        return _judge_for_hem(
+            die, bend, size, legs_mm=legs_mm, length_mm=length_mm, sheet=sheet, practice=practice, brake=brake
+        )
     try:
         swing = swing_of(bend, size, die, sheet=sheet, practice=practice)
     except OutOfRangeError as error:
@@ -81,13 +82,23 @@ def judge_die(
 
 
 def _judge_for_hem(
-    die: Die, bend: Bend, size: BendSize, *, legs_mm: tuple[float, float], length_mm: float, sheet: Sheet, practice: Practice, brake: Brake
+    die: Die,
+    bend: Bend,
+    size: BendSize,
+    *,
+    legs_mm: tuple[float, float],
+    length_mm: float,
+    sheet: Sheet,
+    practice: Practice,
+    brake: Brake,
 ) -> DieVerdict:
     """The pre-bend of a hem needs an acute die; the flattening follows on the hemming tool."""
     try:
         swing = swing_of(bend, size, die, sheet=sheet, practice=practice)
     except OutOfRangeError as error:
-        return DieVerdict(die, bend, size, None, (_no("reach over the shoulder", error.findings[0].sentence, "mechanics"),))
+        return DieVerdict(
+            die, bend, size, None, (_no("reach over the shoulder", error.findings[0].sentence, "mechanics"),)
+        )
     checks = [
         _angle_check(die, swing),
         _flange_check(die, swing, min(legs_mm), sheet.thickness_mm),
@@ -172,7 +183,11 @@ def _radius_checks(
         sheet.material.name, practice.minimum_radius_over_thickness.get(sheet.material.family)
     )
     if own is not None:
-        checks.append(_least_radius(radius, own * sheet.nominal_thickness_mm, "no", "the shop's own least radius", "the shop's practice"))
+        checks.append(
+            _least_radius(
+                radius, own * sheet.nominal_thickness_mm, "no", "the shop's own least radius", "the shop's practice"
+            )
+        )
     for row in minimum_radii(
         material=sheet.material,
         thickness_mm=sheet.nominal_thickness_mm,
@@ -210,8 +225,10 @@ def _radius_checks(
 
 def _least_radius(radius: float, limit: float, below: Verdict, rule: str, source: str) -> Check:
     verdict: Verdict = below if radius < limit - 1e-9 else "ok"
-    return Check(name="least inside radius", value=radius, limit=limit, unit="mm", verdict=verdict, rule=rule, source=source)
+    return Check(
+        name="least inside radius", value=radius, limit=limit, unit="mm", verdict=verdict, rule=rule, source=source
+    )
 
 
 def _no(name: str, rule: str, source: str) -> Check:
-    return Check(name=name, value=math.nan, limit=None, unit="", verdict="no", rule=rule, source=source)
+    return Check(name=name, value=0.0, limit=None, unit="", verdict="no", rule=rule, source=source)

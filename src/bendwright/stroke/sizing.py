@@ -39,7 +39,9 @@ class Spring:
     source: str
 
 
-def natural_radius_mm(*, sheet: Sheet, practice: Practice, opening_mm: float, punch_radius_mm: float) -> tuple[float, str]:
+def natural_radius_mm(
+    *, sheet: Sheet, practice: Practice, opening_mm: float, punch_radius_mm: float
+) -> tuple[float, str]:
     """Inside radius [mm] an air bend takes in this opening, and its source; the shop's own ratio beats the trade's."""
     family = sheet.material.family
     ratio = practice.radius_over_opening.get(family, sheet.material.radius_over_opening)
@@ -116,9 +118,7 @@ def _allowance(bend: Bend, radius: float, sheet: Sheet, practice: Practice) -> t
     else:
         allowance = din_6935_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned)
         return allowance, "DIN 6935"
-    allowance = k_factor_allowance_mm(
-        inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, k_factor=k
-    )
+    allowance = k_factor_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, k_factor=k)
     return allowance, source
 
 
@@ -135,7 +135,13 @@ def _hem_size(bend: Bend, thickness: float) -> BendSize:
 
 
 def springback(
-    *, sheet: Sheet, practice: Practice, size: BendSize, turned_deg: float, half_centre_mm: float, shoulder_radius_mm: float
+    *,
+    sheet: Sheet,
+    practice: Practice,
+    size: BendSize,
+    turned_deg: float,
+    half_centre_mm: float,
+    shoulder_radius_mm: float,
 ) -> Spring:
     """Springback of an air bend [degrees]: the shop's own value first, the material's second, else the closed model."""
     material = sheet.material

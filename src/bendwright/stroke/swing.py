@@ -5,7 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bendwright.mechanics.ram_depth import half_centre_distance_mm, mm_per_degree, ram_depth_mm
+from bendwright.mechanics.ram_depth import (
+    arc_keeping_radius_change_mm_per_deg,
+    half_centre_distance_mm,
+    mm_per_degree,
+    ram_depth_mm,
+)
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend
 from bendwright.shop.practice import Practice
@@ -84,6 +89,9 @@ def swing_of(bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Pr
         "thickness_mm": sheet.thickness_mm,
         "shoulder_radius_mm": die.shoulder_radius_mm,
     }
+    closing = arc_keeping_radius_change_mm_per_deg(
+        inside_radius_mm=size.inside_radius_mm, loaded_turned_deg=loaded
+    )
     return Swing(
         bend=bend,
         size=size,
@@ -94,5 +102,5 @@ def swing_of(bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Pr
         loaded_turned_deg=loaded,
         half_centre_mm=half_centre,
         depth_mm=ram_depth_mm(**numbers),
-        mm_per_degree=mm_per_degree(**numbers),
+        mm_per_degree=mm_per_degree(**numbers, radius_change_mm_per_deg=closing),
     )

@@ -60,7 +60,7 @@ class BlankVerdict:
 
     error_mm: float
     right: bool
-    deduction_change_mm: float | None
+    deduction_change_mm: float
     sentence: str
 
 
@@ -211,18 +211,24 @@ def _blank(
     legs: list[LegCorrection], piece: FirstPiece, job: Job, tolerance_mm: float
 ) -> tuple[BlankVerdict | None, list[Finding]]:
     """The sum rule over all flanges; None (and a note) while one of them was not measured."""
+    if not piece.legs:
+        return None, []
     known = {leg.flange_id for leg in legs}
-    missing = [aim.flange_id for aim in job.legs if aim.flange_id not in known]
-    if not legs or missing:
-        return None, [found("T107", where="legs", names=", ".join(missing))] if piece.legs and missing else []
+    missing = [f"Flange {aim.flange_id}" for aim in job.legs if aim.flange_id not in known]
+    if missing or len(legs) < 2:
+        names = ", ".join(missing) or "The other flanges of the section"
+        return None, [found("T107", where="legs", names=names)]
     error = fsum(leg.error_mm for leg in legs)
     nominal = fsum(aim.outside_mm for aim in job.legs)
     bends = len(job.legs) - 1
-    per_bend = error / bends if bends else None
-    if abs(error) <= tolerance_mm:
-        sentence = f"The blank is right within {tolerance_mm:g} mm (sum of flange errors {error:+.2f} mm)."
-        return BlankVerdict(error_mm=error, right=True, deduction_change_mm=per_bend, sentence=sentence), []
-    values = {"measured_mm": nominal + error, "nominal_mm": nominal, "opposite_mm": -error}
-    finding = found("T106", where="blank", error_mm=error, per_bend_mm=per_bend or 0.0, bends=bends, **values)
+    right = abs(error) <= tolerance_mm
     sentence = f"The blank is wrong by {error:+.2f} mm, no offset cures it."
-    return BlankVerdict(error_mm=error, right=False, deduction_change_mm=per_bend, sentence=sentence), [finding]
+    if right:
+        sentence = f"The blank is right within {tolerance_mm:g} mm (sum of flange errors {error:+.2f} mm)."
+    said = []
+    if not right:
+        values = {"measured_mm": nominal + error, "nominal_mm": nominal, "opposite_mm": -error, "bends": bends}
+        said += [found("T106", where="blank", error_mm=error, per_bend_mm=error / bends, **values)]
+    if job.flange_count is not None and len(job.legs) < job.flange_count:
+        said += [found("T117", where="legs", given=len(job.legs), flanges=job.flange_count)]
+    return BlankVerdict(error_mm=error, right=right, deduction_change_mm=error / bends, sentence=sentence), said

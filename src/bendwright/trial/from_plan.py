@@ -21,4 +21,5 @@ def job_of_plan(plan: Plan, *, legs: tuple[LegAim, ...] = ()) -> Job:
         for stroke in plan.strokes
         if stroke.kind == "air_bend"
     )
-    return Job(bends=bends, legs=legs)
+    flanges = len({stroke.bend_id for stroke in plan.strokes}) + 1
+    return Job(bends=bends, legs=legs, flange_count=flanges)

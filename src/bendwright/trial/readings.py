@@ -73,10 +73,14 @@ class LegAim:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """What the piece was to be: the bends, and the flanges of the section across all of them."""
+    """What the piece was to be: the bends, and all flanges of one straight section across the part.
+
+    ``flange_count`` is the number of flanges of the whole part (None = the section is known to be complete).
+    """
 
     bends: tuple[BendAim, ...] = ()
     legs: tuple[LegAim, ...] = ()
+    flange_count: int | None = None
 
 
 def check_piece(piece: FirstPiece, job: Job) -> None:

@@ -1,0 +1,189 @@
+"""From part, sheet and shop to the finished plan."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import shapely
+
+from bendwright.findings import Finding, NotPossibleError, Severity, found
+from bendwright.part.aim import aimed
+from bendwright.part.model import Part
+from bendwright.plan.choose import Chosen, Tooling, choose
+from bendwright.plan.explain import done_names, obstacle
+from bendwright.plan.layout import Layout, lay_out
+from bendwright.plan.result import PickedPiece, Plan, PlanTimes, RefusedOrder, SheetUsed, Station
+from bendwright.plan.search import Prepared, Solution, setup_seconds
+from bendwright.plan.stacks import Stack
+from bendwright.plan.stations import free_daylight_mm
+from bendwright.plan.strokes import feature_findings, make_strokes
+from bendwright.shop.practice import Practice
+from bendwright.shop.sheet import Sheet
+from bendwright.stroke.result import Stroke
+
+SCHEMA = "bendwright-plan/1"
+SAFETY = (
+    "This sheet does not replace the machine's and guards' manuals, local codes or a trained person's judgement; "
+    "it approves nothing."
+)
+
+
+def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> Plan:
+    """The cheapest plan that works; raises NotPossibleError with the obstructions when there is none."""
+    chosen = choose(aimed(part), tooling, quantity=quantity)
+    solution = chosen.solution
+    prepared = solution.prepared
+    situation = prepared.situation
+    if situation.blank.overlap_mm2 > 0.0:
+        raise NotPossibleError(found("M103", area=situation.blank.overlap_mm2))
+    layout = lay_out(solution)
+    strokes, said = make_strokes(solution, layout)
+    mass = situation.blank.area_mm2 * situation.blank.thickness_mm * tooling.sheet.material.density_kg_per_m3 * 1e-9
+    return Plan(
+        schema=SCHEMA,
+        header=part.header,
+        sheet=_sheet_used(tooling.sheet),
+        brake_id=tooling.brake.id,
+        brake_name=tooling.brake.name,
+        quantity=quantity,
+        blank=situation.blank,
+        mass_kg=mass,
+        stations=tuple(_stations(solution, layout)),
+        strokes=strokes,
+        tool_choices=chosen.choices,
+        refused=_refused(prepared),
+        times=_times(solution, strokes, tooling.practice),
+        optimal=True,
+        lower_bound_s=solution.bound_s,
+        states_searched=solution.states,
+        cautions=tuple(_cautions(part, tooling, mass, strokes)),
+        findings=tuple([*said, *feature_findings(prepared), *_general(part, tooling, chosen)]),
+        made_on=made_on.isoformat(),
+    )
+
+
+def _sheet_used(sheet: Sheet) -> SheetUsed:
+    return SheetUsed(
+        material=sheet.material.name,
+        family=sheet.material.family,
+        nominal_thickness_mm=sheet.nominal_thickness_mm,
+        thickness_mm=sheet.thickness_mm,
+        measured=sheet.is_measured,
+        tensile_mpa=sheet.strength_mpa,
+        yield_mpa=sheet.material.yield_mpa,
+        density_kg_per_m3=sheet.material.density_kg_per_m3,
+        batch=sheet.batch,
+        film_mm=sheet.film_mm,
+    )
+
+
+def _stations(solution: Solution, layout: Layout) -> list[Station]:
+    out = []
+    brake = solution.prepared.situation.brake
+    for k, item in enumerate(solution.stations):
+        punch, die = item.slot.tables.punch, item.slot.die
+        out.append(
+            Station(
+                number=k + 1,
+                punch_id=punch.id,
+                punch_turned=item.slot.turned,
+                die_id=die.id,
+                length_mm=item.punch_stack.length_mm,
+                left_end_z_mm=layout.left_ends_mm[k],
+                punch_pieces=_picked(item.punch_stack, punch.id, punch.location, turned=item.slot.turned),
+                die_pieces=_picked(item.die_stack, die.id, die.location, turned=False),
+                daylight_mm=free_daylight_mm(brake, punch.height_mm, die.height_mm),
+            )
+        )
+    return out
+
+
+def _picked(stack: Stack, tool_id: str, location: str, *, turned: bool) -> tuple[PickedPiece, ...]:
+    pieces = reversed(stack.pieces) if turned else iter(stack.pieces)
+    return tuple(
+        PickedPiece(
+            tool_id=tool_id,
+            length_mm=piece.length_mm,
+            label=f"{piece.length_mm:g}" + (f" ear {piece.ear.side}" if piece.ear else ""),
+            location=piece.location or location,
+        )
+        for piece in pieces
+    )
+
+
+def _times(solution: Solution, strokes: tuple[Stroke, ...], practice: Practice) -> PlanTimes:
+    times = practice.times
+    handling = sum(stroke.handling.seconds for stroke in strokes)
+    cycle = times.load_unload_s + handling + len(strokes) * (times.position_s + times.stroke_s)
+    return PlanTimes(setup_s=setup_seconds(solution.prepared.situation, solution.stations), cycle_s=cycle)
+
+
+def _refused(prepared: Prepared) -> tuple[RefusedOrder, ...]:
+    """For every bend: what stands in the way if it were made last, with all others done."""
+    n = len(prepared.around)
+    out: dict[str, RefusedOrder] = {}
+    for bend in range(n):
+        mask = ((1 << n) - 1) & ~(1 << bend)
+        item = obstacle(prepared, bend, mask)
+        if item is None:
+            continue
+        name = prepared.situation.part.bends[bend].id
+        sentence = f"Bend {name} cannot come last (after {done_names(prepared, mask)}): {item.sentence}."
+        out[sentence] = RefusedOrder(sentence=sentence, bend_id=name, against=item.against, mm=item.mm)
+    return tuple(out.values())
+
+
+def _cautions(part: Part, tooling: Tooling, mass: float, strokes: tuple[Stroke, ...]) -> list[str]:
+    practice = tooling.practice
+    out = []
+    if mass >= practice.two_person_mass_kg:
+        out.append(f"Blank weighs {mass:.1f} kg: two persons or a lifting aid.")
+    fast = max(strokes, key=lambda stroke: stroke.whip_m_per_s)
+    if fast.whip_m_per_s > practice.whip_watch_m_per_s:
+        out.append(
+            f"Sheet whips up at about {fast.whip_m_per_s:.2f} m/s (stroke {fast.number}): slow bending speed, supports, "
+            "keep hands and face clear."
+        )
+    front = min(_front_reach(stroke) for stroke in strokes)
+    if front < practice.hand_room_mm:
+        out.append(
+            f"Only {front:.0f} mm of sheet in front of the die: fingers come near the punch; use a holder, "
+            "never hold the part by hand inside the danger area."
+        )
+    if any(stroke.kind != "air_bend" for stroke in strokes):
+        out.append("Hems: the flattening stroke pushes the sheet out and pinches; keep fingers off the folded edge.")
+    film = tooling.sheet.film_sides
+    if film not in ("none", "unknown"):
+        out.append("Film on the sheet: count it in when measuring, check it after the first bend.")
+    out.append("Pinch points between part, punch, ram and gauge at every stroke; bed must be empty of other tools.")
+    out.append(SAFETY)
+    return out
+
+
+def _front_reach(stroke: Stroke) -> float:
+    start = [p for p in stroke.view.polygons if p.role == "part_start"]
+    return max(0.0, -min(shapely.Polygon(p.points).bounds[0] for p in start))
+
+
+def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
+    out: list[Finding] = []
+    sheet = tooling.sheet
+    if not sheet.is_measured:
+        out.append(found("O110", thickness=sheet.nominal_thickness_mm))
+    drawn = part.header.thickness_mm
+    if drawn is not None and abs(drawn - sheet.nominal_thickness_mm) > 0.01:
+        out.append(found("O114", drawn=drawn, nominal=sheet.nominal_thickness_mm))
+    missing = tooling.brake.missing_fields()
+    if missing:
+        out.append(found("O106", brake=tooling.brake.id, fields=", ".join(missing)))
+    for station in chosen.solution.stations:
+        for tool in (station.slot.tables.punch, station.slot.die):
+            if tool.max_line_load_kn_per_m is None:
+                out.append(found("O107", tool=tool.id))
+    return list(dict.fromkeys(out))
+
+
+def worst(findings: tuple[Finding, ...]) -> Severity:
+    """The worst severity among findings; ``note`` when there are none."""
+    order = [Severity.NOTE, Severity.WATCH, Severity.ERROR]
+    return max((f.severity for f in findings), key=order.index, default=Severity.NOTE)

@@ -1,0 +1,46 @@
+"""Does the order somebody thought of work? The same tables as the search, the order held fixed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bendwright.plan.explain import obstacle
+from bendwright.plan.result import RefusedOrder
+from bendwright.plan.search import Solution, cheapest, possible_strokes
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What became of the order: a sentence, the refusal if any, seconds per piece if it works."""
+
+    sentence: str
+    refused: RefusedOrder | None
+    cycle_s: float | None
+
+
+def judge_order(solution: Solution, order: tuple[str, ...]) -> Judged:
+    """Walk the order stroke by stroke; the first that no station can do is named with its obstruction."""
+    prepared = solution.prepared
+    index = {bend.id: i for i, bend in enumerate(prepared.situation.part.bends)}
+    possible = possible_strokes(prepared)
+    mask = 0
+    for name in order:
+        bend = index[name]
+        if not possible[bend, mask]:
+            item = obstacle(prepared, bend, mask)
+            sentence = item.sentence if item else f"no stack of the cabinet fits bend {name} at that point"
+            against, mm = (item.against, item.mm) if item else ("punch stack", None)
+            refused = RefusedOrder(sentence=sentence, bend_id=name, against=against, mm=mm)
+            return Judged(f"Does not work: {sentence}.", refused, None)
+        mask |= 1 << bend
+    fixed = cheapest(prepared, quantity=1, order=tuple(index[name] for name in order))
+    if fixed is None:
+        sentence = "each stroke can be done, but no set of stations the drawer can fill does all of them"
+        return Judged(
+            f"Does not work: {sentence}.",
+            RefusedOrder(sentence=sentence, bend_id=order[-1], against="stations", mm=None),
+            None,
+        )
+    extra = fixed.cycle_s - solution.cycle_s
+    words = "as fast as the best" if extra < 0.05 else f"{extra:.1f} s a piece slower than the best"
+    return Judged(f"Works: {words}.", None, fixed.cycle_s)

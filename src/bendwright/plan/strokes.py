@@ -1,0 +1,272 @@
+"""Every stroke of a solution with its evidence, ready for paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bendwright.findings import Finding, found
+from bendwright.mechanics.whip import edge_speed_m_per_s
+from bendwright.part.features import feature_distances
+from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies, stack_start
+from bendwright.plan.gauging_record import gauging_of
+from bendwright.plan.handling import Stance, handling, stance
+from bendwright.plan.layout import Layout
+from bendwright.plan.picture import section_view
+from bendwright.plan.removal import Trap, trap
+from bendwright.plan.search import Prepared, Solution, Step
+from bendwright.plan.stations import Station
+from bendwright.plan.tables import span_of
+from bendwright.stroke.loads import (
+    die_load_checks,
+    force_of,
+    line_load,
+    low_force_check,
+    off_centre_check,
+    punch_load_check,
+)
+from bendwright.stroke.result import Check, Clearance, Gauging, Handling, Stroke
+
+
+def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...], list[Finding]]:
+    """All strokes in order, and what a person should know about them."""
+    strokes: list[Stroke] = []
+    findings: list[Finding] = []
+    before: Stance | None = None
+    last: Gauging | None = None
+    for number, step in enumerate(solution.steps, start=1):
+        station = solution.stations[step.station]
+        gauging = gauging_of(solution.prepared, step)
+        now = stance(solution.prepared.situation, step.bend, step.side, step.station + 1)
+        moved = last is None or abs(last.x_mm - gauging.x_mm) > 0.05 or abs(last.r_mm - gauging.r_mm) > 0.05
+        times = solution.prepared.situation.practice.times
+        hand = handling(before, now, gauge_moved=moved and last is not None, times=times)
+        stroke, said = _stroke(solution.prepared, step, station, number, gauging, hand, layout)
+        strokes.append(stroke)
+        findings.extend(said)
+        before, last = now, gauging
+    return tuple(strokes), findings
+
+
+def _stroke(
+    prepared: Prepared, step: Step, station: Station, number: int, gauging: Gauging, hand: Handling, layout: Layout
+) -> tuple[Stroke, list[Finding]]:
+    situation = prepared.situation
+    verdict = situation.verdicts[step.bend]
+    swing = verdict.swing
+    assert swing is not None
+    bend, size = situation.part.bends[step.bend], verdict.size
+    bodies = posed_bodies(prepared, step)
+    start = stack_start(prepared, step, station)
+    low, high = span_of(prepared.around[step.bend].frames[1])
+    length = situation.bend_length_mm(step.bend)
+    load = line_load(sheet=situation.sheet, die=station.slot.die)
+    force = force_of(load, length_mm=length)
+    close = clearance(prepared, step, station, bodies, start)
+    speed = _whip(situation.brake.bend_mm_per_s, bodies, swing.half_centre_mm)
+    caught = trap(prepared, step, station, bodies, start)
+    checks = _checks(prepared, step, station, start)
+    stroke = Stroke(
+        number=number,
+        bend_id=bend.id,
+        kind="air_bend" if bend.kind == "bend" else "hem_prebend",
+        direction=bend.direction,
+        gauged_flange_side="child" if step.side == 1 else "parent",
+        station=step.station + 1,
+        punch_id=station.slot.tables.punch.id,
+        punch_turned=station.slot.turned,
+        die_id=station.slot.die.id,
+        stack_length_mm=station.punch_stack.length_mm,
+        stack_from_mm=start - low if step.side == 1 else high - start - station.punch_stack.length_mm,
+        bend_length_mm=high - low,
+        target_included_deg=180.0 - swing.target_turned_deg,
+        loaded_included_deg=swing.loaded_included_deg,
+        springback_deg=swing.spring.deg,
+        springback_source=swing.spring.source,
+        inside_radius_mm=size.inside_radius_mm,
+        bend_allowance_mm=size.bend_allowance_mm,
+        bend_deduction_mm=size.bend_deduction_mm,
+        depth_mm=swing.depth_mm,
+        mm_per_degree=swing.mm_per_degree,
+        force_kn=force,
+        line_load_kn_per_m=load,
+        loads=_loads(prepared, station, load, length, layout, step),
+        checks=checks,
+        gauging=gauging,
+        handling=hand,
+        clearance=close,
+        whip_m_per_s=speed,
+        cautions=(),
+        why=_why(prepared, step, station),
+        view=section_view(situation, step, station, bodies, gauging),
+    )
+    return stroke, _said(prepared, stroke, close, caught, checks)
+
+
+def _whip(speed: float | None, bodies: Sequence[Posed], half_centre: float) -> float:
+    """Edge speed [m/s] of the farther side at the start; 0 where the machine's bending speed is not known."""
+    if speed is None:
+        return 0.0
+    reach = max(float(abs(body.ring[:, 0]).max()) for body in bodies)
+    return edge_speed_m_per_s(reach_mm=reach, ram_speed_mm_per_s=speed, half_centre_mm=half_centre)
+
+
+def _loads(
+    prepared: Prepared, station: Station, load: object, length: float, layout: Layout, step: Step
+) -> tuple[Check, ...]:
+    from bendwright.quantities import Band
+
+    assert isinstance(load, Band)
+    brake = prepared.situation.brake
+    force = force_of(load, length_mm=length)
+    middle = layout.left_ends_mm[step.station] + 0.5 * station.punch_stack.length_mm
+    off = 0.0 if brake.bed_length_mm is None else middle - 0.5 * brake.bed_length_mm
+    checks = [
+        *die_load_checks(load, length_mm=length, die=station.slot.die, brake=brake),
+        punch_load_check(load, station.slot.tables.punch),
+        off_centre_check(force, from_middle_mm=off, brake=brake),
+    ]
+    least = low_force_check(force, brake)
+    return tuple([*checks, least] if least else checks)
+
+
+def _checks(prepared: Prepared, step: Step, station: Station, start: float) -> tuple[Check, ...]:
+    verdict = prepared.situation.verdicts[step.bend]
+    loads = {"machine total", "machine line load", "die line load"}
+    checks = [check for check in verdict.checks if check.name not in loads]
+    room = end_clearance_mm(prepared, step, station, start)
+    if room is not None:
+        limit = prepared.situation.practice.end_clearance_mm
+        checks.append(
+            Check(
+                name="end clearance",
+                value=room,
+                limit=limit,
+                unit="mm",
+                verdict="ok" if room >= limit - 1e-6 else "no",
+                rule="room between each stack end and the wall standing beside it",
+                source="the shop's practice",
+            )
+        )
+    return tuple(checks)
+
+
+def _why(prepared: Prepared, step: Step, station: Station) -> tuple[str, ...]:
+    verdict = prepared.situation.verdicts[step.bend]
+    die, punch = station.slot.die, station.slot.tables.punch
+    return (
+        f"die {die.id}: opening {die.opening_mm:g} mm is {die.opening_mm / prepared.situation.blank.thickness_mm:.1f} t",
+        f"inside radius: {verdict.size.radius_source}",
+        f"allowance: {verdict.size.allowance_source}",
+        f"springback: {verdict.swing.spring.source if verdict.swing else 'not known'}",
+        f"punch {punch.id}: {punch.kind}, {punch.angle_deg:g} degrees",
+    )
+
+
+def _said(
+    prepared: Prepared, stroke: Stroke, close: Clearance, caught: Trap | None, checks: Sequence[Check]
+) -> list[Finding]:
+    practice = prepared.situation.practice
+    at = {"number": stroke.number, "bend": stroke.bend_id, "where": f"stroke {stroke.number}"}
+    out = []
+    if close.verdict != "ok":
+        out.append(
+            found(
+                "K101",
+                piece=close.part_piece,
+                mm=close.mm,
+                against=close.against,
+                limit=practice.clearance_watch_mm,
+                included=180.0 - close.at_turned_deg,
+                **at,
+            )  # fmt: skip
+        )
+    for check in checks:
+        if check.verdict == "watch":
+            limit = "unknown" if check.limit is None else f"{check.limit:.2f}"
+            out.append(
+                found(
+                    "K102",
+                    name=check.name,
+                    value=check.value,
+                    unit=check.unit,
+                    limit=limit,
+                    rule=check.rule,
+                    source=check.source,
+                    **at,
+                )  # fmt: skip
+            )
+    out.extend(_gauge_said(prepared, stroke, at))
+    if caught is not None:
+        out.append(_trap_said(caught, at))
+    if stroke.whip_m_per_s > practice.whip_watch_m_per_s:
+        out.append(found("K106", speed=stroke.whip_m_per_s, **at))
+    return out
+
+
+def _gauge_said(prepared: Prepared, stroke: Stroke, at: dict[str, object]) -> list[Finding]:
+    out = []
+    gauging = stroke.gauging
+    if gauging.contact_mm < 2.0 * prepared.situation.practice.finger_contact_mm + 10.0:
+        out.append(found("K104", contact=gauging.contact_mm, **at))  # type: ignore[arg-type]
+    bend = prepared.situation.part.bend(stroke.bend_id)
+    front = bend.parent if stroke.gauged_flange_side == "child" else bend.child
+    if gauging.verdict == "watch" and prepared.situation.part.flange(front).fit:
+        out.append(found("K103", flange=front, **at))  # type: ignore[arg-type]
+    return out
+
+
+def _trap_said(caught: Trap, at: dict[str, object]) -> Finding:
+    what = "ear foot" if caught.ear_foot else "punch stack"
+    if caught.sideways:
+        cure, side = "Slide the part off along the bed, or take the punch out with it.", ""
+    elif caught.ear_foot:
+        cure = f"Slide the end pieces inward by at least {caught.overlap_mm + 1.0:.1f} mm each, or tilt the part off."
+        side = " per side"
+    else:
+        cure, side = "Tilt the part off the end of the stack.", ""
+    return found("K105", piece=caught.piece, what=what, overlap=caught.overlap_mm, side=side, cure=cure, **at)  # type: ignore[arg-type]
+
+
+def feature_findings(prepared: Prepared) -> list[Finding]:
+    """Holes and slots too near a bend, with the place where they would be clear."""
+    from bendwright.part.features import feature_half_width_mm
+
+    situation = prepared.situation
+    thickness = situation.blank.thickness_mm
+    rule = situation.practice.hole_clearance_thicknesses
+    index = {bend.id: i for i, bend in enumerate(situation.part.bends)}
+    out = []
+    for item in feature_distances(situation.part, situation.blank):
+        kind = type(item.feature).__name__.lower()
+        name = f"{kind} '{item.feature.name}'" if item.feature.name else kind
+        half_opening = 0.5 * situation.dies[index[item.bend_id]].opening_mm
+        where = f"flange {item.flange_id}"
+        if item.clear_mm < rule * thickness - 1e-9:
+            size = situation.blank.size(item.bend_id)
+            centre = feature_half_width_mm(item.feature) + rule * thickness + size.setback_mm
+            out.append(
+                found(
+                    "M102",
+                    where=where,
+                    feature=name,
+                    flange=item.flange_id,
+                    clear=item.clear_mm,
+                    times=item.clear_mm / thickness,
+                    bend=item.bend_id,
+                    rule=rule,
+                    centre=centre,
+                )  # fmt: skip
+            )
+        if item.to_bend_line_mm < half_opening:
+            out.append(
+                found(
+                    "M104",
+                    where=where,
+                    feature=name,
+                    flange=item.flange_id,
+                    distance=item.to_bend_line_mm,
+                    bend=item.bend_id,
+                    half=half_opening,
+                )  # fmt: skip
+            )
+    return out

@@ -1,0 +1,249 @@
+"""The setup sheet: one page where promised, everything the setter needs, the same bytes each time."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from sample_plan import channel_plan, moved_numbers, tray_blank, with_strokes
+
+from bendwright.findings import Finding, InputError, Severity
+from bendwright.plan.result import Plan
+from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
+from bendwright.sheets.plan_words import NEVER_REPLACES
+from bendwright.sheets.setup_content import Room, setup_content
+from bendwright.sheets.setup_sheet import PAPERS, ROOMS, setup_sheet_pdf
+
+PLAN = channel_plan()
+SIZES = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
+"""Points: A4 is 210 x 297 mm, Letter 8.5 x 11 in, 72 points to the inch."""
+
+
+def pages(pdf: bytes) -> int:
+    """Number of pages a PDF states."""
+    return int(re.findall(rb"/Count (\d+)", pdf)[0])
+
+
+def page_box(pdf: bytes) -> list[float]:
+    """Corners of the first page in points."""
+    return [float(number) for number in re.findall(rb"/MediaBox ?\[([^\]]*)\]", pdf)[0].split()]
+
+
+def content(plan: Plan, room: Room = ROOMS[0], *, with_reasons: bool = False) -> dict[str, Any]:
+    """What the template gets."""
+    return setup_content(plan, moved_numbers(), width_mm=178.0, room=room, with_reasons=with_reasons)
+
+
+@pytest.mark.origin("practice", "one page for up to eight bends on A4 and on Letter is the rule of this sheet")
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("count", [1, 4, 5, 8])
+def test_one_page_up_to_eight(paper: Any, count: int) -> None:
+    """Up to eight strokes stand on one page of the right size."""
+    pdf = setup_sheet_pdf(with_strokes(PLAN, count), moved_numbers(), paper=paper)
+    assert pages(pdf) == 1
+    assert page_box(pdf) == pytest.approx([0.0, 0.0, *SIZES[paper]], abs=0.01)
+
+
+@pytest.mark.origin("practice", "more than eight bends take more pages")
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_more_pages_beyond_eight(paper: Any) -> None:
+    """Twelve strokes need more than one page; a sheet with reasons needs one more than without."""
+    assert pages(setup_sheet_pdf(with_strokes(PLAN, 12), (), paper=paper)) > 1
+    assert pages(setup_sheet_pdf(PLAN, (), paper=paper, reasons=True)) == 2
+
+
+@pytest.mark.origin("law", "the same plan gives the same bytes, another plan others")
+def test_same_bytes() -> None:
+    """No time stamp or chance is in the PDF."""
+    assert setup_sheet_pdf(PLAN, moved_numbers()) == setup_sheet_pdf(PLAN, moved_numbers())
+    assert setup_sheet_pdf(PLAN, ()) != setup_sheet_pdf(replace(PLAN, quantity=201), ())
+
+
+@pytest.mark.origin("law", "the finding's own text")
+def test_other_paper() -> None:
+    """Other papers are refused in words."""
+    with pytest.raises(InputError) as caught:
+        setup_sheet_pdf(PLAN, (), paper="a5")  # type: ignore[arg-type]
+    assert (
+        str(caught.value) == "D109 error [paper]: The paper is 'a5'; allowed are a4 and letter. Choose one of the two."
+    )
+
+
+@pytest.mark.origin("law", "any plan that can be stated can be printed")
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_awkward_plans_print(paper: Any) -> None:
+    """Texts that look like markup, empty lists, unknown numbers, watch and stop verdicts, hems, strokes by eye."""
+    first, second, third, fourth = PLAN.strokes
+    awkward = replace(
+        PLAN,
+        header=replace(
+            PLAN.header,
+            part_no='#panic("x") $a$',
+            revision="*_",
+            title="<b> & \\ `x` 中",
+            drawing_unit="inch",
+            notes=(),
+        ),
+        sheet=replace(PLAN.sheet, measured=False, batch="", film_mm=0.08),
+        strokes=(
+            replace(first, gauging=replace(first.gauging, kind="none", fingers_z_mm=(), takes_error="")),
+            replace(second, kind="hem_flatten", loads=(), direction="down"),
+            replace(third, clearance=replace(third.clearance, mm=-0.99, verdict="no")),
+            replace(
+                fourth,
+                clearance=replace(fourth.clearance, verdict="watch"),
+                loads=(replace(fourth.loads[0], verdict="no"), replace(fourth.loads[1], limit=None, verdict="watch")),
+                gauging=replace(fourth.gauging, verdict="watch"),
+                handling=replace(fourth.handling, flip=True, turn_deg=-90.0),
+            ),
+        ),
+        stations=(replace(PLAN.stations[0], punch_pieces=(), punch_turned=True),),
+        tool_choices=(),
+        refused=(),
+    )
+    assert pages(setup_sheet_pdf(awkward, (), paper=paper)) == 1
+    bare = replace(PLAN, strokes=(), stations=(), cautions=(), findings=())
+    assert pages(setup_sheet_pdf(bare, (), paper=paper, reasons=True)) == 2
+
+
+@pytest.mark.origin("law", "the card repeats the plan's numbers")
+def test_card_numbers() -> None:
+    """Each card holds X, R, depth, both angles, force with share of the limit, clearance, gauging and error."""
+    card = content(PLAN)["strokes"][3]
+    assert {key: card[key] for key in ("number", "bend", "x", "r", "depth", "target", "loaded")} == {
+        "number": "4",
+        "bend": "B2",
+        "x": "38.11",
+        "r": "0.5",
+        "depth": "6.058",
+        "target": "90.0",
+        "loaded": "89.0",
+    }
+    assert card["clear"] == "clear 10.7 mm OK"
+    assert card["at"] == "outside face of lip_a"
+    assert card["error"] == "base"
+    assert card["do"] == "turn end for end"
+    assert card["z"] == "1100 / 2000"
+    assert card["station"] == "1"
+
+
+@pytest.mark.origin("derived", "154 kN/m of the punch's 600 = 25.7 %, more than 18.5, 24.0 and 15.4 %")
+def test_card_shows_the_hardest_limit() -> None:
+    """The share printed is the one of the limit that is nearest."""
+    assert content(PLAN)["strokes"][0]["load"] == "164–185 kN, 26 % of limit"
+
+
+@pytest.mark.origin("law", "states are said in words, with a shape")
+def test_states_in_words() -> None:
+    """A watch and a clash are words on the card, not colours."""
+    stroke = PLAN.strokes[0]
+    check = replace(stroke.checks[0], value=10.9, verdict="watch")
+    stroke = replace(stroke, checks=(check,), clearance=replace(stroke.clearance, mm=-0.99, verdict="no"))
+    card = content(replace(PLAN, strokes=(stroke,)))["strokes"][0]
+    assert card["clear"] == "clear -1.0 mm × STOP"
+    assert card["flagged"] == ["△ WATCH shortest flange 10.9 / 11.3 mm"]
+    assert ">clash</text>" in card["picture"]
+
+
+@pytest.mark.origin("law", "each caution once, with its strokes; the fixed sentence is on every sheet")
+def test_cautions() -> None:
+    """The plan's, the strokes' and the findings' cautions, then the fixed sentence."""
+    data = content(PLAN)
+    assert data["cautions"] == [
+        "Sheet corners are sharp: gloves.",
+        "Strokes 1, 2: long sheet in front: both hands at the ends, away from the die",
+        "Hole near bend B2 may go oval. Check it after the first piece.",
+        "Nothing else may hang on the ram or stand on the bed.",
+    ]
+    assert data["never"] == NEVER_REPLACES
+    note = Finding("M199", Severity.NOTE, "Only a note.")
+    assert "Only a note." not in content(replace(PLAN, findings=(note,)))["cautions"]
+
+
+@pytest.mark.origin("derived", "835 + 300 + 50 + 15 = 1200, the length of the station")
+def test_pick_list() -> None:
+    """The pieces of punch and die with their places; their sum is the station's length."""
+    assert content(PLAN)["picks"] == [
+        ["1", "punch P1", "835 solid + 300 + 50 + 15", "1200", "rack A1, rack A2"],
+        ["1", "die V16", "835 solid + 300 + 50 + 15", "1200", "rack D1, rack D2"],
+    ]
+
+
+@pytest.mark.origin("derived", "174.88 / 25.4 = 6.885 in, 1200 / 25.4 = 47.244 in; 175.02 - 174.88 = 0.14")
+def test_facts_and_moved() -> None:
+    """An inch drawing gets its blank in inches too; the moved numbers carry sign and unit."""
+    data = content(replace(PLAN, header=replace(PLAN.header, drawing_unit="inch")))
+    assert ["Blank", "174.88 × 1200.00 mm (6.885 in × 47.244 in), 3.27 kg"] in data["facts"]
+    assert data["moved"][0] == ["blank width [mm]", "174.88", "175.02", "+0.14"]
+    assert data["moved"][3] == ["B1 depth [mm]", "6.058", "6.101", "+0.043"]
+    assert data["moved"][4] == ["B1 force, upper [kN]", "185.00", "176.20", "-8.80"]
+
+
+@pytest.mark.origin("practice", "10 point for the floor: 10 x 25.4 / 72 = 3.53 mm; key numbers 14 point or more")
+def test_no_small_print() -> None:
+    """No picture on the sheet has letters below 10 points, whatever the room."""
+    for room in ROOMS:
+        for plan in (PLAN, replace(PLAN, blank=tray_blank())):
+            data = content(plan, room)
+            pictures = [data["blank"], data["stations"], *(card["picture"] for card in data["strokes"])]
+            pictures += [card["icon"] for card in data["strokes"]]
+            sizes = [float(size) for svg in pictures for size in re.findall(r'font-size="([0-9.]+)"', svg)]
+            assert sizes
+            assert min(sizes) >= 3.53
+
+
+@pytest.mark.origin("law", "pictures fit the width they get")
+@pytest.mark.parametrize("paper", list(PAPERS))
+def test_pictures_fit(paper: str) -> None:
+    """Blank and stations are never wider than the text."""
+    width = PAPERS[paper][1]
+    for room in ROOMS:
+        data = setup_content(PLAN, (), width_mm=width, room=room, with_reasons=False)
+        for name in ("blank", "stations"):
+            found = re.match(r'<svg [^>]*width="([0-9.]+)mm"', data[name])
+            assert found
+            assert float(found[1]) <= width + 0.01
+
+
+@pytest.mark.origin("law", "the mark names the plan's content, not the day")
+def test_plan_mark() -> None:
+    """Same content, same mark; any change, another mark; the code carries part, revision and mark."""
+    mark = plan_mark(PLAN)
+    assert re.fullmatch(r"[0-9a-f]{4}(-[0-9a-f]{4}){2}", mark)
+    assert plan_mark(replace(PLAN, made_on="2031-01-01")) == mark
+    assert plan_mark(replace(PLAN, mass_kg=PLAN.mass_kg + 1e-9)) != mark
+    assert plan_code_svg(PLAN) == plan_code_svg(channel_plan())
+    assert plan_code_svg(PLAN) != plan_code_svg(replace(PLAN, header=replace(PLAN.header, revision="D")))
+
+
+@pytest.mark.origin("law", "a plan read back from its file is the same plan")
+def test_mark_survives_the_file() -> None:
+    """The mark on paper can be checked against the plan file, even where a whole number was written as a float."""
+    from bendwright.drawing.plan_file import plan_from_json, plan_to_json
+
+    assert plan_mark(plan_from_json(plan_to_json(PLAN))) == plan_mark(PLAN)
+
+
+@pytest.mark.origin("law", "the appendix repeats every check with rule and source")
+def test_reasons() -> None:
+    """Every die looked at, every check and every refused order is there."""
+    why = content(PLAN, with_reasons=True)["reasons"]
+    assert len(why["checks"]) == sum(len(s.loads) + len(s.checks) for s in PLAN.strokes)
+    assert why["checks"][2] == [
+        "1",
+        "line load, punch",
+        "154",
+        "600",
+        "kN/m",
+        "26 %",
+        "ok",
+        "stamped limit of the punch (shop file)",
+    ]
+    assert [row[3] for row in why["dies"]] == ["taken", "possible", "refused"]
+    assert why["why"] == ["Strokes 1, 2, 3, 4: lips before walls: a standing wall would meet the punch by 28.3 mm"]
+    assert why["refused"] == ["Walls before lips: at bend B1 the base stands in the punch. (-28.3 mm)"]
+    assert why["search"] == (
+        "61 states searched; least cycle time proven 128.0 s; no cheaper order exists among the candidates"
+    )
