@@ -142,7 +142,6 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dic
     from bendwright.drawing.plan_file import plan_to_json
     from bendwright.drawing.strokes_csv import strokes_csv
     from bendwright.drawing.write_atomic import write_atomic
-    from bendwright.sheets.blank_picture import blank_svg
     from bendwright.sheets.section_picture import plan_pictures
     from bendwright.sheets.setup_sheet import setup_sheet_pdf
 
@@ -151,12 +150,12 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dic
     contents: dict[str, tuple[str, bytes]] = {
         "plan": ("plan.json", plan_to_json(plan).encode()),
         "strokes": ("strokes.csv", strokes_csv(plan).encode()),
-        "blank": ("blank.dxf", blank_dxf(plan.blank, plan.header)),
-        "blank_picture": ("blank.svg", blank_svg(plan.blank, grain=plan.header.grain).encode()),
+        "blank_dxf": ("blank.dxf", blank_dxf(plan.blank, plan.header)),
     }
     for name, svg in plan_pictures(plan).items():
-        contents[name] = (f"{name}.svg", svg.encode())
+        contents[f"picture_{name}"] = (f"{name}.svg", svg.encode())
     contents["setup_sheet"] = ("setup-sheet.pdf", sheet)
+    folder.mkdir(parents=True, exist_ok=True)
     paths = {}
     for kind, (name, data) in contents.items():
         paths[kind] = folder / name

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from pathlib import Path
 
 import click
@@ -94,3 +95,28 @@ def test_nothing_foreign_in_any_file() -> None:
         for number, line in enumerate(path.read_text(encoding="utf-8", errors="replace").splitlines(), 1):
             wrong += [f"{label(path)}:{number}: {line.strip()[:80]}" for word in FOREIGN_WORDS if re.search(word, line)]
     assert not wrong, "\n".join(wrong)
+
+
+def test_the_readme_begins_with_two_commands() -> None:
+    """The first two code blocks are one line each: the main job on a shipped part, and the tests."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    job, tests = re.findall(r"^```\n(.*?)\n```$", text, re.MULTILINE | re.DOTALL)[:2]
+    part = re.search(r"bendwright prepare (\S+) .*--out (out/\S+)$", job)
+    assert "\n" not in job + tests
+    assert job.startswith("python3 -m venv .venv && ")
+    assert tests.startswith("python3 -m venv .venv && ")
+    assert part is not None
+    assert (ROOT / part[1]).is_file()
+    assert tests.endswith(" -m pytest")
+
+
+def test_every_requirement_is_locked() -> None:
+    """Each package the project asks for stands in the list of locked versions, with its hashes and no address."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    wanted = [*project["dependencies"], *project["optional-dependencies"]["test"]]
+    locked = (ROOT / "requirements-lock.txt").read_text(encoding="utf-8")
+    names = [re.split(r"[<>=\[ ]", item)[0].lower() for item in wanted]
+    assert [
+        name for name in names if not re.search(rf"^{re.escape(name)}==\S+ .*\\\n +--hash=", locked, re.MULTILINE)
+    ] == []
+    assert "://" not in locked

@@ -245,6 +245,7 @@ def test_only_finite_numbers_are_written(number: float) -> None:
     stroke = replace(PLAN.strokes[0], force_kn=Band(number, 1.0))
     with pytest.raises(InputError) as caught:
         plan_to_json(replace(PLAN, strokes=(stroke,), mass_kg=number))
+    assert {item.code for item in caught.value.findings} == {"D106"}
     assert [item.sentence for item in caught.value.findings] == [
         f"mass_kg is {number}; a plan file holds only finite numbers.",
         f"strokes[0].force_kn.low is {number}; a plan file holds only finite numbers.",

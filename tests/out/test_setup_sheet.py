@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from sample_plan import channel_plan, moved_numbers, tray_blank, with_strokes
 
+from bendwright.drawing.plan_file import plan_from_json, plan_to_json
 from bendwright.findings import Finding, InputError, Severity
 from bendwright.plan.result import Plan
 from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
@@ -162,6 +163,52 @@ def test_cautions() -> None:
     assert "Only a note." not in content(replace(PLAN, findings=(note,)))["cautions"]
 
 
+@pytest.mark.origin("law", "findings of one kind are told once, with all their places")
+def test_findings_of_one_kind_are_told_once() -> None:
+    """Three watched strokes and two holes of one flange take two lines, not five."""
+    finding = Finding("K101", Severity.WATCH, "Stroke 1: 0.4 mm.", "stroke 1", "Watch it.")
+    hole = Finding("M102", Severity.WATCH, "Hole near bend b1.", "flange base")
+    others = (
+        replace(finding, where="stroke 2"),
+        replace(finding, where="stroke 4"),
+        hole,
+        replace(hole, cure="Move it."),
+    )
+    told = content(replace(PLAN, cautions=(), findings=(finding, *others)))["cautions"]
+    assert told[1:3] == [
+        "Stroke 1: 0.4 mm. Watch it. Likewise at strokes 2, 4.",
+        "Hole near bend b1.  1 more of this kind there.",
+    ]
+
+
+@pytest.mark.origin("law", "a limit from below is no share of strength")
+def test_least_force_is_no_share() -> None:
+    """A check of the least force does not count as the hardest load."""
+    stroke = PLAN.strokes[0]
+    least = replace(stroke.loads[0], name="least force", value=164.0, limit=20.0)
+    card = content(replace(PLAN, strokes=(replace(stroke, loads=(*stroke.loads, least)),)))["strokes"][0]
+    assert card["load"] == "164–185 kN, 26 % of limit"
+
+
+@pytest.mark.origin("derived", "950 + 1200 = 2150")
+def test_tightest_room_writes_the_places() -> None:
+    """Where the sketch of the stations has no room, their places are words."""
+    data = content(PLAN, ROOMS[-1])
+    assert data["stations"] is None
+    assert data["places"] == ["stn 1 from 950 to 2150"]
+
+
+@pytest.mark.origin("practice", "one page for up to eight bends, also with many cautions")
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_eight_strokes_with_many_cautions(paper: Any) -> None:
+    """Seven more lines of cautions still leave one page: the sketch of the stations gives way to words."""
+    long = tuple(
+        f"{i}: a caution that is about as long as the line it has to stand on, as cautions are." for i in range(7)
+    )
+    plan = replace(with_strokes(PLAN, 8), cautions=long)
+    assert pages(setup_sheet_pdf(plan, moved_numbers(), paper=paper)) == 1
+
+
 @pytest.mark.origin("derived", "835 + 300 + 50 + 15 = 1200, the length of the station")
 def test_pick_list() -> None:
     """The pieces of punch and die with their places; their sum is the station's length."""
@@ -187,7 +234,7 @@ def test_no_small_print() -> None:
     for room in ROOMS:
         for plan in (PLAN, replace(PLAN, blank=tray_blank())):
             data = content(plan, room)
-            pictures = [data["blank"], data["stations"], *(card["picture"] for card in data["strokes"])]
+            pictures = [data["blank"], data["stations"] or "", *(card["picture"] for card in data["strokes"])]
             pictures += [card["icon"] for card in data["strokes"]]
             sizes = [float(size) for svg in pictures for size in re.findall(r'font-size="([0-9.]+)"', svg)]
             assert sizes
@@ -201,8 +248,8 @@ def test_pictures_fit(paper: str) -> None:
     width = PAPERS[paper][1]
     for room in ROOMS:
         data = setup_content(PLAN, (), width_mm=width, room=room, with_reasons=False)
-        for name in ("blank", "stations"):
-            found = re.match(r'<svg [^>]*width="([0-9.]+)mm"', data[name])
+        for svg in filter(None, (data["blank"], data["stations"])):
+            found = re.match(r'<svg [^>]*width="([0-9.]+)mm"', svg)
             assert found
             assert float(found[1]) <= width + 0.01
 
@@ -221,8 +268,6 @@ def test_plan_mark() -> None:
 @pytest.mark.origin("law", "a plan read back from its file is the same plan")
 def test_mark_survives_the_file() -> None:
     """The mark on paper can be checked against the plan file, even where a whole number was written as a float."""
-    from bendwright.drawing.plan_file import plan_from_json, plan_to_json
-
     assert plan_mark(plan_from_json(plan_to_json(PLAN))) == plan_mark(PLAN)
 
 

@@ -51,7 +51,7 @@ def as_text(blank: Blank, mass_kg: float) -> str:
 
     size = f"Blank {blank.width_mm:.2f} x {blank.height_mm:.2f} mm, t {blank.thickness_mm:.3f} mm"
     rows = []
-    for line in blank.bend_lines:
+    for line in sorted(blank.bend_lines, key=lambda line: (way(line), place_mm(line))):
         one = blank.size(line.bend_id)
         numbers = (place_mm(line), line.turned_deg, one.inside_radius_mm, one.bend_allowance_mm, one.bend_deduction_mm)
         rows.append(

@@ -129,8 +129,8 @@ def _typed_profile(text: str, typed: Mapping[str, Any], shop: Shop) -> Part:
 
 def _gauge(typed: Mapping[str, Any], shop: Shop) -> Callable[[int], float] | None:
     """From gauge number to mm for the material typed; None when none was typed (the drawing's is taken then)."""
+    from bendwright.shop.find_material import find_material
     from bendwright.shop.gauges import gauge_thickness_mm
-    from bendwright.shop.sheet_words import find_material
 
     if not typed["material"]:
         return None

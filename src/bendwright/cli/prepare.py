@@ -52,7 +52,8 @@ def command(**typed: Any) -> int:
     from bendwright.sheets.terminal import plan_summary
 
     click.echo(plan_summary(prepared.plan, prepared.moved))
-    show_findings([*notes, *prepared.findings])
+    shown = prepared.plan.findings
+    show_findings([*notes, *(finding for finding in prepared.findings if finding not in shown)])
     others = [str(path) for kind, path in files.items() if kind != "setup_sheet"]
     click.echo("\nWritten: " + "\n         ".join([*others, str(files["setup_sheet"])]))
     return 0

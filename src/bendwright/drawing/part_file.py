@@ -99,9 +99,9 @@ def _thickness(top: Fields, material: str, gauge: Gauge | None) -> float | None:
 
 def gauge_of(material: str) -> Gauge | None:
     """The gauge table of a built-in material; None when the material is blank or not a built-in one."""
+    from bendwright.shop.find_material import find_material
     from bendwright.shop.gauges import gauge_reader
     from bendwright.shop.read_materials import built_in_materials
-    from bendwright.shop.sheet_words import find_material
 
     try:
         return gauge_reader(find_material(material, built_in_materials()).family)

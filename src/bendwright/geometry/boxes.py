@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from bendwright.geometry.compiled import compiled
 from bendwright.geometry.swing_table import posed_cloud
 
 
-@njit(cache=True, error_model="numpy")
-def pose_boxes(cloud, turns, moves, frame_turn, frame_move):  # type: ignore[no-untyped-def]
+@compiled
+def pose_boxes(cloud, turns, moves, frame_turn, frame_move):
     """(u low, u high, v low, v high, w low, w high) of a body for each of its 2**k poses, sheet lying flat."""
     poses = 1 << turns.shape[0]
     out = np.empty((poses, 6))

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array
 
@@ -54,7 +55,7 @@ def convex_pieces(ring: Sequence[Point]) -> list[Array]:
     if len(clean) <= MOST_CORNERS and is_convex(clean):
         return [np.array(clean)]
     triangles = shapely.constrained_delaunay_triangles(Polygon(ring))
-    pieces = [list(shapely.geometry.polygon.orient(tri).exterior.coords)[:-1] for tri in triangles.geoms]
+    pieces = [_corners(tri) for tri in triangles.geoms]
     merged = True
     while merged:
         merged = False
@@ -69,6 +70,12 @@ def convex_pieces(ring: Sequence[Point]) -> list[Array]:
             if merged:
                 break
     return [np.array(piece) for piece in pieces]
+
+
+def _corners(triangle: BaseGeometry) -> list[Point]:
+    assert isinstance(triangle, Polygon)
+    ring = shapely.geometry.polygon.orient(triangle).exterior.coords
+    return [(float(x), float(y)) for x, y in ring][:-1]
 
 
 def _without_straight_corners(ring: Sequence[Point]) -> list[Point]:

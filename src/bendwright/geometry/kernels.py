@@ -12,13 +12,14 @@ and the die has risen by depth(a) - t, depth(a) = Wc tan(a/2) - (R(a) + t + rd)(
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from bendwright.geometry.compiled import compiled
 
 FAR = 1e9
 
 
-@njit(cache=True, error_model="numpy")
-def _widest_gap(a, na, b, nb):  # type: ignore[no-untyped-def]
+@compiled
+def _widest_gap(a, na, b, nb):
     """Largest separation of b from a along the outward edge normals of a (counter-clockwise)."""
     best = -FAR
     for i in range(na):
@@ -40,8 +41,8 @@ def _widest_gap(a, na, b, nb):  # type: ignore[no-untyped-def]
     return best
 
 
-@njit(cache=True, error_model="numpy")
-def _nearest(a, na, b, nb):  # type: ignore[no-untyped-def]
+@compiled
+def _nearest(a, na, b, nb):
     """Smallest distance from a corner of b to an edge of a."""
     best = FAR
     for i in range(na):
@@ -67,8 +68,8 @@ def _nearest(a, na, b, nb):  # type: ignore[no-untyped-def]
     return np.sqrt(best)
 
 
-@njit(cache=True, error_model="numpy")
-def convex_gap(a, na, b, nb, cap):  # type: ignore[no-untyped-def]
+@compiled
+def convex_gap(a, na, b, nb, cap):
     """Signed distance of two convex rings: exact when apart, minus the least shift that parts them when they overlap.
 
     Values above ``cap`` are returned as some value above ``cap`` (a lower bound), which saves time.
@@ -79,14 +80,14 @@ def convex_gap(a, na, b, nb, cap):  # type: ignore[no-untyped-def]
     return min(_nearest(a, na, b, nb), _nearest(b, nb, a, na))
 
 
-@njit(cache=True, error_model="numpy")
-def radius_at(turned, allowance, k_thickness):  # type: ignore[no-untyped-def]
+@compiled
+def radius_at(turned, allowance, k_thickness):
     """Inside radius at the turned angle [rad] of a bend that keeps its arc length."""
     return allowance / turned - k_thickness
 
 
-@njit(cache=True, error_model="numpy")
-def die_rise(turned, allowance, k_thickness, thickness, half_centre, shoulder):  # type: ignore[no-untyped-def]
+@compiled
+def die_rise(turned, allowance, k_thickness, thickness, half_centre, shoulder):
     """Height of the die top above the punch tip [mm] when both legs have turned by half of ``turned`` [rad]."""
     if turned < 1e-9:
         return -thickness
@@ -96,8 +97,8 @@ def die_rise(turned, allowance, k_thickness, thickness, half_centre, shoulder): 
     return depth - thickness
 
 
-@njit(cache=True, error_model="numpy")
-def swing_ring(ring, n, turned, allowance, k_thickness, out):  # type: ignore[no-untyped-def]
+@compiled
+def swing_ring(ring, n, turned, allowance, k_thickness, out):
     """Write the ring of a side at the turned angle [rad] into ``out``."""
     if turned < 1e-9:
         for i in range(n):
@@ -117,8 +118,8 @@ def swing_ring(ring, n, turned, allowance, k_thickness, out):  # type: ignore[no
         out[i, 1] = py + u * s + v * c
 
 
-@njit(cache=True, error_model="numpy")
-def _pose_gap(ring, n, tools, counts, moving, rise, cap, work):  # type: ignore[no-untyped-def]
+@compiled
+def _pose_gap(ring, n, tools, counts, moving, rise, cap, work):
     """Smallest gap of one ring to all tool pieces (die pieces lifted by ``rise``); returns gap and piece index."""
     best = cap
     where = -1
@@ -137,14 +138,14 @@ def _pose_gap(ring, n, tools, counts, moving, rise, cap, work):  # type: ignore[
     return best, where
 
 
-@njit(cache=True, error_model="numpy")
-def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):  # type: ignore[no-untyped-def]
+@compiled
+def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):
     """Smallest gap of one ring of a side to tool pieces over the whole swing 0..end; not sampled into luck.
 
     ``bend`` = (end turned angle [rad], allowance, K t, t, half distance of shoulder centres, shoulder radius). Intervals of
     the angle are split until none can hold a gap smaller than the best found by more than ``tolerance`` (every point moves
-    at most ``speed`` mm per radian, and what lies farther out than the tools reach cannot matter); overlaps are searched to a quarter of their depth. Returns (gap, angle, piece); gaps
-    above ``cap`` come back as ``cap``.
+    at most ``speed`` mm per radian, and what lies farther out than the tools reach cannot matter); overlaps are searched to
+    a quarter of their depth. Returns (gap, angle, piece); gaps above ``cap`` come back as ``cap``.
     """
     end, allowance, k_thickness, thickness, half_centre, shoulder = bend
     reach = 0.0

@@ -8,14 +8,14 @@ is a lower bound of their distance.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from bendwright.geometry.compiled import compiled
 from bendwright.geometry.kernels import FAR, radius_at
 from bendwright.geometry.swing_table import posed_cloud
 
 
-@njit(cache=True, error_model="numpy")
-def _along(cloud, x, y, z):  # type: ignore[no-untyped-def]
+@compiled
+def _along(cloud, x, y, z):
     low = FAR
     high = -FAR
     for i in range(cloud.shape[0]):
@@ -27,8 +27,8 @@ def _along(cloud, x, y, z):  # type: ignore[no-untyped-def]
     return low, high
 
 
-@njit(cache=True, error_model="numpy")
-def _axis_gap(a, b, x, y, z):  # type: ignore[no-untyped-def]
+@compiled
+def _axis_gap(a, b, x, y, z):
     length = np.sqrt(x * x + y * y + z * z)
     if length < 1e-9:
         return -FAR
@@ -37,8 +37,8 @@ def _axis_gap(a, b, x, y, z):  # type: ignore[no-untyped-def]
     return max(low_b - high_a, low_a - high_b)
 
 
-@njit(cache=True, error_model="numpy")
-def _directions(cloud, out):  # type: ignore[no-untyped-def]
+@compiled
+def _directions(cloud, out):
     """Edge directions of a plate: through its thickness, then along each edge of its ring."""
     m = cloud.shape[0] // 2
     for r in range(3):
@@ -50,8 +50,8 @@ def _directions(cloud, out):  # type: ignore[no-untyped-def]
     return m + 1
 
 
-@njit(cache=True, error_model="numpy")
-def plates_apart(a, b, cap):  # type: ignore[no-untyped-def]
+@compiled
+def plates_apart(a, b, cap):
     """Widest separation of two plates over all separating directions; stops early above ``cap``."""
     da = np.empty((a.shape[0] // 2 + 1, 3))
     db = np.empty((b.shape[0] // 2 + 1, 3))
@@ -79,8 +79,8 @@ def plates_apart(a, b, cap):  # type: ignore[no-untyped-def]
     return best
 
 
-@njit(cache=True, error_model="numpy")
-def _swung(cloud, turned, allowance, k_thickness, mirror, out):  # type: ignore[no-untyped-def]
+@compiled
+def _swung(cloud, turned, allowance, k_thickness, mirror, out):
     if turned < 1e-9:
         out[:] = cloud
     else:
@@ -99,8 +99,8 @@ def _swung(cloud, turned, allowance, k_thickness, mirror, out):  # type: ignore[
             out[i, 0] = -out[i, 0]
 
 
-@njit(cache=True, error_model="numpy")
-def _reach(cloud, allowance):  # type: ignore[no-untyped-def]
+@compiled
+def _reach(cloud, allowance):
     best = 0.0
     for i in range(cloud.shape[0]):
         u = cloud[i, 0] - 0.5 * allowance
@@ -108,8 +108,8 @@ def _reach(cloud, allowance):  # type: ignore[no-untyped-def]
     return 0.5 * best + 0.5 * allowance
 
 
-@njit(cache=True, error_model="numpy")
-def pair_swing_gap(a, b, bend, cap, tolerance):  # type: ignore[no-untyped-def]
+@compiled
+def pair_swing_gap(a, b, bend, cap, tolerance):
     """Smallest separation of plate ``a`` (parent's side, mirrored) and ``b`` (child's side) over the swing; capped."""
     end = bend[0]
     allowance = bend[1]
@@ -148,8 +148,8 @@ def pair_swing_gap(a, b, bend, cap, tolerance):  # type: ignore[no-untyped-def]
     return best
 
 
-@njit(cache=True, error_model="numpy")
-def pair_table(a, a_turns, a_moves, a_turn, a_move, b, b_turns, b_moves, b_turn, b_move, bend, cap, tolerance):  # type: ignore[no-untyped-def]
+@compiled
+def pair_table(a, a_turns, a_moves, a_turn, a_move, b, b_turns, b_moves, b_turn, b_move, bend, cap, tolerance):
     """Separations for every pose of plate ``a`` (rows) and plate ``b`` (columns), capped at ``cap``."""
     rows = 1 << a_turns.shape[0]
     columns = 1 << b_turns.shape[0]

@@ -8,15 +8,15 @@ first) is done.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from bendwright.geometry.compiled import compiled
 from bendwright.geometry.kernels import swing_gap
 
 FLAT_MM = 1e-6
 
 
-@njit(cache=True, error_model="numpy")
-def posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, out):  # type: ignore[no-untyped-def]
+@compiled
+def posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, out):
     """Write the cloud at the pose, seen in the bend's frame (u, v, w), into ``out``."""
     k = turns.shape[0]
     for p in range(cloud.shape[0]):
@@ -34,8 +34,8 @@ def posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, out):  # type
             out[p, r] = frame_turn[r, 0] * x + frame_turn[r, 1] * y + frame_turn[r, 2] * z + frame_move[r]
 
 
-@njit(cache=True, error_model="numpy")
-def hull_of(points, count, ring, order):  # type: ignore[no-untyped-def]
+@compiled
+def hull_of(points, count, ring, order):
     """Convex hull of the first two columns of ``points``, counter-clockwise, into ``ring``; returns its size."""
     for i in range(count):
         order[i] = i
@@ -68,13 +68,15 @@ def hull_of(points, count, ring, order):  # type: ignore[no-untyped-def]
     return max(size - 1, 1)
 
 
-@njit(cache=True, error_model="numpy")
-def body_table(cloud, turns, moves, frame_turn, frame_move, tools, counts, moving, bend, clear_u, cap, tolerance):  # type: ignore[no-untyped-def]
+@compiled
+def body_table(
+    cloud, turns, moves, frame_turn, frame_move, tools, counts, beside, beside_counts, moving, bend, cap, tolerance
+):
     """Gaps of one body to every class of tools at every pose.
 
     ``tools`` (classes, pieces, corners, 2), ``counts`` (classes, pieces), ``moving`` (classes,): die-side classes rise.
     Bodies that lie in the plane of the sheet rest on the die by design: no gap to moving classes, and to the others only
-    beyond ``clear_u``. Returns gaps (poses, classes) capped at ``cap``.
+    to what legs can meet (``beside``, same shapes). Returns gaps (poses, classes) capped at ``cap``.
     """
     poses = 1 << turns.shape[0]
     classes = tools.shape[0]
@@ -89,14 +91,12 @@ def body_table(cloud, turns, moves, frame_turn, frame_move, tools, counts, movin
         low_v = seen[:, 1].min()
         high_v = seen[:, 1].max()
         flat = low_v > -thickness - FLAT_MM and high_v < FLAT_MM
-        if flat:
-            if seen[:, 0].max() <= clear_u:
-                continue
-            for i in range(n):
-                seen[i, 0] = max(seen[i, 0], clear_u)
         size = hull_of(seen, n, ring, order)
         for c in range(classes):
             if flat and moving[c]:
                 continue
-            gaps[pose, c], _, _ = swing_gap(ring, size, tools[c], counts[c], moving[c], bend, cap, tolerance)
+            if flat:
+                gaps[pose, c], _, _ = swing_gap(ring, size, beside[c], beside_counts[c], False, bend, cap, tolerance)
+            else:
+                gaps[pose, c], _, _ = swing_gap(ring, size, tools[c], counts[c], moving[c], bend, cap, tolerance)
     return gaps

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.findings import NotPossibleError, found
 from bendwright.part.bend_size import BendSize
@@ -172,7 +173,7 @@ def _placed(item: _Laid, moved: Frame) -> PlacedFlat:
     )
 
 
-def _largest(shape: Polygon) -> Polygon:
+def _largest(shape: BaseGeometry) -> Polygon:
     parts = [part for part in getattr(shape, "geoms", [shape]) if part.area > 1e-9]
     return max(parts, key=lambda part: part.area) if parts else Polygon()
 

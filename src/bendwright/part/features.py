@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.model import Circle, Cutout, Feature, Part, Slot
@@ -63,7 +64,7 @@ def _stretch(line: BendLine, span: tuple[float, float]) -> shapely.LineString:
     return shapely.LineString(ends)
 
 
-def feature_shape(feature: Feature) -> shapely.Geometry:
+def feature_shape(feature: Feature) -> BaseGeometry:
     """The feature as a polygon (round ones in 256 corners), for distances and pictures."""
     if isinstance(feature, Circle):
         return shapely.Point(feature.centre).buffer(0.5 * feature.diameter_mm, quad_segs=64)
@@ -82,4 +83,4 @@ def feature_half_width_mm(feature: Feature) -> float:
     if isinstance(feature, Circle):
         return 0.5 * feature.diameter_mm
     x0, y0, x1, y1 = feature_shape(feature).bounds
-    return 0.5 * min(x1 - x0, y1 - y0)
+    return float(0.5 * min(x1 - x0, y1 - y0))

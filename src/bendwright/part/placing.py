@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.part.model import Bend, Point
 
@@ -67,7 +68,7 @@ class Line:
         """Placement of the child's frame in the flat: its origin lies at the line's end, moved inward by the deduction."""
         return Frame(self.at(self.length, -deduction), math.atan2(-self.along[1], -self.along[0]))
 
-    def material(self, shape: Polygon, outward: float) -> list[tuple[float, float]]:
+    def material(self, shape: BaseGeometry, outward: float) -> list[tuple[float, float]]:
         """Stretches of the parallel at ``outward`` that run in ``shape``, as distances from the line's start."""
         reach = 1e5
         probe = LineString([self.at(-reach, outward), self.at(self.length + reach, outward)])

@@ -22,10 +22,10 @@ from bendwright.shop.sheet import Sheet
 from bendwright.stroke.result import Stroke
 
 SCHEMA = "bendwright-plan/1"
-SAFETY = (
-    "This sheet does not replace the machine's and guards' manuals, local codes or a trained person's judgement; "
-    "it approves nothing."
-)
+NOT_FOR_PLANNING = {
+    "year", "drive", "hour_meter_h", "guard", "axes_order", "crowning_scale", "rate_per_h", "crowning", "y_repeat_mm",
+    "return_mm_per_s", "approach_mm_per_s", "gauge.x_repeat_mm", "gauge.z_range_mm", "gauge.independent_x",
+}  # fmt: skip
 
 
 def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> Plan:
@@ -57,7 +57,7 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         lower_bound_s=solution.bound_s,
         states_searched=solution.states,
         cautions=tuple(_cautions(part, tooling, mass, strokes)),
-        findings=tuple([*said, *feature_findings(prepared), *_general(part, tooling, chosen)]),
+        findings=(*said, *feature_findings(prepared), *_general(part, tooling, chosen)),
         made_on=made_on.isoformat(),
     )
 
@@ -155,8 +155,7 @@ def _cautions(part: Part, tooling: Tooling, mass: float, strokes: tuple[Stroke, 
     film = tooling.sheet.film_sides
     if film not in ("none", "unknown"):
         out.append("Film on the sheet: count it in when measuring, check it after the first bend.")
-    out.append("Pinch points between part, punch, ram and gauge at every stroke; bed must be empty of other tools.")
-    out.append(SAFETY)
+    out.append("Pinch points between part, punch, ram and gauge at every stroke.")
     return out
 
 
@@ -173,7 +172,7 @@ def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
     drawn = part.header.thickness_mm
     if drawn is not None and abs(drawn - sheet.nominal_thickness_mm) > 0.01:
         out.append(found("O114", drawn=drawn, nominal=sheet.nominal_thickness_mm))
-    missing = tooling.brake.missing_fields()
+    missing = [name for name in tooling.brake.missing_fields() if name not in NOT_FOR_PLANNING]
     if missing:
         out.append(found("O106", brake=tooling.brake.id, fields=", ".join(missing)))
     for station in chosen.solution.stations:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.model import Part
@@ -19,6 +20,7 @@ from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm
+from bendwright.stroke.result import Check
 from bendwright.stroke.sizing import natural_radius_mm
 
 MOST_DIES_TRIED = 4
@@ -58,7 +60,7 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
             break
         prepared = prepare_tables(situation)
         layouts: list[str] = []
-        solution = cheapest(prepared, quantity=quantity, accept=lambda s, said=layouts: _placed(s, said))
+        solution = cheapest(prepared, quantity=quantity, accept=partial(_placed, layouts))
         if solution is not None:
             return Chosen(solution, _choices(looked, situation))
         failed.append(_failure(prepared, tooling, layouts))
@@ -75,7 +77,7 @@ def blank_situation(part: Part, tooling: Tooling) -> Situation:
     raise NotPossibleError(_no_die(part, looked))
 
 
-def _placed(solution: Solution, said: list[str]) -> bool:
+def _placed(said: list[str], solution: Solution) -> bool:
     complaints = lay_out(solution).complaints
     said.extend(complaints)
     return not complaints
@@ -100,7 +102,7 @@ def _look(part: Part, tooling: Tooling) -> list[Situation]:
                         brake=tooling.brake,
                         bend_table=tooling.bend_table,
                         nose_mm=nose,
-                    )  # fmt: skip
+                    )
                 )
             except NotPossibleError:
                 continue
@@ -145,9 +147,15 @@ def _assignments(part: Part, tooling: Tooling, looked: list[Situation]) -> Itera
     natural = [p for p in punches if all(p.nose_radius_mm <= v.size.inside_radius_mm for v in picked)]
     if natural:
         yield make_situation(
-            part, dies, tuple(natural), sheet=tooling.sheet, practice=tooling.practice, brake=tooling.brake,
-            bend_table=tooling.bend_table, nose_mm=0.0,
-        )  # fmt: skip
+            part,
+            dies,
+            tuple(natural),
+            sheet=tooling.sheet,
+            practice=tooling.practice,
+            brake=tooling.brake,
+            bend_table=tooling.bend_table,
+            nose_mm=0.0,
+        )
 
 
 def _air(situation: Situation) -> bool:
@@ -182,7 +190,7 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
             die = verdict.die
             refusals = [c for v in situation.verdicts for c in v.refusals()]
             before = out.get(die.id)
-            if before is not None and before.verdict != "refused":
+            if before is not None and (before.verdict != "refused" or refusals):
                 continue
             state = "taken" if die.id in used else ("refused" if refusals else "possible")
             reason = _reason(refusals[0]) if refusals else f"{die.opening_mm / situation.sheet.thickness_mm:.1f} t"
@@ -198,10 +206,7 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
     return tuple(sorted(out.values(), key=lambda item: (item.opening_mm, item.die_id)))
 
 
-def _reason(check: object) -> str:
-    from bendwright.stroke.result import Check
-
-    assert isinstance(check, Check)
+def _reason(check: Check) -> str:
     if check.limit is None:
         return f"{check.name}: {check.rule}"
     return f"{check.name} {check.value:.2f} against {check.limit:.2f} {check.unit}"
@@ -212,7 +217,7 @@ def _no_die(part: Part, looked: list[Situation]) -> list[Finding]:
     for i, bend in enumerate(part.bends):
         if any(s.verdicts[i].verdict != "no" for s in looked):
             continue
-        reasons = {}
+        reasons: dict[str, str] = {}
         for situation in looked:
             verdict = situation.verdicts[i]
             reasons.setdefault(verdict.die.id, _reason(verdict.refusals()[0]))

@@ -113,7 +113,7 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
         if posed.body.zone is not None and posed.body.zone_done and _beside(posed, reach):
             continue
         for item in oriented_classes(prepared, step, station, posed.side):
-            if not item.pieces or (posed.flat and item.moving):
+            if not (item.beside if posed.flat else item.pieces):
                 continue
             inset = _ear_inset(station, item)
             if item.stacked and (posed.high_w <= reach[0] + inset or posed.low_w >= reach[1] - inset):
@@ -151,12 +151,7 @@ def _ear_inset(station: Station, item: ToolClass) -> float:
 def ring_gap(posed: Posed, item: ToolClass, swing: Swing, cap: float) -> tuple[float, float]:
     """Smallest gap [mm] of one body to one class over the swing and the turned angle [rad] where it occurs."""
     ring = posed.ring
-    if posed.flat:
-        if float(ring[:, 0].max()) <= swing.half_centre_mm:
-            return cap, 0.0
-        ring = ring.copy()
-        ring[:, 0] = np.maximum(ring[:, 0], swing.half_centre_mm)
-    rings, counts = pack(item.pieces)
+    rings, counts = pack(item.beside if posed.flat else item.pieces)
     gap, angle, _ = swing_gap(
         np.ascontiguousarray(ring), len(ring), rings, counts, item.moving, swing.kernel_numbers, cap, 0.005
     )
@@ -195,7 +190,9 @@ def _where(posed: Posed, item: ToolClass, swing: Swing, angle: float, step: Step
     rise = rise_at(swing, angle)
     body = shapely.Polygon(swung(posed.ring, swing, angle))
     lift = rise if item.moving else 0.0
-    tools = shapely.union_all([shapely.Polygon(piece + np.array([0.0, lift])) for piece in item.pieces])
+    tools = shapely.union_all(
+        [shapely.Polygon(piece + np.array([0.0, lift])) for piece in (item.beside if posed.flat else item.pieces)]
+    )
     point = shapely.ops.nearest_points(body, tools)[0]
     gauge_side = posed.side == step.side
     return (float(point.x if gauge_side else -point.x), float(point.y - rise))

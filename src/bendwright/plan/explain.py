@@ -13,8 +13,8 @@ import numpy as np
 
 from bendwright.plan import kernels
 from bendwright.plan.search import Prepared
-from bendwright.plan.stations import SELF_LEAST_MM, punch_suits
-from bendwright.plan.tables import PunchTables
+from bendwright.plan.stations import SELF_LEAST_MM, Flags, punch_suits
+from bendwright.plan.tables import PunchTables, span_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +28,11 @@ class Obstacle:
     mm: float | None
 
 
-def obstacle(prepared: Prepared, bend: int, mask: int) -> Obstacle | None:
+def obstacle(prepared: Prepared, bend: int, mask: int, possible: Flags | None = None) -> Obstacle | None:
     """Why no side, punch or way round can do this bend with these bends done; None when one can.
 
-    Of several reasons the one nearest to working is named: tools and machine by the least overlap.
+    Of several reasons the one nearest to working is named: tools and machine by the least overlap. With ``possible``
+    [bend, mask] (strokes some stack can do) a missing stack is named as well.
     """
     situation = prepared.situation
     name = situation.part.bends[bend].id
@@ -45,12 +46,33 @@ def obstacle(prepared: Prepared, bend: int, mask: int) -> Obstacle | None:
         return Obstacle(bend, mask, f"bend {name} has no edge or face the back gauge can stop on", "back gauge", None)
     found = [item for table in prepared.punches for item in _tool_obstacles(prepared, table, bend, mask)]
     if any(item is None for item in found):
-        return None
+        return None if possible is None or possible[bend, mask] else _no_stack(prepared, bend, mask)
     real = [item for item in found if item is not None]
     if not real:
         reasons = sorted({punch_suits(p, situation, bend) or "" for p in situation.punches})
         return Obstacle(bend, mask, f"no punch suits bend {name}: {'; '.join(reasons)}", "punches", None)
     return max(real, key=lambda item: -1e9 if item.mm is None else item.mm)
+
+
+def _no_stack(prepared: Prepared, bend: int, mask: int) -> Obstacle:
+    """Tools would pass, but no stack of the drawer is long enough for the bend and short enough for what stands beside."""
+    practice = prepared.situation.practice
+    low, high = span_of(prepared.around[bend].frames[1])
+    name = prepared.situation.part.bends[bend].id
+    need = high - low - 2.0 * practice.max_uncovered_end_mm
+    rooms = [
+        float(table.windows[bend, mask, o, k, 1] - table.windows[bend, mask, o, k, 0])
+        for table in prepared.punches
+        for o in (0, 1)
+        for k in (0, 2)
+        if table.worst[bend, mask, o, 2] >= 0.0
+    ]
+    room = max(rooms, default=0.0) - 2.0 * practice.end_clearance_mm
+    if room > 1e6:
+        text = f"bend {name} needs a stack of at least {need:.1f} mm, which the drawer of the punches that suit does not give"
+        return Obstacle(bend, mask, text, "punch stack", None)
+    text = f"bend {name} needs a stack between {need:.1f} and {room:.1f} mm, which the drawer does not give"
+    return Obstacle(bend, mask, text, "punch stack", room - need if room < need else None)
 
 
 def _short_leg(prepared: Prepared, bend: int, mask: int) -> Obstacle | None:
@@ -92,7 +114,7 @@ def _tool_obstacles(prepared: Prepared, table: PunchTables, bend: int, mask: int
     return out
 
 
-def first_obstruction(prepared: Prepared, possible: np.ndarray) -> list[Obstacle]:  # type: ignore[type-arg]
+def first_obstruction(prepared: Prepared, possible: Flags) -> list[Obstacle]:
     """The obstructions at the smallest set of done bends from which the part can be finished, least blocked first.
 
     ``possible`` [bend, mask before] are the strokes some station can do.
@@ -105,7 +127,7 @@ def first_obstruction(prepared: Prepared, possible: np.ndarray) -> list[Obstacle
     for mask in (m for m in masks if m.bit_count() == fewest):
         for bend in range(n):
             if mask >> bend & 1:
-                item = obstacle(prepared, bend, mask & ~(1 << bend))
+                item = obstacle(prepared, bend, mask & ~(1 << bend), possible)
                 if item is not None:
                     found.append(item)
     unique = {item.sentence: item for item in found}

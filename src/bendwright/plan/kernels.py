@@ -6,14 +6,15 @@ A *mask* is the set of done bends (bit i = bend i). Windows are where along the 
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from bendwright.geometry.compiled import compiled
 
 FAR = 1e9
 WHOLE, ABOVE, FOOT, DIE = 0, 1, 2, 3
 
 
-@njit(cache=True, error_model="numpy")
-def pose_of(mask, bits, count):  # type: ignore[no-untyped-def]
+@compiled
+def pose_of(mask, bits, count):
     """Pose number of a body: bit i says whether the i-th bend on its path is done."""
     pose = 0
     for i in range(count):
@@ -22,8 +23,8 @@ def pose_of(mask, bits, count):  # type: ignore[no-untyped-def]
     return pose
 
 
-@njit(cache=True, error_model="numpy")
-def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail, windows, worst, who, sides):  # type: ignore[no-untyped-def]
+@compiled
+def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail, windows, worst, who, sides):
     """Join the body tables of bend ``b`` for every mask without it.
 
     ``bodies`` rows: (row offset, path length, zone bend or -1, zone done, side 0 parent 1 child, across). ``gaps`` columns:
@@ -77,8 +78,8 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
                             who[mask, o, kind, 1] = c
 
 
-@njit(cache=True, error_model="numpy")
-def join_pairs(b, n, pairs, a_bits, b_bits, table, gap):  # type: ignore[no-untyped-def]
+@compiled
+def join_pairs(b, n, pairs, a_bits, b_bits, table, gap):
     """Smallest separation of the part from itself while bend ``b`` is made, for every mask without it.
 
     ``pairs`` rows: (offset, path length of the parent's plate, path length of the child's plate, columns).
@@ -94,8 +95,8 @@ def join_pairs(b, n, pairs, a_bits, b_bits, table, gap):  # type: ignore[no-unty
         gap[mask] = best
 
 
-@njit(cache=True, error_model="numpy")
-def _free_stretch(low, high, x, mask, side, finger_low, finger_high, bodies, bits, boxes):  # type: ignore[no-untyped-def]
+@compiled
+def _free_stretch(low, high, x, mask, side, finger_low, finger_high, bodies, bits, boxes):
     """What is left of a stop's stretch where nothing of the part sticks out behind it at the finger's height."""
     for i in range(bodies.shape[0]):
         if bodies[i, 4] != side:
@@ -117,7 +118,7 @@ def _free_stretch(low, high, x, mask, side, finger_low, finger_high, bodies, bit
     return low, high
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def gauge_bend(
     b,
     n,
@@ -135,7 +136,7 @@ def gauge_bend(
     back_mask,
     best,
     value,
-):  # type: ignore[no-untyped-def]
+):
     """Best stop for the back gauge for every mask without ``b``, the given side at the back.
 
     ``stops`` rows: (kind 0 edge 1 face 2 arc, body index or -1, path length, arc bend or -1, holds the next flange
@@ -201,8 +202,8 @@ def gauge_bend(
                 value[mask, 4] = rank
 
 
-@njit(cache=True, error_model="numpy")
-def cheapest_orders(n, allowed, change, x_of, r_of, extra, gauge_move, first):  # type: ignore[no-untyped-def]
+@compiled
+def cheapest_orders(n, allowed, change, x_of, r_of, extra, gauge_move, first):
     """Exact optimum over all orders: least cost of every (set of done bends, last action).
 
     ``allowed`` [action, mask before], ``change`` [last action, next action] seconds, ``x_of``/``r_of`` [action, mask before]
@@ -238,8 +239,8 @@ def cheapest_orders(n, allowed, change, x_of, r_of, extra, gauge_move, first):  
     return cost, before
 
 
-@njit(cache=True, error_model="numpy")
-def reached_backwards(n, possible):  # type: ignore[no-untyped-def]
+@compiled
+def reached_backwards(n, possible):
     """Sets of done bends from which the finished part can be reached; ``possible`` [bend, mask before]."""
     full = 1 << n
     good = np.zeros(full, dtype=np.bool_)

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
+from bendwright.geometry.rigid import Array
 from bendwright.plan.evidence import posed_bodies, stack_start
 from bendwright.plan.search import Prepared, Solution, Step
 from bendwright.plan.stations import Station
@@ -108,7 +110,7 @@ def _complaints(
     return out
 
 
-def sweeps_up(ring: np.ndarray, height_mm: float) -> shapely.Geometry:  # type: ignore[type-arg]
+def sweeps_up(ring: Array, height_mm: float) -> BaseGeometry:
     """What a tool piece sweeps when it is drawn straight up by ``height_mm``."""
     lifted = np.vstack([ring, ring + np.array([0.0, height_mm])])
     return shapely.MultiPoint(lifted).convex_hull

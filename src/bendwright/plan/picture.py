@@ -75,7 +75,7 @@ def _sheet(bodies: Sequence[Posed], step: Step, swing: Swing, angle: float, role
 
 
 def _mirrored(ring: Array) -> Array:
-    return ring[::-1] * np.array([-1.0, 1.0])
+    return np.asarray(ring[::-1] * np.array([-1.0, 1.0]))
 
 
 def _named(role: Role, name: str, ring: Array) -> NamedPolygon:

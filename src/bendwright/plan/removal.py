@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
 import shapely
 
+from bendwright.geometry.rigid import Array
 from bendwright.plan.evidence import Posed, oriented_classes, swung
 from bendwright.plan.layout import sweeps_up
 from bendwright.plan.search import Prepared, Step
@@ -57,5 +57,5 @@ def trap(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], 
     return worst
 
 
-def _crosses(shape: shapely.Polygon, pieces: tuple[np.ndarray, ...]) -> bool:  # type: ignore[type-arg]
+def _crosses(shape: shapely.Polygon, pieces: tuple[Array, ...]) -> bool:
     return any(sweeps_up(piece, LIFT_MM).intersection(shape).area > 0.05 for piece in pieces)

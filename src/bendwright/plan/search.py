@@ -46,6 +46,7 @@ MOST_STATIONS = 3
 POOR_STOP_S = 10.0
 HEAVY_BEHIND_S = 3.0
 ASIDE_S = 1.0
+SAME_HEIGHT_MM = 0.05
 FIT_S = 1000.0
 MOST_TRIPLES = 3000
 
@@ -124,9 +125,10 @@ def cheapest(
     if bound >= kernels.FAR:
         return None
     best: Solution | None = None
-    for stations in _sets_of_stations(situation, slots, lambda least: _hopeless(best, least + quantity * bound)):
+    known: list[float] = []
+    for stations in _sets_of_stations(situation, slots, lambda least: _hopeless(known, least + quantity * bound)):
         setup = setup_seconds(situation, stations)
-        if _hopeless(best, setup + quantity * bound):
+        if _hopeless(known, setup + quantity * bound):
             continue
         found = _order(prepared, stations)
         states += 1 << len(situation.part.bends)
@@ -139,6 +141,7 @@ def cheapest(
             solution = Solution(prepared, stations, steps, job, cost, bound, states)
             if accept(solution):
                 best = solution
+                known.append(job)
     if best is None:
         return None
     return Solution(prepared, best.stations, best.steps, best.job_s, best.cycle_s, bound, states)
@@ -154,16 +157,16 @@ def _only(general: Flags, order: tuple[int, ...]) -> Flags:
     return kept
 
 
-def _hopeless(best: Solution | None, least_job_s: float) -> bool:
-    """True when something that costs at least this much cannot beat the best known."""
-    return best is not None and least_job_s >= best.job_s - 1e-9
+def _hopeless(known: Sequence[float], least_job_s: float) -> bool:
+    """True when something that costs at least this much cannot beat the best of the known costs."""
+    return bool(known) and least_job_s >= min(known) - 1e-9
 
 
 def setup_seconds(situation: Situation, stations: Sequence[Station]) -> float:
     """Set-up time of the stations [s]."""
     times = situation.practice.times
     pieces = sum(station.piece_count for station in stations)
-    return times.setup_base_s + len(stations) * times.setup_station_s + pieces * times.setup_piece_s
+    return len(set(setups_of(stations))) * times.setup_base_s + len(stations) * times.setup_station_s + pieces * times.setup_piece_s
 
 
 def _sets_of_stations(
@@ -191,6 +194,24 @@ def _sets_of_stations(
                 yield tuple(stations)
 
 
+def closed_heights_mm(stations: Sequence[Station]) -> list[float]:
+    """Punch height plus die height of each station [mm]: only stations of the same sum can hang side by side."""
+    return [station.slot.tables.punch.height_mm + station.slot.die.height_mm for station in stations]
+
+
+def setups_of(stations: Sequence[Station]) -> list[int]:
+    """The set-up (0, 1, ...) of each station: stations of one closed height hang together, others wait for a re-tooling."""
+    heights = [round(height / SAME_HEIGHT_MM) for height in closed_heights_mm(stations)]
+    return [list(dict.fromkeys(heights)).index(height) for height in heights]
+
+
+def _one_after_another(steps: Sequence[Step], stations: Sequence[Station]) -> bool:
+    """Every set-up is needed once, not again after another one."""
+    setups = setups_of(stations)
+    runs = [setup for setup, _ in itertools.groupby(setups[step.station] for step in steps)]
+    return len(runs) == len(set(runs))
+
+
 def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tuple[Step, ...]] | None:
     situation = prepared.situation
     n = len(situation.part.bends)
@@ -202,20 +223,24 @@ def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tu
     allowed = np.stack(permissions, axis=2).reshape(n * 2 * len(stations), 1 << n)
     stances = [stance(situation, b, s, k + 1) for b in range(n) for s in (0, 1) for k in range(len(stations))]
     aside = np.stack([flags for _, flags in both], axis=2).reshape(allowed.shape)
-    cost, before = _solve(prepared, allowed, stances, len(stations), aside)
+    cost, before = _solve(prepared, allowed, stances, setups_of(stations), aside)
     last = int(np.argmin(cost[-1]))
     if cost[-1, last] >= kernels.FAR:
         return None
-    return float(cost[-1, last]), _read_back(cost, before, last, n, len(stations))
+    steps = _read_back(cost, before, last, n, len(stations))
+    return (float(cost[-1, last]), steps) if _one_after_another(steps, stations) else None
 
 
 def _solve(
-    prepared: Prepared, allowed: Flags, stances: list[Stance], stations: int, aside: Flags | None = None
+    prepared: Prepared, allowed: Flags, stances: list[Stance], setups: list[int], aside: Flags | None = None
 ) -> tuple[Array, Any]:
     situation, gauges = prepared.situation, prepared.gauges
     times = situation.practice.times
+    stations = len(setups)
     n = len(situation.part.bends)
     change = np.array([[change_seconds(a, b, times) for b in stances] for a in stances])
+    setup = np.array([setups[one.station - 1] for one in stances])
+    change += np.where(setup[:, None] != setup[None, :], times.load_unload_s, 0.0)
     shape = (n * 2 * stations, 1 << n)
     spread = np.repeat(gauges.value.reshape(n * 2, 1 << n, 5), stations, axis=0).reshape(*shape, 5)
     rank = spread[:, :, 4]
@@ -268,5 +293,5 @@ def _relaxed(prepared: Prepared, slots: Sequence[Slot]) -> tuple[float, Flags, i
         if filled:
             allowed |= station_permission(filled[0], situation, prepared.around, prepared.general)[0]
     stances = [stance(situation, b, s, 1) for b in range(n) for s in (0, 1)]
-    cost, _ = _solve(prepared, allowed.reshape(n * 2, 1 << n), stances, 1)
+    cost, _ = _solve(prepared, allowed.reshape(n * 2, 1 << n), stances, [0])
     return float(cost[-1].min()), allowed, 1 << n

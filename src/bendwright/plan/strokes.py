@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from bendwright.findings import Finding, found
 from bendwright.mechanics.whip import edge_speed_m_per_s
-from bendwright.part.features import feature_distances
+from bendwright.part.features import feature_distances, feature_half_width_mm
 from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies, stack_start
 from bendwright.plan.gauging_record import gauging_of
 from bendwright.plan.handling import Stance, handling, stance
@@ -16,6 +17,7 @@ from bendwright.plan.removal import Trap, trap
 from bendwright.plan.search import Prepared, Solution, Step
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import span_of
+from bendwright.quantities import Band
 from bendwright.stroke.loads import (
     die_load_checks,
     force_of,
@@ -44,7 +46,7 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
         strokes.append(stroke)
         findings.extend(said)
         before, last = now, gauging
-    return tuple(strokes), findings
+    return tuple(strokes), [*findings, *watched_checks(strokes)]
 
 
 def _stroke(
@@ -64,7 +66,7 @@ def _stroke(
     close = clearance(prepared, step, station, bodies, start)
     speed = _whip(situation.brake.bend_mm_per_s, bodies, swing.half_centre_mm)
     caught = trap(prepared, step, station, bodies, start)
-    checks = _checks(prepared, step, station, start)
+    checks = _checks(prepared, step, station, start, force)
     stroke = Stroke(
         number=number,
         bend_id=bend.id,
@@ -99,7 +101,7 @@ def _stroke(
         why=_why(prepared, step, station),
         view=section_view(situation, step, station, bodies, gauging),
     )
-    return stroke, _said(prepared, stroke, close, caught, checks)
+    return stroke, _said(prepared, stroke, close, caught)
 
 
 def _whip(speed: float | None, bodies: Sequence[Posed], half_centre: float) -> float:
@@ -111,28 +113,26 @@ def _whip(speed: float | None, bodies: Sequence[Posed], half_centre: float) -> f
 
 
 def _loads(
-    prepared: Prepared, station: Station, load: object, length: float, layout: Layout, step: Step
+    prepared: Prepared, station: Station, load: Band, length: float, layout: Layout, step: Step
 ) -> tuple[Check, ...]:
-    from bendwright.quantities import Band
-
-    assert isinstance(load, Band)
     brake = prepared.situation.brake
     force = force_of(load, length_mm=length)
     middle = layout.left_ends_mm[step.station] + 0.5 * station.punch_stack.length_mm
     off = 0.0 if brake.bed_length_mm is None else middle - 0.5 * brake.bed_length_mm
-    checks = [
+    return (
         *die_load_checks(load, length_mm=length, die=station.slot.die, brake=brake),
         punch_load_check(load, station.slot.tables.punch),
         off_centre_check(force, from_middle_mm=off, brake=brake),
-    ]
-    least = low_force_check(force, brake)
-    return tuple([*checks, least] if least else checks)
+    )
 
 
-def _checks(prepared: Prepared, step: Step, station: Station, start: float) -> tuple[Check, ...]:
+def _checks(prepared: Prepared, step: Step, station: Station, start: float, force: Band) -> tuple[Check, ...]:
     verdict = prepared.situation.verdicts[step.bend]
     loads = {"machine total", "machine line load", "die line load"}
     checks = [check for check in verdict.checks if check.name not in loads]
+    least = low_force_check(force, prepared.situation.brake)
+    if least is not None:
+        checks.append(least)
     room = end_clearance_mm(prepared, step, station, start)
     if room is not None:
         limit = prepared.situation.practice.end_clearance_mm
@@ -162,11 +162,9 @@ def _why(prepared: Prepared, step: Step, station: Station) -> tuple[str, ...]:
     )
 
 
-def _said(
-    prepared: Prepared, stroke: Stroke, close: Clearance, caught: Trap | None, checks: Sequence[Check]
-) -> list[Finding]:
+def _said(prepared: Prepared, stroke: Stroke, close: Clearance, caught: Trap | None) -> list[Finding]:
     practice = prepared.situation.practice
-    at = {"number": stroke.number, "bend": stroke.bend_id, "where": f"stroke {stroke.number}"}
+    at: dict[str, Any] = {"number": stroke.number, "bend": stroke.bend_id, "where": f"stroke {stroke.number}"}
     out = []
     if close.verdict != "ok":
         out.append(
@@ -178,23 +176,8 @@ def _said(
                 limit=practice.clearance_watch_mm,
                 included=180.0 - close.at_turned_deg,
                 **at,
-            )  # fmt: skip
-        )
-    for check in checks:
-        if check.verdict == "watch":
-            limit = "unknown" if check.limit is None else f"{check.limit:.2f}"
-            out.append(
-                found(
-                    "K102",
-                    name=check.name,
-                    value=check.value,
-                    unit=check.unit,
-                    limit=limit,
-                    rule=check.rule,
-                    source=check.source,
-                    **at,
-                )  # fmt: skip
             )
+        )
     out.extend(_gauge_said(prepared, stroke, at))
     if caught is not None:
         out.append(_trap_said(caught, at))
@@ -203,19 +186,19 @@ def _said(
     return out
 
 
-def _gauge_said(prepared: Prepared, stroke: Stroke, at: dict[str, object]) -> list[Finding]:
+def _gauge_said(prepared: Prepared, stroke: Stroke, at: dict[str, Any]) -> list[Finding]:
     out = []
     gauging = stroke.gauging
     if gauging.contact_mm < 2.0 * prepared.situation.practice.finger_contact_mm + 10.0:
-        out.append(found("K104", contact=gauging.contact_mm, **at))  # type: ignore[arg-type]
+        out.append(found("K104", contact=gauging.contact_mm, **at))
     bend = prepared.situation.part.bend(stroke.bend_id)
     front = bend.parent if stroke.gauged_flange_side == "child" else bend.child
     if gauging.verdict == "watch" and prepared.situation.part.flange(front).fit:
-        out.append(found("K103", flange=front, **at))  # type: ignore[arg-type]
+        out.append(found("K103", flange=front, **at))
     return out
 
 
-def _trap_said(caught: Trap, at: dict[str, object]) -> Finding:
+def _trap_said(caught: Trap, at: dict[str, Any]) -> Finding:
     what = "ear foot" if caught.ear_foot else "punch stack"
     if caught.sideways:
         cure, side = "Slide the part off along the bed, or take the punch out with it.", ""
@@ -224,13 +207,36 @@ def _trap_said(caught: Trap, at: dict[str, object]) -> Finding:
         side = " per side"
     else:
         cure, side = "Tilt the part off the end of the stack.", ""
-    return found("K105", piece=caught.piece, what=what, overlap=caught.overlap_mm, side=side, cure=cure, **at)  # type: ignore[arg-type]
+    return found("K105", piece=caught.piece, what=what, overlap=caught.overlap_mm, side=side, cure=cure, **at)
+
+
+def watched_checks(strokes: Sequence[Stroke]) -> list[Finding]:
+    """Every check a person should look at, said once for all strokes it concerns."""
+    bends: dict[Check, list[str]] = {}
+    for stroke in strokes:
+        for check in (*stroke.checks, *stroke.loads):
+            if check.verdict != "ok":
+                bends.setdefault(check, []).append(stroke.bend_id)
+    out = []
+    for check, names in bends.items():
+        limit = "an unknown limit" if check.limit is None else f"{check.limit:.2f} {check.unit}"
+        out.append(
+            found(
+                "K102",
+                where="bends " + ", ".join(dict.fromkeys(names)),
+                name=check.name,
+                value=check.value,
+                unit=check.unit,
+                limit=limit,
+                rule=check.rule,
+                source=check.source,
+            )
+        )
+    return out
 
 
 def feature_findings(prepared: Prepared) -> list[Finding]:
     """Holes and slots too near a bend, with the place where they would be clear."""
-    from bendwright.part.features import feature_half_width_mm
-
     situation = prepared.situation
     thickness = situation.blank.thickness_mm
     rule = situation.practice.hole_clearance_thicknesses
@@ -255,7 +261,7 @@ def feature_findings(prepared: Prepared) -> list[Finding]:
                     bend=item.bend_id,
                     rule=rule,
                     centre=centre,
-                )  # fmt: skip
+                )
             )
         if item.to_bend_line_mm < half_opening:
             out.append(
@@ -267,6 +273,6 @@ def feature_findings(prepared: Prepared) -> list[Finding]:
                     distance=item.to_bend_line_mm,
                     bend=item.bend_id,
                     half=half_opening,
-                )  # fmt: skip
+                )
             )
     return out

@@ -89,7 +89,7 @@ def _parallel(situation: Situation, first: int, second: int) -> bool:
     (a, b) = (situation.lines[i] for i in (first, second))
     ax, ay = a.end[0] - a.start[0], a.end[1] - a.start[1]
     bx, by = b.end[0] - b.start[0], b.end[1] - b.start[1]
-    return abs(ax * by - ay * bx) < 1e-3 * np.hypot(ax, ay) * np.hypot(bx, by)
+    return bool(abs(ax * by - ay * bx) < 1e-3 * np.hypot(ax, ay) * np.hypot(bx, by))
 
 
 def body_boxes(situation: Situation, around: tuple[BendBodies, ...]) -> tuple[Array, ...]:
@@ -185,9 +185,10 @@ def _gaps(situation: Situation, bend: int, item: BendBodies, packed: PackedTools
             frame.move,
             packed.rings,
             packed.counts,
+            packed.beside_rings,
+            packed.beside_counts,
             packed.moving,
             swing.kernel_numbers,
-            swing.half_centre_mm,
             cap,
             TOLERANCE_MM,
         )

@@ -10,7 +10,7 @@ from bendwright.part.model import Circle, Feature, Slot
 from bendwright.quantities import format_number
 from bendwright.sheets.icons import direction_mark
 from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
-from bendwright.sheets.svg import TEXT_MM, Point, arrow_head, path, picture, polygon, polyline, words
+from bendwright.sheets.svg import TEXT_MM, Point, apart, arrow_head, path, picture, polygon, polyline, words
 
 UP_DASH, DOWN_DASH = "2.4 0.9", "2.4 0.8 0.3 0.8"
 LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 7.0, 14.0, 5.0, 6.5
@@ -82,11 +82,13 @@ def _bend_lines(blank: Blank, at: Callable[[Point], Point], width_mm: float) -> 
         parts.append(polyline([(x, y), (width_mm - RIGHT_MM + 1.5, row - 1.3)], width=0.15))
         parts.append(direction_mark((width_mm - RIGHT_MM + 3.0, row - 1.2), line.direction))
         parts.append(words((width_mm - RIGHT_MM + 4.8, row), line.bend_id, bold=True))
-    place = -math.inf
-    for line, (x, y) in sorted(along, key=lambda item: item[1][0]):
-        place = max(x + 1.0, place + 2.6 + 2.6 * len(line.bend_id) + 2.0)
-        parts.append(direction_mark((place - 0.2, y + 3.4), line.direction))
-        parts.append(words((place + 1.5, y + 4.7), line.bend_id, bold=True))
+    along.sort(key=lambda item: item[1][0])
+    wide = [4.5 + 2.6 * len(line.bend_id) for line, _ in along]
+    places = apart([x + 1.0 for _, (x, _) in along], wide, width_mm - RIGHT_MM)
+    for place, (line, (x, y)) in zip(places, along, strict=True):
+        parts.append(polyline([(x, y + 1.0), (place, y + 3.4)], width=0.15))
+        parts.append(direction_mark((place, y + 3.4), line.direction))
+        parts.append(words((place + 1.7, y + 4.7), line.bend_id, bold=True))
     return parts
 
 

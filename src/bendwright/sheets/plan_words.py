@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Protocol
 
-from bendwright.findings import Severity
+from bendwright.findings import Finding, Severity
 from bendwright.plan.result import PickedPiece, Plan, SheetUsed, Station
 from bendwright.quantities import Band, format_length, format_number
 from bendwright.stroke.result import Check, Stroke, Verdict
@@ -105,13 +106,25 @@ def _station_picks(station: Station) -> tuple[Pick, Pick]:
         Pick(
             station=station.number,
             what=what,
-            pieces=" + ".join(piece.label or short(piece.length_mm) for piece in pieces) or "not chosen",
+            pieces=_piece_names(pieces) or "not chosen",
             locations=_locations(pieces),
-            length=short(sum(piece.length_mm for piece in pieces)),
+            length=short(sum(piece.length_mm for piece in pieces)) if pieces else "–",
         )
         for what, pieces in rows
     )
     return first, second
+
+
+def station_place(station: Station) -> str:
+    """Where a station stands: ``stn 1 from 950 to 2150``, mm from the left end of the bed."""
+    right = station.left_end_z_mm + station.length_mm
+    return f"stn {station.number} from {short(station.left_end_z_mm)} to {short(right)}"
+
+
+def _piece_names(pieces: Sequence[PickedPiece]) -> str:
+    """Names from left to right, equal neighbours counted: ``835 solid + 2 × 50``."""
+    runs = [(name, len(list(run))) for name, run in groupby(piece.label or short(piece.length_mm) for piece in pieces)]
+    return " + ".join(name if count == 1 else f"{count} × {name}" for name, count in runs)
 
 
 def _locations(pieces: Sequence[PickedPiece]) -> str:
@@ -127,10 +140,27 @@ def cautions(plan: Plan, *, with_findings: bool = True) -> tuple[str, ...]:
             told.setdefault(text, []).append(stroke.number)
     lines = [f"{stroke_numbers(numbers)}{text}" for text, numbers in told.items()]
     if with_findings:
-        watched = (item for item in plan.findings if item.severity is not Severity.NOTE)
-        lines += [f"{item.sentence} {item.cure}".strip() for item in watched]
+        watched = [item for item in plan.findings if item.severity is not Severity.NOTE]
+        lines += [f"{item.sentence} {item.cure} {likewise}".strip() for item, likewise in by_kind(watched)]
     lines.append("Nothing else may hang on the ram or stand on the bed.")
     return tuple(dict.fromkeys(lines))
+
+
+def by_kind(findings: Sequence[Finding]) -> tuple[tuple[Finding, str], ...]:
+    """The first finding of each kind, and in words where else its kind was found: ``Likewise at strokes 2, 3.``"""
+    kinds: dict[str, list[Finding]] = {}
+    for item in findings:
+        kinds.setdefault(item.code, []).append(item)
+    return tuple((items[0], _likewise(items)) for items in kinds.values())
+
+
+def _likewise(items: Sequence[Finding]) -> str:
+    first, *others = dict.fromkeys(item.where for item in items)
+    if others:
+        if all(place.startswith("stroke ") for place in (first, *others)):
+            others = [f"stroke{'s' if len(others) > 1 else ''} " + ", ".join(p.removeprefix("stroke ") for p in others)]
+        return f"Likewise at {', '.join(others)}."
+    return f"{len(items) - 1} more of this kind there." if len(items) > 1 else ""
 
 
 def reasons(plan: Plan) -> tuple[str, ...]:
@@ -150,8 +180,11 @@ def stroke_numbers(numbers: Sequence[int]) -> str:
 
 
 def hardest_load(loads: Iterable[Check]) -> Check | None:
-    """The load check with the highest percentage of its limit; None when no limit is known."""
-    known = [check for check in loads if check.percent is not None]
+    """The load check with the highest percentage of its limit; None when no limit is known.
+
+    A least force is a limit from below: it has no share here.
+    """
+    known = [check for check in loads if check.percent is not None and not check.name.startswith("least")]
     return max(known, key=lambda check: check.percent or 0.0, default=None)
 
 
@@ -172,8 +205,10 @@ def flagged(stroke: Stroke) -> tuple[str, ...]:
 
 
 def _against(check: Check) -> str:
-    limit = f" / {short(check.limit, 2)}" if check.limit is not None else ", limit not known"
-    return f"{short(check.value, 2)}{limit} {check.unit}".strip()
+    value = short(check.value, 2)
+    if check.limit is None:
+        return f"{value} {check.unit}, limit not known"
+    return f"{value} / {short(check.limit, 2)} {check.unit}".strip()
 
 
 def finger_places(plan: Plan, stroke: Stroke) -> tuple[float, ...]:
@@ -194,9 +229,13 @@ def kind_words(stroke: Stroke) -> str:
     return {"air_bend": "", "hem_prebend": "hem, first bend", "hem_flatten": "hem, press flat"}[stroke.kind]
 
 
-def moved_row(item: MovedNumber) -> tuple[str, str, str, str]:
-    """Name with unit, nominal, measured and signed change of one moved number."""
+def moved_rows(moved: Iterable[MovedNumber]) -> list[list[str]]:
+    """Name with unit, nominal, measured and signed change of the numbers that really moved."""
+    return [row for row in map(_moved_row, moved) if row[1] != row[2]]
+
+
+def _moved_row(item: MovedNumber) -> list[str]:
     decimals = 3 if "depth" in item.what else 2
     change = fixed(item.measured - item.nominal, decimals)
     sign = "" if change.startswith("-") else "+"
-    return (f"{item.what} [{item.unit}]", fixed(item.nominal, decimals), fixed(item.measured, decimals), sign + change)
+    return [f"{item.what} [{item.unit}]", fixed(item.nominal, decimals), fixed(item.measured, decimals), sign + change]

@@ -17,7 +17,7 @@ from bendwright.sheets.svg import Point, circle, hatch, path, picture, polygon, 
 from bendwright.stroke.result import Clearance, NamedPolygon, Stroke
 
 NEAREST = ((-32.0, -22.0), (32.0, 30.0))
-FARTHEST = ((-135.0, -45.0), (135.0, 135.0))
+FARTHEST = ((-105.0, -40.0), (105.0, 105.0))
 FINGER_SHOWN_MM = 22.0
 
 

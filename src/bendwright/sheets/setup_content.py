@@ -22,11 +22,12 @@ from bendwright.sheets.plan_words import (
     flagged,
     kind_words,
     load_words,
-    moved_row,
+    moved_rows,
     picks,
     reasons,
     sheet_words,
     short,
+    station_place,
 )
 from bendwright.sheets.section_picture import section_svg
 from bendwright.sheets.station_picture import stations_svg
@@ -36,13 +37,15 @@ from bendwright.stroke.result import Stroke
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """How generous the page is: size of the section pictures, height of the blank's [mm], how many moved numbers are
-    listed; ``dense`` leaves out the finger places and sets the blank beside the pick list.
+    listed; ``dense`` leaves out the finger places and sets the blank beside the pick list; without ``sketch`` the
+    places of the stations stand in the pick list only.
     """
 
     picture_mm: tuple[float, float]
     blank_mm: float
     moved: int
     dense: bool = False
+    sketch: bool = True
 
 
 def setup_content(
@@ -58,12 +61,13 @@ def setup_content(
         "never": NEVER_REPLACES,
         "facts": _facts(plan),
         "picks": [[str(p.station), p.what, p.pieces, p.length, p.locations] for p in picks(plan)],
+        "places": None if room.sketch else [station_place(station) for station in plan.stations],
         "blank": blank_svg(plan.blank, grain=plan.header.grain, width_mm=blank_width, height_mm=room.blank_mm),
         "blank_wide": wide,
-        "stations": stations_svg(plan, width_mm=width_mm),
+        "stations": stations_svg(plan, width_mm=width_mm) if room.sketch else None,
         "strokes": [_card(plan, stroke, room) for stroke in plan.strokes],
         "dense": room.dense,
-        "moved": [list(moved_row(item)) for item in moved],
+        "moved": moved_rows(moved),
         "moved_shown": room.moved,
         "code": plan_code_svg(plan),
         "included": included_svg(),
@@ -77,9 +81,9 @@ def _header(plan: Plan) -> dict[str, str]:
         "part": head.part_no,
         "revision": head.revision,
         "title": " · ".join(text for text in (head.title, head.customer) if text),
-        "machine": f"{plan.brake_name} ({plan.brake_id})",
+        "machine": f"{plan.brake_id} · {plan.brake_name}",
         "date": plan.made_on,
-        "units": "mm, kN, degrees included" + (" (drawing in inch)" if head.drawing_unit == "inch" else ""),
+        "units": "mm, kN, degrees included",
         "mark": plan_mark(plan),
     }
 
@@ -90,6 +94,7 @@ def _facts(plan: Plan) -> list[list[str]]:
         ["Pieces", str(plan.quantity)],
         ["Sheet", sheet_words(plan.sheet)],
         ["Blank", f"{blank_words(plan)}, {fixed(plan.mass_kg, 2)} kg"],
+        *([["Drawing", "in inch, this sheet in mm"]] if plan.header.drawing_unit == "inch" else []),
         ["Visible side", side[plan.header.visible_side]],
         ["Time", f"set-up {duration(plan.times.setup_s)}, {duration(plan.times.cycle_s)} a piece"],
     ]

@@ -21,10 +21,10 @@ PAPERS: dict[str, tuple[str, float]] = {"a4": ("a4", 178.0), "letter": ("us-lett
 
 
 ROOMS = (
-    Room(picture_mm=(44.0, 56.0), blank_mm=62.0, moved=60),
-    Room(picture_mm=(42.0, 50.0), blank_mm=56.0, moved=60),
-    Room(picture_mm=(40.0, 44.0), blank_mm=50.0, moved=60),
-    Room(picture_mm=(38.0, 38.0), blank_mm=44.0, moved=40),
+    Room(picture_mm=(38.0, 54.0), blank_mm=62.0, moved=60),
+    Room(picture_mm=(38.0, 48.0), blank_mm=56.0, moved=60),
+    Room(picture_mm=(38.0, 43.0), blank_mm=50.0, moved=60),
+    Room(picture_mm=(37.0, 38.0), blank_mm=44.0, moved=40),
     Room(picture_mm=(36.0, 33.0), blank_mm=40.0, moved=24),
     Room(picture_mm=(34.0, 36.0), blank_mm=44.0, moved=24, dense=True),
     Room(picture_mm=(32.0, 31.0), blank_mm=38.0, moved=18, dense=True),
@@ -32,9 +32,9 @@ ROOMS = (
     Room(picture_mm=(30.0, 24.0), blank_mm=28.0, moved=6, dense=True),
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=2, dense=True),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True),
+    Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, sketch=False),
 )
-"""From generous to tight; the first one that gives a single page is taken."""
-SEVERAL_PAGES = ROOMS[3]
+"""From generous to tight; the first one with the fewest pages is taken."""
 
 
 def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = "a4", reasons: bool = False) -> bytes:
@@ -48,11 +48,13 @@ def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = 
     import typst
 
     template, book = _tools()
-    for room in ROOMS:
-        if _page_count(template, book, _content(plan, moved, paper, room, reasons=False)) == 1:
+    room, fewest = ROOMS[0], 0
+    for tried in ROOMS:
+        count = _page_count(template, book, _content(plan, moved, paper, tried, reasons=False))
+        if not fewest or count < fewest:
+            room, fewest = tried, count
+        if count == 1:
             break
-    else:
-        room = SEVERAL_PAGES
     job = _content(plan, moved, paper, room, reasons=reasons)
     return bytes(typst.compile(template, format="pdf", font_paths=book, sys_inputs={"job": job}, timestamp=0))
 

@@ -6,7 +6,8 @@ the pictures look the same on paper and on a screen.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Sequence
 from html import escape
 
 from bendwright.sheets.palette import INK, PAPER
@@ -79,6 +80,22 @@ def arrow_head(tip: Point, way: Point, *, size: float = 1.6, fill: str = INK) ->
     side = (-0.45 * size * way[1], 0.45 * size * way[0])
     corners = (tip, (back[0] + side[0], back[1] + side[1]), (back[0] - side[0], back[1] - side[1]))
     return polygon(corners, fill=fill, width=0.1)
+
+
+def apart(starts: Sequence[float], wide: Sequence[float], limit: float) -> list[float]:
+    """Left ends of labels as near to their wished places (ascending) as they can stand beside each other.
+
+    ``wide`` are their widths; the last one ends at ``limit`` at the latest.
+    """
+    places: list[float] = []
+    free = -math.inf
+    for start, width in zip(starts, wide, strict=True):
+        places.append(max(start, free))
+        free = places[-1] + width
+    for i in reversed(range(len(places))):
+        limit = min(places[i], limit - wide[i])
+        places[i] = limit
+    return places
 
 
 def hatch(name: str, *, spacing: float, turn_deg: float, colour: str, ground: str, width: float = 0.18) -> str:

@@ -13,6 +13,7 @@ from bendwright.sheets.plan_words import (
     MovedNumber,
     band,
     blank_words,
+    by_kind,
     cautions,
     duration,
     finger_places,
@@ -20,7 +21,7 @@ from bendwright.sheets.plan_words import (
     flagged,
     hardest_load,
     kind_words,
-    moved_row,
+    moved_rows,
     picks,
     reasons,
     sheet_words,
@@ -39,16 +40,15 @@ def plan_summary(plan: Plan, moved: Sequence[MovedNumber] = ()) -> str:
     lines += ["", "How"]
     for stroke in plan.strokes:
         lines += _wrapped(f"  {stroke.number}. ", _how(plan, stroke))
-    if moved:
+    if rows := moved_rows(moved):
         lines += ["", "Moved because the sheet was measured"]
-        rows = [list(moved_row(item)) for item in moved]
         lines += _table(["what", "nominal", "measured", "change"], rows, right=range(1, 4))
     lines += _choices(plan)
     lines += ["", "Mind"]
     for text in cautions(plan, with_findings=False):
         lines += _wrapped("  ! ", text)
-    for finding in plan.findings:
-        lines += _wrapped("  ! ", str(finding))
+    for finding, likewise in by_kind(plan.findings):
+        lines += _wrapped("  ! ", f"{finding} {likewise}".strip())
     lines += _wrapped("  ! ", NEVER_REPLACES)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 

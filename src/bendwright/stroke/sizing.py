@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from bendwright.mechanics.bend_allowance import (
     HANDBOOK_C,
+    Hardness,
     deduction_mm,
     din_6935_allowance_mm,
     handbook_allowance_mm,
@@ -27,7 +28,7 @@ from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 
-HARDNESS = {"steel": "medium", "galvanized": "medium", "stainless": "hard"}
+HARDNESS: dict[str, Hardness] = {"steel": "medium", "galvanized": "medium", "stainless": "hard"}
 HEM_K = 0.5
 
 

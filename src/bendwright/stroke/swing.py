@@ -16,20 +16,23 @@ from bendwright.part.model import Bend
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
-from bendwright.stroke.sizing import Spring, springback
+from bendwright.stroke.sizing import Spring, natural_radius_mm, springback
 
 HEM_PREBEND_INCLUDED_DEG = 30.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swing:
-    """Angles and geometry of one stroke. ``target_turned_deg`` is what this stroke leaves (150 for the pre-bend of a hem)."""
+    """Angles and geometry of one stroke. ``target_turned_deg`` is what this stroke leaves (150 for the pre-bend of a hem),
+    ``formed_radius_mm`` the inside radius in it (of a hem: before it is flattened).
+    """
 
     bend: Bend
     size: BendSize
     die: Die
     spring: Spring
     thickness_mm: float
+    formed_radius_mm: float
     target_turned_deg: float
     loaded_turned_deg: float
     half_centre_mm: float
@@ -44,11 +47,12 @@ class Swing:
     @property
     def kernel_numbers(self) -> tuple[float, float, float, float, float, float]:
         """End angle [rad], allowance, K t, t, half distance of the shoulder centres, shoulder radius [mm]."""
+        loaded = math.radians(self.loaded_turned_deg)
         allowance = self.size.bend_allowance_mm
         if self.bend.kind != "bend":
-            allowance *= self.target_turned_deg / self.bend.turned_deg
+            allowance = loaded * (self.formed_radius_mm + self.size.k_factor * self.thickness_mm)
         return (
-            math.radians(self.loaded_turned_deg),
+            loaded,
             allowance,
             self.size.k_factor * self.thickness_mm,
             self.thickness_mm,
@@ -68,6 +72,9 @@ def swing_of(bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Pr
         die_angle_deg=die.angle_deg,
         shoulder_radius_mm=die.shoulder_radius_mm,
     )
+    radius = size.inside_radius_mm
+    if bend.kind != "bend":
+        radius, _ = natural_radius_mm(sheet=sheet, practice=practice, opening_mm=die.opening_mm, punch_radius_mm=0.0)
     target = bend.turned_deg if bend.kind == "bend" else 180.0 - HEM_PREBEND_INCLUDED_DEG
     spring = (
         springback(
@@ -85,19 +92,18 @@ def swing_of(bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Pr
     numbers = {
         "loaded_turned_deg": loaded,
         "half_centre_mm": half_centre,
-        "inside_radius_mm": size.inside_radius_mm,
+        "inside_radius_mm": radius,
         "thickness_mm": sheet.thickness_mm,
         "shoulder_radius_mm": die.shoulder_radius_mm,
     }
-    closing = arc_keeping_radius_change_mm_per_deg(
-        inside_radius_mm=size.inside_radius_mm, loaded_turned_deg=loaded
-    )
+    closing = arc_keeping_radius_change_mm_per_deg(inside_radius_mm=radius, loaded_turned_deg=loaded)
     return Swing(
         bend=bend,
         size=size,
         die=die,
         spring=spring,
         thickness_mm=sheet.thickness_mm,
+        formed_radius_mm=radius,
         target_turned_deg=target,
         loaded_turned_deg=loaded,
         half_centre_mm=half_centre,

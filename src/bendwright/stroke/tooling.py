@@ -7,11 +7,13 @@ only as far as their stacks.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import Polygon, box
+from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from bendwright.geometry.convex import convex_pieces, pack
@@ -20,12 +22,14 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Point, Punch
 
 FAR_MM = 4000.0
+HAIR_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class ToolClass:
     """One thing a part can run into: its name on paper, its convex pieces, whether it rises with the die, and whether it
-    ends where its stack ends.
+    ends where its stack ends. ``beside`` are the pieces that the sheet's own legs can meet: a leg never opens less than
+    the punch angle, so what lies within the punch's own wedge is out of its way.
     """
 
     name: str
@@ -33,19 +37,27 @@ class ToolClass:
     pieces: tuple[Array, ...]
     moving: bool
     stacked: bool
+    beside: tuple[Array, ...]
 
     def mirrored(self) -> ToolClass:
         """The same seen from the other side (x -> -x)."""
-        turned = tuple(np.ascontiguousarray(piece[::-1] * np.array([-1.0, 1.0])) for piece in self.pieces)
-        return ToolClass(self.name, self.role, turned, self.moving, self.stacked)
+        return replace(self, pieces=_turned(self.pieces), beside=_turned(self.beside))
+
+
+def _turned(pieces: tuple[Array, ...]) -> tuple[Array, ...]:
+    return tuple(np.ascontiguousarray(piece[::-1] * np.array([-1.0, 1.0])) for piece in pieces)
 
 
 @dataclass(frozen=True, slots=True)
 class PackedTools:
-    """Classes padded for the kernels: (classes, pieces, corners, 2), (classes, pieces), (classes,)."""
+    """Classes padded for the kernels: (classes, pieces, corners, 2), (classes, pieces), the same for what legs can meet,
+    (classes,).
+    """
 
     rings: Array
     counts: np.ndarray[tuple[int, int], np.dtype[np.int64]]
+    beside_rings: Array
+    beside_counts: np.ndarray[tuple[int, int], np.dtype[np.int64]]
     moving: np.ndarray[tuple[int], np.dtype[np.bool_]]
 
 
@@ -66,18 +78,24 @@ def is_symmetric(outline: Sequence[Point]) -> bool:
 
 def punch_classes(punch: Punch) -> list[ToolClass]:
     """Whole punch; then, for the eared stack, what stands above the foot and the foot itself (empty without ears)."""
-    whole = ToolClass(f"punch {punch.id}", "punch", tuple(convex_pieces(_ccw(punch.outline))), False, True)
+    whole = _punch_class(punch, f"punch {punch.id}", -FAR_MM, FAR_MM)
     ear = ear_of(punch)
     if ear is None:
         return [whole]
-    foot, _ = ear
-    body = _cut(punch.outline, foot, FAR_MM)
-    base = _cut(punch.outline, -FAR_MM, foot)
     return [
         whole,
-        ToolClass(f"punch {punch.id} body", "punch", body, False, True),
-        ToolClass(f"punch {punch.id} ear foot", "punch", base, False, True),
+        _punch_class(punch, f"punch {punch.id} body", ear[0], FAR_MM),
+        _punch_class(punch, f"punch {punch.id} ear foot", -FAR_MM, ear[0]),
     ]
+
+
+def _punch_class(punch: Punch, name: str, low: float, high: float) -> ToolClass:
+    shape = Polygon(punch.outline).intersection(box(-FAR_MM, low, FAR_MM, high))
+    half = math.radians(0.5 * punch.angle_deg)
+    apex = -punch.nose_radius_mm * (1.0 / math.sin(half) - 1.0) - HAIR_MM
+    wide = FAR_MM * math.tan(half) + HAIR_MM
+    wedge = Polygon([(0.0, apex), (wide, apex + FAR_MM), (-wide, apex + FAR_MM)])
+    return ToolClass(name, "punch", _convex(shape), False, True, _convex(shape.difference(wedge)))
 
 
 def machine_classes(brake: Brake, punch_height_mm: float, die: Die) -> list[ToolClass]:
@@ -92,32 +110,37 @@ def machine_classes(brake: Brake, punch_height_mm: float, die: Die) -> list[Tool
     table = brake.table_width_mm
     bed = () if table is None else (_box(-0.5 * table, 0.5 * table, -die.height_mm - FAR_MM, -die.height_mm),)
     return [
-        ToolClass("ram", "ram", ram, False, False),
-        ToolClass(f"die {die.id}", "die", tuple(pieces), True, True),
-        ToolClass("bed", "bed", bed, True, False),
+        ToolClass("ram", "ram", ram, False, False, ram),
+        ToolClass(f"die {die.id}", "die", tuple(pieces), True, True, ()),
+        ToolClass("bed", "bed", bed, True, False, ()),
     ]
 
 
 def pack_classes(classes: Sequence[ToolClass]) -> PackedTools:
     """Pad the classes into arrays the kernels take."""
-    corners = max((len(piece) for item in classes for piece in item.pieces), default=3)
-    most = max((len(item.pieces) for item in classes), default=1)
-    rings = np.zeros((len(classes), max(most, 1), corners, 2))
-    counts = np.zeros((len(classes), max(most, 1)), dtype=np.int64)
-    for i, item in enumerate(classes):
-        packed, sizes = pack(item.pieces, width=corners)
+    rings, counts = _packed([item.pieces for item in classes])
+    beside, beside_counts = _packed([item.beside for item in classes])
+    return PackedTools(rings, counts, beside, beside_counts, np.array([item.moving for item in classes]))
+
+
+def _packed(groups: Sequence[tuple[Array, ...]]) -> tuple[Array, np.ndarray[tuple[int, int], np.dtype[np.int64]]]:
+    corners = max((len(piece) for group in groups for piece in group), default=3)
+    most = max((len(group) for group in groups), default=1)
+    rings = np.zeros((len(groups), max(most, 1), corners, 2))
+    counts = np.zeros((len(groups), max(most, 1)), dtype=np.int64)
+    for i, group in enumerate(groups):
+        packed, sizes = pack(group, width=corners)
         rings[i, : len(sizes)] = packed
         counts[i, : len(sizes)] = sizes
-    return PackedTools(rings, counts, np.array([item.moving for item in classes]))
+    return rings, counts
 
 
 def _ccw(outline: Sequence[Point]) -> list[Point]:
     return [(float(x), float(y)) for x, y in orient(Polygon(outline)).exterior.coords][:-1]
 
 
-def _cut(outline: Sequence[Point], low: float, high: float) -> tuple[Array, ...]:
-    shape = Polygon(outline).intersection(box(-FAR_MM, low, FAR_MM, high))
-    parts = [part for part in getattr(shape, "geoms", [shape]) if part.area > 1e-6]
+def _convex(shape: BaseGeometry) -> tuple[Array, ...]:
+    parts = [part for part in getattr(shape, "geoms", [shape]) if part.geom_type == "Polygon" and part.area > 1e-3]
     return tuple(piece for part in parts for piece in convex_pieces(_ccw(list(part.exterior.coords)[:-1])))
 
 

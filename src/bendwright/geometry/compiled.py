@@ -1,0 +1,30 @@
+"""Compiled functions with a cache that can always be written.
+
+The cache lies beside the package where that folder may be written, else in the user's cache folder. Arithmetic is strict
+(no fast-math): verdicts at the edge of a tolerance must not depend on the machine.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+
+def _cache_folder() -> None:
+    here = Path(__file__).parent
+    if "NUMBA_CACHE_DIR" not in os.environ and not os.access(here, os.W_OK):
+        base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+        os.environ["NUMBA_CACHE_DIR"] = str(base / "bendwright" / "compiled")
+
+
+_cache_folder()
+
+from numba import njit  # noqa: E402  (the cache folder must be settled first)
+
+
+def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Compile a function of plain numbers and arrays on first use and keep the result on disk."""
+    made: Callable[..., Any] = njit(cache=True, error_model="numpy")(function)
+    return made
