@@ -192,6 +192,8 @@ def _tooling(sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
         brake=brake,
         bend_table=shop.bend_table,
         wished_die=wishes.die_id,
+        flat_punches=tuple(p for p in shop.cabinet.punches if p.kind == "flattening"),
+        flat_dies=tuple(d for d in shop.cabinet.dies if d.kind == "flattening"),
     )
 
 

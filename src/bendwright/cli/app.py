@@ -75,8 +75,8 @@ def run(arguments: Sequence[str]) -> int:
         return _tell(_usage_findings(error), BAD_INPUT, as_json)
     except (click.Abort, KeyboardInterrupt):
         return STOPPED
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (BrokenPipeError, SystemExit):  # the reader of a pipe has gone; click says so by SystemExit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.__stdout__.fileno() if sys.__stdout__ else 1)
         return OK
     except Exception as error:
         return _tell(*_explain(error), as_json)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 
 import shapely
@@ -11,10 +12,11 @@ from bendwright.part.aim import aimed
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
 from bendwright.plan.explain import done_names, obstacle
+from bendwright.plan.flatten import flat_station, flat_tools, with_flattening
 from bendwright.plan.layout import Layout, lay_out
-from bendwright.plan.result import PickedPiece, Plan, PlanTimes, RefusedOrder, SheetUsed, Station
-from bendwright.plan.search import Prepared, Solution, setup_seconds
-from bendwright.plan.stacks import Stack
+from bendwright.plan.pick import picked
+from bendwright.plan.result import Plan, PlanTimes, RefusedOrder, SheetUsed, Station
+from bendwright.plan.search import Prepared, Solution, setup_seconds, setups_of
 from bendwright.plan.stations import free_daylight_mm
 from bendwright.plan.strokes import feature_findings, make_strokes
 from bendwright.shop.practice import Practice
@@ -38,6 +40,8 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         raise NotPossibleError(found("M103", area=situation.blank.overlap_mm2))
     layout = lay_out(solution)
     strokes, said = make_strokes(solution, layout)
+    stations = tuple(_stations(solution, layout))
+    strokes, stations, flat_said = _flattened(part, tooling, strokes, stations)
     mass = situation.blank.area_mm2 * situation.blank.thickness_mm * tooling.sheet.material.density_kg_per_m3 * 1e-9
     return Plan(
         schema=SCHEMA,
@@ -48,7 +52,7 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         quantity=quantity,
         blank=situation.blank,
         mass_kg=mass,
-        stations=tuple(_stations(solution, layout)),
+        stations=stations,
         strokes=strokes,
         tool_choices=chosen.choices,
         refused=_refused(prepared),
@@ -57,9 +61,23 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         lower_bound_s=solution.bound_s,
         states_searched=solution.states,
         cautions=tuple(_cautions(part, tooling, mass, strokes)),
-        findings=(*said, *feature_findings(prepared), *_general(part, tooling, chosen)),
+        findings=(*said, *flat_said, *feature_findings(prepared), *_general(part, tooling, chosen)),
         made_on=made_on.isoformat(),
     )
+
+
+def _flattened(
+    part: Part, tooling: Tooling, strokes: tuple[Stroke, ...], stations: tuple[Station, ...]
+) -> tuple[tuple[Stroke, ...], tuple[Station, ...], list[Finding]]:
+    """Add the flattening strokes of hems and their station."""
+    hems = [stroke.bend_length_mm for stroke in strokes if stroke.kind == "hem_prebend"]
+    if not hems:
+        return strokes, stations, []
+    tools = flat_tools(tooling.flat_punches, tooling.flat_dies, length_mm=max(hems))
+    number = len(stations) + 1
+    strokes, said = with_flattening(part, strokes, tools, station=number, thickness_mm=tooling.sheet.thickness_mm)
+    more = (flat_station(tools, stations[0], number),) if tools is not None else ()
+    return strokes, (*stations, *more), said
 
 
 def _sheet_used(sheet: Sheet) -> SheetUsed:
@@ -90,25 +108,12 @@ def _stations(solution: Solution, layout: Layout) -> list[Station]:
                 die_id=die.id,
                 length_mm=item.punch_stack.length_mm,
                 left_end_z_mm=layout.left_ends_mm[k],
-                punch_pieces=_picked(item.punch_stack, punch.id, punch.location, turned=item.slot.turned),
-                die_pieces=_picked(item.die_stack, die.id, die.location, turned=False),
+                punch_pieces=picked(item.punch_stack, punch.id, punch.location, turned=item.slot.turned),
+                die_pieces=picked(item.die_stack, die.id, die.location, turned=False),
                 daylight_mm=free_daylight_mm(brake, punch.height_mm, die.height_mm),
             )
         )
     return out
-
-
-def _picked(stack: Stack, tool_id: str, location: str, *, turned: bool) -> tuple[PickedPiece, ...]:
-    pieces = reversed(stack.pieces) if turned else iter(stack.pieces)
-    return tuple(
-        PickedPiece(
-            tool_id=tool_id,
-            length_mm=piece.length_mm,
-            label=f"{piece.length_mm:g}" + (f" ear {piece.ear.side}" if piece.ear else ""),
-            location=piece.location or location,
-        )
-        for piece in pieces
-    )
 
 
 def _times(solution: Solution, strokes: tuple[Stroke, ...], practice: Practice) -> PlanTimes:
@@ -161,7 +166,7 @@ def _cautions(part: Part, tooling: Tooling, mass: float, strokes: tuple[Stroke, 
 
 def _front_reach(stroke: Stroke) -> float:
     start = [p for p in stroke.view.polygons if p.role == "part_start"]
-    return max(0.0, -min(shapely.Polygon(p.points).bounds[0] for p in start))
+    return max(0.0, -min((shapely.Polygon(p.points).bounds[0] for p in start), default=-math.inf))
 
 
 def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
@@ -175,6 +180,13 @@ def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
     missing = [name for name in tooling.brake.missing_fields() if name not in NOT_FOR_PLANNING]
     if missing:
         out.append(found("O106", brake=tooling.brake.id, fields=", ".join(missing)))
+    setups = setups_of(chosen.solution.stations)
+    if len(set(setups)) > 1:
+        words = [
+            " and ".join(f"station {k + 1}" for k, own in enumerate(setups) if own == one)
+            for one in sorted(set(setups))
+        ]
+        out.append(found("O118", first=words[0], then=", then ".join(words[1:])))
     for station in chosen.solution.stations:
         for tool in (station.slot.tables.punch, station.slot.die):
             if tool.max_line_load_kn_per_m is None:

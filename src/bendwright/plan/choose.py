@@ -28,7 +28,8 @@ MOST_DIES_TRIED = 4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tooling:
-    """What may be used: dies, punches, sheet, practice, brake, bend table; ``wished_die`` is the one for all air bends."""
+    """What may be used: dies, punches, sheet, practice, brake, bend table; ``wished_die`` is the one for all
+    air bends, the flat tools press hems."""
 
     dies: tuple[Die, ...]
     punches: tuple[Punch, ...]
@@ -37,6 +38,8 @@ class Tooling:
     brake: Brake
     bend_table: BendTable | None
     wished_die: str | None = None
+    flat_punches: tuple[Punch, ...] = ()
+    flat_dies: tuple[Die, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

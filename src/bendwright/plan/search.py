@@ -88,6 +88,15 @@ class Solution:
     states: int
 
 
+@dataclass(frozen=True, slots=True)
+class Usable:
+    """A slot with the strokes it can do when it may choose its pieces first: [bend, mask] and [bend, side, mask]."""
+
+    slot: Slot
+    strokes: Flags
+    by_side: Flags
+
+
 def prepare_tables(situation: Situation) -> Prepared:
     """Work out all tables of a situation. Punches that suit no bend are left out."""
     around = collect_bodies(situation)
@@ -120,13 +129,13 @@ def cheapest(
     situation = prepared.situation
     if order is not None:
         prepared = replace(prepared, general=_only(prepared.general, order))
-    slots = slots_for(situation, prepared.punches, prepared.around)
-    bound, _, states = _relaxed(prepared, slots)
+    usable = _usable(prepared)
+    bound, _, states = _relaxed(prepared, usable)
     if bound >= kernels.FAR:
         return None
     best: Solution | None = None
     known: list[float] = []
-    for stations in _sets_of_stations(situation, slots, lambda least: _hopeless(known, least + quantity * bound)):
+    for stations in _sets_of_stations(situation, usable, lambda least: _hopeless(known, least + quantity * bound)):
         setup = setup_seconds(situation, stations)
         if _hopeless(known, setup + quantity * bound):
             continue
@@ -144,7 +153,16 @@ def cheapest(
                 known.append(job)
     if best is None:
         return None
-    return Solution(prepared, best.stations, best.steps, best.job_s, best.cycle_s, bound, states)
+    order_of_use = list(dict.fromkeys(step.station for step in best.steps))
+    return Solution(
+        prepared,
+        tuple(best.stations[k] for k in order_of_use),
+        tuple(replace(step, station=order_of_use.index(step.station)) for step in best.steps),
+        best.job_s,
+        best.cycle_s,
+        bound,
+        states,
+    )
 
 
 def _only(general: Flags, order: tuple[int, ...]) -> Flags:
@@ -166,22 +184,27 @@ def setup_seconds(situation: Situation, stations: Sequence[Station]) -> float:
     """Set-up time of the stations [s]."""
     times = situation.practice.times
     pieces = sum(station.piece_count for station in stations)
-    return len(set(setups_of(stations))) * times.setup_base_s + len(stations) * times.setup_station_s + pieces * times.setup_piece_s
+    return (
+        len(set(setups_of(stations))) * times.setup_base_s
+        + len(stations) * times.setup_station_s
+        + pieces * times.setup_piece_s
+    )
 
 
 def _sets_of_stations(
-    situation: Situation, slots: Sequence[Slot], hopeless: Callable[[float], bool]
+    situation: Situation, usable: Sequence[Usable], hopeless: Callable[[float], bool]
 ) -> Iterator[tuple[Station, ...]]:
     """Filled sets of slots, small sets first; sets that hang the same pieces are given once. Stops at the first size
-    whose least set-up time is ``hopeless``.
+    whose least set-up time is ``hopeless``; sets that could not finish the part even alone in the drawer are skipped.
     """
     times = situation.practice.times
     seen: set[tuple[object, ...]] = set()
     for size in range(1, MOST_STATIONS + 1):
         if hopeless(times.setup_base_s + size * (times.setup_station_s + 2 * times.setup_piece_s)):
             return
-        sets = itertools.combinations(slots, size)
-        for group in itertools.islice(sets, MOST_TRIPLES if size == MOST_STATIONS else None):
+        sets = (group for group in itertools.combinations(usable, size) if _can_finish(group))
+        for members in itertools.islice(sets, MOST_TRIPLES if size == MOST_STATIONS else None):
+            group = [member.slot for member in members]
             stations = fill_slots(group)
             if stations is None:
                 continue
@@ -192,6 +215,27 @@ def _sets_of_stations(
             if key not in seen:
                 seen.add(key)
                 yield tuple(stations)
+
+
+def _usable(prepared: Prepared) -> list[Usable]:
+    """Slots the drawer can fill and that can do some stroke, with the strokes each can do alone."""
+    out = []
+    for slot in slots_for(prepared.situation, prepared.punches, prepared.around):
+        filled = fill_slots([slot])
+        if filled:
+            allowed, _ = station_permission(filled[0], prepared.situation, prepared.around, prepared.general)
+            if bool(allowed.any()):
+                out.append(Usable(slot, allowed[:, 0] | allowed[:, 1], allowed))
+    return out
+
+
+def _can_finish(group: Sequence[Usable]) -> bool:
+    together = group[0].strokes
+    for member in group[1:]:
+        together = together | member.strokes
+    if not bool(together.any(axis=1).all()):
+        return False
+    return bool(kernels.reached_backwards(len(together), together)[0])
 
 
 def closed_heights_mm(stations: Sequence[Station]) -> list[float]:
@@ -279,19 +323,15 @@ def _read_back(cost: Array, before: Any, last: int, n: int, stations: int) -> tu
 
 def possible_strokes(prepared: Prepared) -> Flags:
     """Strokes [bend, mask before] that some kind of station can do from some side."""
-    slots = slots_for(prepared.situation, prepared.punches, prepared.around)
-    return np.ascontiguousarray(_relaxed(prepared, slots)[1].any(axis=1))
+    return np.ascontiguousarray(_relaxed(prepared, _usable(prepared))[1].any(axis=1))
 
 
-def _relaxed(prepared: Prepared, slots: Sequence[Slot]) -> tuple[float, Flags, int]:
+def _relaxed(prepared: Prepared, usable: Sequence[Usable]) -> tuple[float, Flags, int]:
     """Least cycle with every kind of station at hand and no walking: a bound no set of stations can beat."""
-    situation = prepared.situation
-    n = len(situation.part.bends)
+    n = len(prepared.around)
     allowed = np.zeros_like(prepared.general)
-    for slot in slots:
-        filled = fill_slots([slot])
-        if filled:
-            allowed |= station_permission(filled[0], situation, prepared.around, prepared.general)[0]
-    stances = [stance(situation, b, s, 1) for b in range(n) for s in (0, 1)]
+    for member in usable:
+        allowed |= member.by_side
+    stances = [stance(prepared.situation, b, s, 1) for b in range(n) for s in (0, 1)]
     cost, _ = _solve(prepared, allowed.reshape(n * 2, 1 << n), stances, [0])
     return float(cost[-1].min()), allowed, 1 << n

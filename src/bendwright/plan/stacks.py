@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -35,13 +35,13 @@ def best_stack(
     where plain ones do not reach the same length with as few.
     """
     if not eared:
-        return _best(list(_singles(pieces)), least_mm, most_mm, (), roomy)
+        return _best(list(drawer(pieces)), least_mm, most_mm, (), roomy)
     best: Stack | None = None
     lefts = [p for p in _distinct(pieces) if p.ear and p.ear.side == "left"]
     rights = [p for p in _distinct(pieces) if p.ear and p.ear.side == "right"]
     for left in lefts:
         for right in rights:
-            plain = [p for p in _singles(pieces) if p.ear is None]
+            plain = [p for p in drawer(pieces) if p.ear is None]
             ends = left.length_mm + right.length_mm
             inner = _best(plain, least_mm - ends, most_mm - ends, (left, right), roomy)
             if inner is not None and (best is None or inner.length_mm < best.length_mm - 1e-9):
@@ -49,9 +49,18 @@ def best_stack(
     return best
 
 
-def without(pieces: Sequence[Piece], used: Iterable[Piece]) -> tuple[Piece, ...]:
+@lru_cache(maxsize=1024)
+def drawer(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """Every single piece by itself (counts spelled out)."""
+    singles: list[Piece] = []
+    for piece in pieces:
+        singles.extend([piece] if piece.count == 1 else [replace(piece, count=1)] * piece.count)
+    return tuple(singles)
+
+
+def without(singles: tuple[Piece, ...], used: Iterable[Piece]) -> tuple[Piece, ...]:
     """The drawer after some single pieces were taken out."""
-    left = list(_singles(pieces))
+    left = list(singles)
     for piece in used:
         left.remove(piece)
     return tuple(left)
@@ -84,12 +93,5 @@ def _up(length: float) -> int:
     return max(0, math.ceil(length * STEP - 1e-6))
 
 
-def _singles(pieces: Sequence[Piece]) -> Iterable[Piece]:
-    for piece in pieces:
-        one = replace(piece, count=1)
-        for _ in range(piece.count):
-            yield one
-
-
-def _distinct(pieces: Sequence[Piece]) -> list[Piece]:
-    return list(dict.fromkeys(_singles(pieces)))
+def _distinct(pieces: tuple[Piece, ...]) -> list[Piece]:
+    return list(dict.fromkeys(drawer(pieces)))

@@ -11,7 +11,7 @@ import numpy as np
 from bendwright.geometry.rigid import Array
 from bendwright.mechanics.space import daylight_mm
 from bendwright.plan.situation import Situation
-from bendwright.plan.stacks import Stack, best_stack, without
+from bendwright.plan.stacks import Stack, best_stack, drawer, without
 from bendwright.plan.tables import BendBodies, GaugeTables, PunchTables, span_of
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Punch
@@ -140,8 +140,8 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
     Eared slots choose first, then the longer ones.
     """
     order = sorted(range(len(slots)), key=lambda i: (not slots[i].eared, -slots[i].least_mm, i))
-    drawers = {slot.tables.punch.id: tuple(slot.tables.punch.pieces) for slot in slots}
-    blocks = {slot.die.id: tuple(slot.die.pieces) for slot in slots}
+    drawers = {slot.tables.punch.id: drawer(slot.tables.punch.pieces) for slot in slots}
+    blocks = {slot.die.id: drawer(slot.die.pieces) for slot in slots}
     made: dict[int, Station] = {}
     for i in order:
         slot = slots[i]

@@ -82,13 +82,21 @@ def _bend_lines(blank: Blank, at: Callable[[Point], Point], width_mm: float) -> 
         parts.append(polyline([(x, y), (width_mm - RIGHT_MM + 1.5, row - 1.3)], width=0.15))
         parts.append(direction_mark((width_mm - RIGHT_MM + 3.0, row - 1.2), line.direction))
         parts.append(words((width_mm - RIGHT_MM + 4.8, row), line.bend_id, bold=True))
-    along.sort(key=lambda item: item[1][0])
-    wide = [4.5 + 2.6 * len(line.bend_id) for line, _ in along]
-    places = apart([x + 1.0 for _, (x, _) in along], wide, width_mm - RIGHT_MM)
-    for place, (line, (x, y)) in zip(places, along, strict=True):
-        parts.append(polyline([(x, y + 1.0), (place, y + 3.4)], width=0.15))
-        parts.append(direction_mark((place, y + 3.4), line.direction))
-        parts.append(words((place + 1.7, y + 4.7), line.bend_id, bold=True))
+    return parts + _names_inside(sorted(along, key=lambda item: item[1][0]), width_mm - RIGHT_MM)
+
+
+def _names_inside(lines: list[tuple[BendLine, Point]], right: float) -> list[str]:
+    """Names of lines that run up the paper, near their upper ends; in two rows where one is too short for all."""
+    wide = [4.5 + 2.6 * len(line.bend_id) for line, _ in lines]
+    rows = 1 if sum(wide) <= right - LEFT_MM else 2
+    parts = []
+    for row in range(rows):
+        places = apart([x + 1.0 for _, (x, _) in lines[row::rows]], wide[row::rows], right)
+        for place, (line, (x, y)) in zip(places, lines[row::rows], strict=True):
+            foot = y + 3.4 + TEXT_MM * row
+            parts.append(polyline([(x, y + 1.0), (place, foot)], width=0.15))
+            parts.append(direction_mark((place, foot), line.direction))
+            parts.append(words((place + 1.7, foot + 1.3), line.bend_id, bold=True))
     return parts
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -157,8 +158,8 @@ def by_kind(findings: Sequence[Finding]) -> tuple[tuple[Finding, str], ...]:
 def _likewise(items: Sequence[Finding]) -> str:
     first, *others = dict.fromkeys(item.where for item in items)
     if others:
-        if all(place.startswith("stroke ") for place in (first, *others)):
-            others = [f"stroke{'s' if len(others) > 1 else ''} " + ", ".join(p.removeprefix("stroke ") for p in others)]
+        if all(re.fullmatch(r"stroke \d+", place) for place in (first, *others)):
+            others = [_listed([int(place.removeprefix("stroke ")) for place in others])]
         return f"Likewise at {', '.join(others)}."
     return f"{len(items) - 1} more of this kind there." if len(items) > 1 else ""
 
@@ -174,9 +175,19 @@ def reasons(plan: Plan) -> tuple[str, ...]:
 
 def stroke_numbers(numbers: Sequence[int]) -> str:
     """The words before a text that holds for some strokes: ``Strokes 1, 2: ``; nothing for the whole plan."""
-    if not numbers:
-        return ""
-    return f"Stroke{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}: "
+    return f"{_listed(numbers).capitalize()}: " if numbers else ""
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    """Strokes in words, runs of three or more shortened: ``strokes 1, 3–6``."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return f"stroke{'s' if len(numbers) > 1 else ''} {', '.join(told)}"
 
 
 def hardest_load(loads: Iterable[Check]) -> Check | None:

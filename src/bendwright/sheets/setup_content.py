@@ -89,13 +89,13 @@ def _header(plan: Plan) -> dict[str, str]:
 
 
 def _facts(plan: Plan) -> list[list[str]]:
-    side = {"top": "top", "bottom": "bottom", "both": "both sides", "none": "none", "unknown": "not stated"}
+    side = {"top": "top", "bottom": "bottom", "both": "both sides", "none": "none"}.get(plan.header.visible_side)
     facts = [
         ["Pieces", str(plan.quantity)],
         ["Sheet", sheet_words(plan.sheet)],
         ["Blank", f"{blank_words(plan)}, {fixed(plan.mass_kg, 2)} kg"],
         *([["Drawing", "in inch, this sheet in mm"]] if plan.header.drawing_unit == "inch" else []),
-        ["Visible side", side[plan.header.visible_side]],
+        *([["Visible side", side]] if side else []),
         ["Time", f"set-up {duration(plan.times.setup_s)}, {duration(plan.times.cycle_s)} a piece"],
     ]
     return facts + [["Note", note] for note in plan.header.notes]
@@ -121,11 +121,18 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
         "station": str(stroke.station),
         "at": gauge.at if gauged else "by eye, no stop",
         "error": gauge.takes_error,
-        "do": stroke.handling.text or handling_words(stroke.handling),
+        "do": _do(stroke, dense=room.dense),
         "icon": handling_svg(stroke.handling),
         "flagged": list(flagged(stroke)),
         "picture": section_svg(stroke, width_mm=room.picture_mm[0], height_mm=room.picture_mm[1]),
     }
+
+
+def _do(stroke: Stroke, *, dense: bool) -> str:
+    """The handling as planned; where room is scarce the short words of the sign, except for how the sheet is laid in."""
+    text = stroke.handling.text
+    long = dense and stroke.number > 1 and len(text) > 24
+    return handling_words(stroke.handling) if long or not text else text
 
 
 def _reasons(plan: Plan) -> dict[str, Any]:
