@@ -97,8 +97,13 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
     from bendwright.plan.choose import blank_situation
 
     wishes = wishes or Wishes()
-    brake = next(_brakes(shop, wishes))
-    return blank_situation(aimed(part), _tooling(sheet, shop, wishes, brake)).blank
+    refused: list[Finding] = []
+    for brake in _brakes(shop, wishes):
+        try:
+            return blank_situation(aimed(part), _tooling(sheet, shop, wishes, brake)).blank
+        except NotPossibleError as error:
+            refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
+    raise NotPossibleError(refused)
 
 
 def check_order(
@@ -108,6 +113,7 @@ def check_order(
     from bendwright.part.aim import aimed
     from bendwright.plan.choose import choose
     from bendwright.plan.hand_order import judge_order
+    from bendwright.plan.search import real_cycle_s
 
     wishes = wishes or Wishes()
     known = [bend.id for bend in part.bends]
@@ -128,7 +134,7 @@ def check_order(
             sentence=judged.sentence,
             refused=judged.refused,
             cycle_s=judged.cycle_s,
-            best_cycle_s=chosen.solution.cycle_s,
+            best_cycle_s=real_cycle_s(chosen.solution),
         )
     raise NotPossibleError(refused)
 

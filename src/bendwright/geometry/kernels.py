@@ -16,6 +16,7 @@ import numpy as np
 from bendwright.geometry.compiled import compiled
 
 FAR = 1e9
+DEEPEST = 128
 
 
 @compiled
@@ -139,51 +140,44 @@ def _pose_gap(ring, n, tools, counts, moving, rise, cap, work):
 
 
 @compiled
-def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):
-    """Smallest gap of one ring of a side to tool pieces over the whole swing 0..end; not sampled into luck.
-
-    ``bend`` = (end turned angle [rad], allowance, K t, t, half distance of shoulder centres, shoulder radius). Intervals of
-    the angle are split until none can hold a gap smaller than the best found by more than ``tolerance`` (every point moves
-    at most ``speed`` mm per radian, and what lies farther out than the tools reach cannot matter); overlaps are searched to
-    a quarter of their depth. Returns (gap, angle, piece); gaps above ``cap`` come back as ``cap``.
-    """
-    end, allowance, k_thickness, thickness, half_centre, shoulder = bend
+def _fastest(ring, n, tools, counts, moving, bend, cap):
+    """Most a point of the ring moves against the tools per radian [mm]; what lies farther out than they reach cannot matter."""
+    end, allowance, _, _, half_centre, _ = bend
     reach = 0.0
     for i in range(n):
-        u = ring[i, 0] - 0.5 * allowance
-        d = np.sqrt(u * u + ring[i, 1] * ring[i, 1])
-        if d > reach:
-            reach = d
+        reach = max(reach, np.hypot(ring[i, 0] - 0.5 * allowance, ring[i, 1]))
     far = 0.0
     for k in range(tools.shape[0]):
         for i in range(counts[k]):
-            d = np.sqrt(tools[k, i, 0] ** 2 + tools[k, i, 1] ** 2)
-            if d > far:
-                far = d
+            far = max(far, np.hypot(tools[k, i, 0], tools[k, i, 1]))
     speed = 0.5 * min(reach, far + cap + 2.0 * allowance + 2.0 * half_centre) + 0.5 * allowance
     if moving:
         c = np.cos(0.5 * end)
         speed += 0.5 * half_centre / (c * c) + 0.25 * allowance
+    return speed
+
+
+@compiled
+def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):
+    """Smallest gap of one ring of a side to tool pieces over the whole swing 0..end; not sampled into luck.
+
+    ``bend`` = (end turned angle [rad], allowance, K t, t, half distance of shoulder centres, shoulder radius). Intervals of
+    the angle are split until none can hold a gap smaller than the best found by more than ``tolerance``; overlaps are
+    searched to a quarter of their depth. Returns (gap, angle, piece); gaps above ``cap`` come back as ``cap``.
+    """
+    end, allowance, k_thickness, thickness, half_centre, shoulder = bend
+    speed = _fastest(ring, n, tools, counts, moving, bend, cap)
     swung = np.empty((n, 2))
     work = np.empty((tools.shape[1], 2))
-    best = cap
-    at = 0.0
-    piece = -1
-    for k in range(3):
-        angle = end * 0.5 * k
-        swing_ring(ring, n, angle, allowance, k_thickness, swung)
-        rise = die_rise(angle, allowance, k_thickness, thickness, half_centre, shoulder)
-        gap, where = _pose_gap(swung, n, tools, counts, moving, rise, best, work)
-        if where >= 0 and gap < best:
-            best, at, piece = gap, angle, where
-    stack = np.empty((128, 2))
-    stack[0, 0] = 0.0
-    stack[0, 1] = end
-    top = 1
+    best, at, piece = cap, 0.0, -1
+    stack = np.empty((DEEPEST, 2))
+    stack[0] = (0.0, end)
+    stack[1] = (0.0, 0.0)
+    stack[2] = (end, end)
+    top = 3
     while top > 0:
         top -= 1
-        low = stack[top, 0]
-        high = stack[top, 1]
+        low, high = stack[top]
         middle = 0.5 * (low + high)
         room = speed * 0.5 * (high - low)
         swing_ring(ring, n, middle, allowance, k_thickness, swung)
@@ -193,10 +187,8 @@ def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):
             continue
         if gap < best:
             best, at, piece = gap, middle, where
-        if gap - room < best - max(tolerance, -0.25 * best) and top < 126:
-            stack[top, 0] = low
-            stack[top, 1] = middle
-            stack[top + 1, 0] = middle
-            stack[top + 1, 1] = high
+        if high > low and gap - room < best - max(tolerance, -0.25 * best) and top < DEEPEST - 2:
+            stack[top] = (low, middle)
+            stack[top + 1] = (middle, high)
             top += 2
     return best, at, piece

@@ -12,13 +12,14 @@ from bendwright.part.aim import aimed
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
 from bendwright.plan.explain import done_names, obstacle
+from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import flat_station, flat_tools, with_flattening
 from bendwright.plan.layout import Layout, lay_out
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Plan, PlanTimes, RefusedOrder, SheetUsed, Station
-from bendwright.plan.search import Prepared, Solution, setup_seconds, setups_of
+from bendwright.plan.search import Prepared, Solution, possible_strokes, setup_seconds, setups_of
 from bendwright.plan.stations import free_daylight_mm
-from bendwright.plan.strokes import feature_findings, make_strokes
+from bendwright.plan.strokes import make_strokes
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.stroke.result import Stroke
@@ -61,7 +62,7 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         lower_bound_s=solution.bound_s,
         states_searched=solution.states,
         cautions=tuple(_cautions(part, tooling, mass, strokes)),
-        findings=(*said, *flat_said, *feature_findings(prepared), *_general(part, tooling, chosen)),
+        findings=(*said, *flat_said, *feature_findings(situation), *_general(part, tooling, chosen)),
         made_on=made_on.isoformat(),
     )
 
@@ -76,8 +77,10 @@ def _flattened(
     tools = flat_tools(tooling.flat_punches, tooling.flat_dies, length_mm=max(hems))
     number = len(stations) + 1
     strokes, said = with_flattening(part, strokes, tools, station=number, thickness_mm=tooling.sheet.thickness_mm)
-    more = (flat_station(tools, stations[0], number),) if tools is not None else ()
-    return strokes, (*stations, *more), said
+    if tools is None:
+        return strokes, stations, said
+    first = stations[next(stroke for stroke in strokes if stroke.kind == "hem_prebend").station - 1]
+    return strokes, (*stations, flat_station(tools, stations, first, bed_mm=tooling.brake.bed_length_mm)), said
 
 
 def _sheet_used(sheet: Sheet) -> SheetUsed:
@@ -126,10 +129,11 @@ def _times(solution: Solution, strokes: tuple[Stroke, ...], practice: Practice) 
 def _refused(prepared: Prepared) -> tuple[RefusedOrder, ...]:
     """For every bend: what stands in the way if it were made last, with all others done."""
     n = len(prepared.around)
+    possible = possible_strokes(prepared)
     out: dict[str, RefusedOrder] = {}
     for bend in range(n):
         mask = ((1 << n) - 1) & ~(1 << bend)
-        item = obstacle(prepared, bend, mask)
+        item = obstacle(prepared, bend, mask, possible)
         if item is None:
             continue
         name = prepared.situation.part.bends[bend].id

@@ -9,7 +9,7 @@ from functools import partial
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.model import Part
-from bendwright.plan.explain import Obstacle, first_obstruction
+from bendwright.plan.explain import Obstacle, nearest_order
 from bendwright.plan.layout import lay_out
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import MOST_BENDS, Prepared, Solution, cheapest, possible_strokes, prepare_tables
@@ -196,7 +196,11 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
             if before is not None and (before.verdict != "refused" or refusals):
                 continue
             state = "taken" if die.id in used else ("refused" if refusals else "possible")
-            reason = _reason(refusals[0]) if refusals else f"{die.opening_mm / situation.sheet.thickness_mm:.1f} t"
+            reason = (
+                ", ".join(dict.fromkeys(_reason(check) for check in refusals))
+                if refusals
+                else f"{die.opening_mm / situation.sheet.thickness_mm:.1f} t"
+            )
             out[die.id] = ToolChoice(
                 die_id=die.id,
                 opening_mm=die.opening_mm,
@@ -211,7 +215,7 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
 
 def _reason(check: Check) -> str:
     if check.limit is None:
-        return f"{check.name}: {check.rule}"
+        return f"{check.name}: {check.rule.rstrip('.')}"
     return f"{check.name} {check.value:.2f} against {check.limit:.2f} {check.unit}"
 
 
@@ -223,18 +227,21 @@ def _no_die(part: Part, looked: list[Situation]) -> list[Finding]:
         reasons: dict[str, str] = {}
         for situation in looked:
             verdict = situation.verdicts[i]
-            reasons.setdefault(verdict.die.id, _reason(verdict.refusals()[0]))
+            reasons.setdefault(verdict.die.id, ", ".join(_reason(check) for check in verdict.refusals()))
         text = "; ".join(f"{die}: {why}" for die, why in reasons.items()) or "the cabinet holds none"
-        out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=text))
+        out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=text.rstrip(".")))
     return out or [found("O102", where="part", bend=part.bends[0].id, reasons="no punch suits the dies that fit")]
 
 
 def _failure(prepared: Prepared, tooling: Tooling, layouts: list[str]) -> Finding:
     if layouts:
         return found("O108", reason=layouts[0])
-    obstacles = first_obstruction(prepared, possible_strokes(prepared))
+    obstacles = nearest_order(prepared, possible_strokes(prepared))
     dies = ", ".join(dict.fromkeys(die.id for die in prepared.situation.dies))
-    reason = "; ".join(item.sentence for item in obstacles[:4]) or "every order ends in a stroke that is not possible"
+    reason = (
+        "; ".join(item.sentence for item in obstacles[:4])
+        or "every stroke can be done, but no set of stations the drawer can fill does them all"
+    )
     return found("O101", die=dies, brake=tooling.brake.id, reason=reason, cure=_cure(obstacles))
 
 

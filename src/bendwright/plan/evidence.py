@@ -14,13 +14,13 @@ from bendwright.geometry.convex import convex_hull, pack
 from bendwright.geometry.kernels import FAR, die_rise, radius_at, swing_gap, swing_ring
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_table import posed_cloud
-from bendwright.plan.search import Prepared, Step
-from bendwright.plan.stations import Station, stack_starts
+from bendwright.plan.search import Prepared, Step, swing_at
+from bendwright.plan.stations import Station, orientation_of, stack_place
 from bendwright.plan.tables import BendBodies, span_of
 from bendwright.stroke.bodies import Body
 from bendwright.stroke.result import Clearance, Verdict
 from bendwright.stroke.swing import Swing
-from bendwright.stroke.tooling import ToolClass, ear_of
+from bendwright.stroke.tooling import ToolClass, ear_of, machine_classes, punch_classes
 
 CAP_MM = 500.0
 ARC_POINTS = 9
@@ -61,27 +61,15 @@ def _posed(item: BendBodies, side: int, body: Body, mask: int, thickness: float)
 
 
 def stack_start(prepared: Prepared, step: Step, station: Station) -> float:
-    """Where the punch stack begins along the bend (w) [mm]: centred on the bend as far as its window allows."""
-    practice = prepared.situation.practice
-    table = station.slot.tables
-    o = int(station.slot.turned) if step.side == 1 else 1 - int(station.slot.turned)
-    windows = table.windows[step.bend, step.mask : step.mask + 1, o]
+    """Where the punch stack begins along the bend (w) [mm]."""
     span = span_of(prepared.around[step.bend].frames[1])
-    length = station.punch_stack.length_mm
-    target = windows[:, 2] if station.slot.eared else windows[:, 0]
-    low, high = stack_starts(span, length, target, practice.end_clearance_mm, practice.max_uncovered_end_mm)
-    ear = ear_of(table.punch)
-    if station.slot.eared and ear is not None:
-        low = np.maximum(low, windows[:, 1, 0] + practice.end_clearance_mm - ear[1])
-        high = np.minimum(high, windows[:, 1, 1] - practice.end_clearance_mm - length + ear[1])
-    middle = 0.5 * (span[0] + span[1]) - 0.5 * length
-    return float(min(max(middle, low[0]), high[0]))
+    return stack_place(station, prepared.situation, span, bend=step.bend, side=step.side, mask=step.mask)
 
 
 def end_clearance_mm(prepared: Prepared, step: Step, station: Station, start: float) -> float | None:
     """Smallest room [mm] between a stack end and what stands beside it; None when nothing does."""
     table = station.slot.tables
-    o = int(station.slot.turned) if step.side == 1 else 1 - int(station.slot.turned)
+    o = orientation_of(station.slot, step.side)
     window = table.windows[step.bend, step.mask, o, 2 if station.slot.eared else 0]
     rooms = [start - window[0], window[1] - start - station.punch_stack.length_mm]
     near = [room for room in rooms if room < 0.5 * FAR]
@@ -90,12 +78,10 @@ def end_clearance_mm(prepared: Prepared, step: Step, station: Station, start: fl
 
 def oriented_classes(prepared: Prepared, step: Step, station: Station, side: int) -> list[ToolClass]:
     """Tool classes as a body of the given side meets them: the stack's punch parts, ram, die, bed."""
-    from bendwright.stroke.tooling import machine_classes, punch_classes
-
     punch = station.slot.tables.punch
     made = punch_classes(punch)
     chosen = made[1:] if station.slot.eared and len(made) > 1 else made[:1]
-    o = int(station.slot.turned) if step.side == 1 else 1 - int(station.slot.turned)
+    o = orientation_of(station.slot, step.side)
     mirrored = o == 1 if side == 1 else o == 0
     parts = [item.mirrored() if mirrored else item for item in chosen]
     return [*parts, *machine_classes(prepared.situation.brake, punch.height_mm, station.slot.die)]
@@ -104,8 +90,7 @@ def oriented_classes(prepared: Prepared, step: Step, station: Station, side: int
 def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], start: float) -> Clearance:
     """The smallest distance of the stroke over its whole swing, within the reach of the stacks."""
     situation = prepared.situation
-    swing = situation.verdicts[step.bend].swing
-    assert swing is not None
+    swing = swing_at(prepared, step)
     best = CAP_MM
     found: tuple[Posed, ToolClass, float] | None = None
     reach = (start, start + station.punch_stack.length_mm)
@@ -158,37 +143,37 @@ def ring_gap(posed: Posed, item: ToolClass, swing: Swing, cap: float) -> tuple[f
     return float(gap), float(angle)
 
 
-def swung(ring: Array, swing: Swing, angle: float) -> Array:
+def swung(ring: Array, swing: Swing, turned_rad: float) -> Array:
     """A ring of a side at the turned angle [rad], punch frame."""
     out = np.empty_like(ring)
     numbers = swing.kernel_numbers
-    swing_ring(np.ascontiguousarray(ring), len(ring), angle, numbers[1], numbers[2], out)
+    swing_ring(np.ascontiguousarray(ring), len(ring), turned_rad, numbers[1], numbers[2], out)
     return out
 
 
-def rise_at(swing: Swing, angle: float) -> float:
+def rise_at(swing: Swing, turned_rad: float) -> float:
     """Height of the die top above the punch tip [mm] at the turned angle [rad]."""
-    return float(die_rise(angle, *swing.kernel_numbers[1:]))
+    return float(die_rise(turned_rad, *swing.kernel_numbers[1:]))
 
 
-def arc_ring(swing: Swing, angle: float) -> Array:
+def arc_ring(swing: Swing, turned_rad: float) -> Array:
     """Outline of the bend zone itself at the turned angle [rad], punch frame."""
     numbers = swing.kernel_numbers
     thickness = swing.thickness_mm
-    if angle < 1e-6:
+    if turned_rad < 1e-6:
         half = 0.5 * numbers[1]
         return np.array([(-half, 0.0), (-half, -thickness), (half, -thickness), (half, 0.0)])
-    radius = float(radius_at(angle, numbers[1], numbers[2]))
-    steps = np.linspace(-0.5 * angle, 0.5 * angle, ARC_POINTS)
+    radius = float(radius_at(turned_rad, numbers[1], numbers[2]))
+    steps = np.linspace(-0.5 * turned_rad, 0.5 * turned_rad, ARC_POINTS)
     inner = [(radius * math.sin(a), radius - radius * math.cos(a)) for a in steps]
     outer = [((radius + thickness) * math.sin(a), radius - (radius + thickness) * math.cos(a)) for a in steps]
     return np.array([*outer, *reversed(inner)])
 
 
-def _where(posed: Posed, item: ToolClass, swing: Swing, angle: float, step: Step) -> tuple[float, float]:
+def _where(posed: Posed, item: ToolClass, swing: Swing, turned_rad: float, step: Step) -> tuple[float, float]:
     """Point of the body nearest to the class at that angle, machine frame (die top y = 0, x toward the gauge)."""
-    rise = rise_at(swing, angle)
-    body = shapely.Polygon(swung(posed.ring, swing, angle))
+    rise = rise_at(swing, turned_rad)
+    body = shapely.Polygon(swung(posed.ring, swing, turned_rad))
     lift = rise if item.moving else 0.0
     tools = shapely.union_all(
         [shapely.Polygon(piece + np.array([0.0, lift])) for piece in (item.beside if posed.flat else item.pieces)]

@@ -1,7 +1,7 @@
 """Why does an order not work? The stroke that fails, what runs into what, by how many millimetres.
 
-Backwards from the finished part, the smallest set of done bends that can still be finished is found; every stroke that
-would lead into it is blocked. The least blocked one is the obstruction named.
+Where no order works, the one that comes nearest is looked for: the order whose worst obstruction is the smallest of all.
+No cure smaller than that can make the part with these tools.
 """
 
 from __future__ import annotations
@@ -11,10 +11,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bendwright.plan import kernels
+from bendwright.geometry.rigid import Array
 from bendwright.plan.search import Prepared
 from bendwright.plan.stations import SELF_LEAST_MM, Flags, punch_suits
 from bendwright.plan.tables import PunchTables, span_of
+from bendwright.stroke.tooling import ear_of, is_symmetric
+
+PLAIN, EARED, MACHINE = 0, 1, 2
+NOT_IN_MM = 1e6
+NO_STACK_MM = 1e5
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +33,13 @@ class Obstacle:
     mm: float | None
 
 
-def obstacle(prepared: Prepared, bend: int, mask: int, possible: Flags | None = None) -> Obstacle | None:
-    """Why no side, punch or way round can do this bend with these bends done; None when one can.
+def obstacle(prepared: Prepared, bend: int, mask: int, possible: Flags) -> Obstacle | None:
+    """Why this bend cannot be made with these bends done; None when some station can (``possible`` [bend, mask before]).
 
-    Of several reasons the one nearest to working is named: tools and machine by the least overlap. With ``possible``
-    [bend, mask] (strokes some stack can do) a missing stack is named as well.
+    Of several reasons the one nearest to working is named: tools and machine by the least overlap.
     """
+    if possible[bend, mask]:
+        return None
     situation = prepared.situation
     name = situation.part.bends[bend].id
     if prepared.self_gap[bend, mask] < SELF_LEAST_MM:
@@ -46,7 +52,7 @@ def obstacle(prepared: Prepared, bend: int, mask: int, possible: Flags | None = 
         return Obstacle(bend, mask, f"bend {name} has no edge or face the back gauge can stop on", "back gauge", None)
     found = [item for table in prepared.punches for item in _tool_obstacles(prepared, table, bend, mask)]
     if any(item is None for item in found):
-        return None if possible is None or possible[bend, mask] else _no_stack(prepared, bend, mask)
+        return _no_stack(prepared, bend, mask)
     real = [item for item in found if item is not None]
     if not real:
         reasons = sorted({punch_suits(p, situation, bend) or "" for p in situation.punches})
@@ -92,46 +98,72 @@ def _short_leg(prepared: Prepared, bend: int, mask: int) -> Obstacle | None:
 
 
 def _tool_obstacles(prepared: Prepared, table: PunchTables, bend: int, mask: int) -> list[Obstacle | None]:
-    situation = prepared.situation
-    if punch_suits(table.punch, situation, bend) is not None:
+    """For both ways round, the nearer of plain and eared stack: what it runs into (None: nothing)."""
+    if punch_suits(table.punch, prepared.situation, bend) is not None:
         return []
-    name = situation.part.bends[bend].id
     out: list[Obstacle | None] = []
     for o in (0, 1):
-        kinds = [k for k in (2, 0) if table.worst[bend, mask, o, k] < 0.0]
-        if not kinds:
-            out.append(None)
-            continue
-        kind = min(kinds, key=lambda k: table.worst[bend, mask, o, k])
-        body, tool = (int(v) for v in table.who[bend, mask, o, kind])
-        mm = float(table.worst[bend, mask, o, kind])
-        piece = prepared.around[bend].bodies[body][1].name
-        against = table.classes[tool].name
-        way = " mounted turned" if o == 1 else ""
-        against = against.replace(situation.dies[-1].id, situation.dies[bend].id) if "die" in against else against
-        sentence = f"at bend {name} {piece} runs {-mm:.2f} mm into the {against} (punch {table.punch.id}{way})"
-        out.append(Obstacle(bend, mask, sentence, against, mm))
+        worst = table.worst[bend, mask, o]
+        stacks = [PLAIN, EARED] if ear_of(table.punch) else [PLAIN]
+        kind = max(stacks, key=lambda k: min(worst[k], worst[MACHINE]))
+        if worst[MACHINE] < worst[kind]:
+            kind = MACHINE
+        out.append(_named(prepared, table, bend, mask, o, kind) if worst[kind] < 0.0 else None)
     return out
 
 
-def first_obstruction(prepared: Prepared, possible: Flags) -> list[Obstacle]:
-    """The obstructions at the smallest set of done bends from which the part can be finished, least blocked first.
+def _named(prepared: Prepared, table: PunchTables, bend: int, mask: int, o: int, kind: int) -> Obstacle:
+    body, tool = (int(v) for v in table.who[bend, mask, o, kind])
+    mm = float(table.worst[bend, mask, o, kind])
+    situation = prepared.situation
+    piece = prepared.around[bend].bodies[body][1].name
+    item = table.classes[tool]
+    against = f"die {situation.dies[bend].id}" if item.role == "die" else item.name
+    way = " mounted turned" if o == 1 and not is_symmetric(table.punch.outline) else ""
+    sentence = f"at bend {situation.part.bends[bend].id} {piece} runs {-mm:.2f} mm into the {against}"
+    if item.role != "punch" or way:
+        sentence += f" (punch {table.punch.id}{way})"
+    return Obstacle(bend, mask, sentence, against, mm)
 
-    ``possible`` [bend, mask before] are the strokes some station can do.
+
+def nearest_order(prepared: Prepared, possible: Flags) -> list[Obstacle]:
+    """What stands in the way of the order that comes nearest to working: its worst obstruction is the least of all orders.
+
+    ``possible`` [bend, mask before] are the strokes some station can do. Empty when each stroke could be done.
     """
     n = len(prepared.around)
-    good = kernels.reached_backwards(n, possible)
-    masks = [int(m) for m in np.flatnonzero(good)]
-    fewest = min(m.bit_count() for m in masks)
-    found = []
-    for mask in (m for m in masks if m.bit_count() == fewest):
+    lack = _shortfall_mm(prepared, possible)
+    worst = np.zeros(1 << n)
+    for mask in range((1 << n) - 2, -1, -1):
+        worst[mask] = min(max(lack[b, mask], worst[mask | 1 << b]) for b in range(n) if not mask >> b & 1)
+    found, mask = [], 0
+    while mask != (1 << n) - 1:
+        bend = min(
+            (b for b in range(n) if not mask >> b & 1), key=lambda b: (max(lack[b, mask], worst[mask | 1 << b]), b)
+        )
+        item = obstacle(prepared, bend, mask, possible)
+        if item is not None:
+            found.append(item)
+        mask |= 1 << bend
+    return sorted(found, key=lambda item: item.mm if item.mm is not None else -NOT_IN_MM)
+
+
+def _shortfall_mm(prepared: Prepared, possible: Flags) -> Array:
+    """Millimetres that each stroke [bend, mask before] lacks at best; 0 where it can be done, large where mm do not tell."""
+    situation = prepared.situation
+    n = len(prepared.around)
+    tools = np.full((n, 1 << n), NOT_IN_MM)
+    for table in prepared.punches:
+        stacks = [PLAIN, EARED] if ear_of(table.punch) else [PLAIN]
+        over = np.maximum(0.0, -table.worst)
+        least = np.min([np.maximum(over[..., k], over[..., MACHINE]) for k in stacks], axis=0).min(axis=2)
         for bend in range(n):
-            if mask >> bend & 1:
-                item = obstacle(prepared, bend, mask & ~(1 << bend), possible)
-                if item is not None:
-                    found.append(item)
-    unique = {item.sentence: item for item in found}
-    return sorted(unique.values(), key=lambda item: (-(item.mm if item.mm is not None else -1e9), item.sentence))
+            if punch_suits(table.punch, situation, bend) is None:
+                tools[bend] = np.minimum(tools[bend], least[bend])
+    lack = np.maximum(tools, np.where(prepared.self_gap < SELF_LEAST_MM, -prepared.self_gap, 0.0))
+    lack = np.where((prepared.gauges.best >= 0).any(axis=1), lack, NOT_IN_MM)
+    lack = np.where((lack == 0.0) & ~possible, NO_STACK_MM, lack)
+    return np.where(possible, 0.0, lack)
 
 
 def done_names(prepared: Prepared, mask: int) -> str:

@@ -20,6 +20,7 @@ from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.loads import force_of
 from bendwright.stroke.result import Check, Clearance, Gauging, Handling, NamedPolygon, SectionView, Stroke, Verdict
 
+GAP_MM = 20.0
 NOT_CHECKED = "not worked out: flattening needs only the closed height"
 
 
@@ -65,11 +66,19 @@ def with_flattening(
     return tuple(out), findings
 
 
-def flat_station(tools: FlatTools, station: Station, number: int) -> Station:
-    """The flattening station as a line of the pick list, built after the fields of another station."""
+def flat_station(tools: FlatTools, stations: Sequence[Station], first: Station, *, bed_mm: float | None) -> Station:
+    """The flattening station, hung beside the pre-bend's station ``first``: to its right where the bed [mm] allows, else left.
+
+    Where neither side has room it is given the pre-bend's own place: the pair is then hung in its turn.
+    """
+    length = tools.upper.length_mm
+    right, left = first.left_end_z_mm + first.length_mm + GAP_MM, first.left_end_z_mm - GAP_MM - length
+    fits_right = bed_mm is None or right + length <= bed_mm
+    place = right if fits_right else (left if left >= 0.0 else first.left_end_z_mm)
     return replace(
-        station,
-        number=number,
+        first,
+        number=len(stations) + 1,
+        left_end_z_mm=place,
         punch_id=tools.punch.id,
         punch_turned=False,
         die_id=tools.die.id,

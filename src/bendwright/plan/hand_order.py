@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bendwright.plan.explain import obstacle
 from bendwright.plan.result import RefusedOrder
-from bendwright.plan.search import Solution, cheapest, possible_strokes
+from bendwright.plan.search import Solution, cheapest, possible_strokes, real_cycle_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +27,10 @@ def judge_order(solution: Solution, order: tuple[str, ...]) -> Judged:
     for name in order:
         bend = index[name]
         if not possible[bend, mask]:
-            item = obstacle(prepared, bend, mask)
-            sentence = item.sentence if item else f"no stack of the cabinet fits bend {name} at that point"
-            against, mm = (item.against, item.mm) if item else ("punch stack", None)
-            refused = RefusedOrder(sentence=sentence, bend_id=name, against=against, mm=mm)
-            return Judged(f"Does not work: {sentence}.", refused, None)
+            item = obstacle(prepared, bend, mask, possible)
+            assert item is not None
+            refused = RefusedOrder(sentence=item.sentence, bend_id=name, against=item.against, mm=item.mm)
+            return Judged(f"Does not work: {item.sentence}.", refused, None)
         mask |= 1 << bend
     fixed = cheapest(prepared, quantity=1, order=tuple(index[name] for name in order))
     if fixed is None:
@@ -41,6 +40,10 @@ def judge_order(solution: Solution, order: tuple[str, ...]) -> Judged:
             RefusedOrder(sentence=sentence, bend_id=order[-1], against="stations", mm=None),
             None,
         )
-    extra = fixed.cycle_s - solution.cycle_s
-    words = "as fast as the best" if extra < 0.05 else f"{extra:.1f} s a piece slower than the best"
-    return Judged(f"Works: {words}.", None, fixed.cycle_s)
+    cycle = real_cycle_s(fixed)
+    extra = cycle - real_cycle_s(solution)
+    if abs(extra) < 0.05:
+        words = "as fast as the plan"
+    else:
+        words = f"{abs(extra):.1f} s a piece {'slower' if extra > 0.0 else 'faster'} than the plan"
+    return Judged(f"Works: {words}.", None, cycle)

@@ -10,6 +10,7 @@ import numpy as np
 from bendwright.geometry.compiled import compiled
 
 FAR = 1e9
+LEAST_FACE_MM = 3.0
 WHOLE, ABOVE, FOOT, DIE = 0, 1, 2, 3
 
 
@@ -21,6 +22,28 @@ def pose_of(mask, bits, count):
         if mask >> bits[i] & 1:
             pose |= 1 << i
     return pose
+
+
+@compiled
+def _note(gap, body, tool, kind, worst, who):
+    """Keep the smallest gap of its kind and who it is between."""
+    if gap < worst[kind]:
+        worst[kind] = gap
+        who[kind, 0] = body
+        who[kind, 1] = tool
+
+
+@compiled
+def _narrow(box, span, short, target, windows):
+    """Narrow a window by a body that the stack must not reach; False when it stands where the bend must be covered."""
+    spare = short if target != ABOVE else 0.5 * (span[1] - span[0])
+    if box[5] <= span[0] + spare:
+        windows[target, 0] = max(windows[target, 0], box[5])
+        return True
+    if box[4] >= span[1] - spare:
+        windows[target, 1] = min(windows[target, 1], box[4])
+        return True
+    return False
 
 
 @compiled
@@ -36,10 +59,6 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
     for mask in range(1 << n):
         if mask >> b & 1:
             continue
-        windows[mask, :, :, 0] = -FAR
-        windows[mask, :, :, 1] = FAR
-        worst[mask] = FAR
-        who[mask] = -1
         sides[mask, :, 0] = FAR
         sides[mask, :, 1] = -FAR
         for i in range(bodies.shape[0]):
@@ -53,29 +72,15 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
             for o in range(2):
                 chosen = o if side == 1 else 1 - o
                 for c in (tail, tail + 2):
-                    if gaps[row, c] < worst[mask, o, 2]:
-                        worst[mask, o, 2] = gaps[row, c]
-                        who[mask, o, 2, 0] = i
-                        who[mask, o, 2, 1] = c
+                    _note(gaps[row, c], i, c, 2, worst[mask, o], who[mask, o])
                 if bodies[i, 5]:
                     continue
                 for j in range(punch_classes + 1):
                     c = tail + 1 if j == punch_classes else chosen * punch_classes + j
                     target = DIE if j == punch_classes else j
-                    gap = gaps[row, c]
-                    if gap >= 0.0:
-                        continue
-                    spare = short if target != ABOVE else 0.5 * (span[1] - span[0])
-                    if boxes[row, 5] <= span[0] + spare:
-                        windows[mask, o, target, 0] = max(windows[mask, o, target, 0], boxes[row, 5])
-                    elif boxes[row, 4] >= span[1] - spare:
-                        windows[mask, o, target, 1] = min(windows[mask, o, target, 1], boxes[row, 4])
-                    else:
+                    if gaps[row, c] < 0.0 and not _narrow(boxes[row], span, short, target, windows[mask, o]):
                         kind = 2 if target == DIE else (0 if target == WHOLE else 1)
-                        if gap < worst[mask, o, kind]:
-                            worst[mask, o, kind] = gap
-                            who[mask, o, kind, 0] = i
-                            who[mask, o, kind, 1] = c
+                        _note(gaps[row, c], i, c, kind, worst[mask, o], who[mask, o])
 
 
 @compiled
@@ -119,12 +124,43 @@ def _free_stretch(low, high, x, mask, side, finger_low, finger_high, bodies, bit
 
 
 @compiled
+def _stop_place(stop, number, pose, mask, bodies, boxes, finger, thickness):
+    """Where a stop stands for a mask: (usable, x, r, low w, high w)."""
+    x, low, high, r = number
+    if stop[0] == 1:
+        box = boxes[bodies[stop[1], 0] + pose]
+        if box[1] - box[0] > thickness + 1e-4 or box[3] - box[2] < LEAST_FACE_MM:
+            return False, 0.0, 0.0, 0.0, 0.0
+        if box[2] > -thickness:
+            r = max(0.0, box[2] + LEAST_FACE_MM + thickness - finger)
+        else:
+            r = max(box[2], box[3] - finger) + thickness
+        return True, box[1], r, box[4], box[5]
+    if pose != 0 or (stop[0] == 2 and not mask >> stop[3] & 1):
+        return False, 0.0, 0.0, 0.0, 0.0
+    return True, x, r if stop[0] == 2 else 0.0, low, high
+
+
+@compiled
+def _stop_rank(kind, direct, length, contact, error_in_front, error_behind):
+    """How good a stop is: 0 good, +1 short contact, +1 beyond the next flange, +4 error in a fit dimension; edges first."""
+    rank = 0.0 if length >= 2.0 * contact + 10.0 else 1.0
+    if error_in_front or (error_behind and direct == 0):
+        rank += 4.0
+    if kind == 0:
+        rank -= 0.2
+    if direct == 0:
+        rank += 1.0
+    return rank - 1e-6 * min(length, 1e4)
+
+
+@compiled
 def gauge_bend(
     b,
     n,
     side,
     stops,
-    stop_x,
+    numbers,
     stop_bits,
     bodies,
     bits,
@@ -140,10 +176,9 @@ def gauge_bend(
     """Best stop for the back gauge for every mask without ``b``, the given side at the back.
 
     ``stops`` rows: (kind 0 edge 1 face 2 arc, body index or -1, path length, arc bend or -1, holds the next flange
-    directly); ``stop_x`` rows: (x, low w, high w) of edges and arcs (faces read theirs from the boxes); an edge needs its
-    path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness). Writes the stop's
-    number (-1 none) into ``best`` and (x, r, low w, high w, rank) into ``value``; rank 0 is good, +1 a short contact,
-    +1 a stop beyond the next flange (its dimension adds to the error), +4 error in a fit dimension.
+    directly); ``numbers`` rows: (x, low w, high w, r) of edges and arcs (faces read theirs from the boxes); an edge needs
+    its path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness). Writes the stop's
+    number (-1 none) into ``best`` and (x, r, low w, high w, rank) into ``value``.
     """
     x_low, x_high, r_low, r_high, finger, contact, thickness = limits
     for mask in range(1 << n):
@@ -154,52 +189,18 @@ def gauge_bend(
         in_front = fit_front and (mask & front_mask) == front_mask
         in_back = fit_back and (mask & back_mask) == back_mask
         for s in range(stops.shape[0]):
-            kind = stops[s, 0]
             pose = pose_of(mask, stop_bits[s], stops[s, 2])
-            x = stop_x[s, 0]
-            low = stop_x[s, 1]
-            high = stop_x[s, 2]
-            r = 0.0
-            if kind == 1:
-                row = bodies[stops[s, 1], 0] + pose
-                box = boxes[row]
-                if box[1] - box[0] > thickness + 1e-4 or box[3] - box[2] < 3.0:
-                    continue
-                x = box[1]
-                low = box[4]
-                high = box[5]
-                if box[2] > -thickness:
-                    r = max(0.0, box[2] + 3.0 + thickness - finger)
-                else:
-                    r = max(box[2], box[3] - finger) + thickness
-            elif pose != 0:
+            fine, x, r, low, high = _stop_place(stops[s], numbers[s], pose, mask, bodies, boxes, finger, thickness)
+            if not fine or x < x_low or x > x_high or r < r_low or r > r_high:
                 continue
-            if kind == 2:
-                if not mask >> stops[s, 3] & 1:
-                    continue
-                r = stop_x[s, 3]
-            if x < x_low or x > x_high or r < r_low or r > r_high:
-                continue
-            low, high = _free_stretch(
-                low, high, x, mask, side, r - thickness + 0.1, r - thickness + finger, bodies, bits, boxes
-            )
+            floor = r - thickness
+            low, high = _free_stretch(low, high, x, mask, side, floor + 0.1, floor + finger, bodies, bits, boxes)
             if high - low < contact:
                 continue
-            rank = 0.0 if high - low >= 2.0 * contact + 10.0 else 1.0
-            if in_front or (in_back and stops[s, 4] == 0):
-                rank += 4.0
-            if kind == 0:
-                rank -= 0.2
-            if stops[s, 4] == 0:
-                rank += 1.0
-            rank -= 1e-6 * min(high - low, 1e4)
+            rank = _stop_rank(stops[s, 0], stops[s, 4], high - low, contact, in_front, in_back)
             if rank < value[mask, 4] - 1e-9:
                 best[mask] = s
-                value[mask, 0] = x
-                value[mask, 1] = r
-                value[mask, 2] = low
-                value[mask, 3] = high
-                value[mask, 4] = rank
+                value[mask] = np.array([x, r, low, high, rank])
 
 
 @compiled

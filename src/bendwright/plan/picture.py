@@ -58,13 +58,13 @@ def _tools(situation: Situation, station: Station, swing: Swing, loaded: float) 
     return out
 
 
-def _sheet(bodies: Sequence[Posed], step: Step, swing: Swing, angle: float, role: Role) -> list[NamedPolygon]:
-    rise = rise_at(swing, angle)
-    pieces = [shapely.Polygon(arc_ring(swing, angle))]
+def _sheet(bodies: Sequence[Posed], step: Step, swing: Swing, turned_rad: float, role: Role) -> list[NamedPolygon]:
+    rise = rise_at(swing, turned_rad)
+    pieces = [shapely.Polygon(arc_ring(swing, turned_rad))]
     for posed in bodies:
         if not posed.low_w - 1e-6 <= 0.0 <= posed.high_w + 1e-6:
             continue
-        ring = swung(posed.ring, swing, angle)
+        ring = swung(posed.ring, swing, turned_rad)
         pieces.append(shapely.Polygon(_mirrored(ring) if posed.side != step.side else ring))
     joined = shapely.union_all([piece.buffer(0.01, join_style="mitre") for piece in pieces])
     out = []

@@ -10,7 +10,7 @@ import shapely
 from bendwright.geometry.rigid import Array
 from bendwright.plan.evidence import Posed, oriented_classes, swung
 from bendwright.plan.layout import sweeps_up
-from bendwright.plan.search import Prepared, Step
+from bendwright.plan.search import Prepared, Step, swing_at
 from bendwright.plan.stations import Station
 from bendwright.stroke.tooling import ear_of
 
@@ -31,8 +31,7 @@ class Trap:
 
 def trap(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], start: float) -> Trap | None:
     """The worst thing in the way of the punch going straight up after the stroke (None: it comes free)."""
-    swing = prepared.situation.verdicts[step.bend].swing
-    assert swing is not None
+    swing = swing_at(prepared, step)
     angle = math.radians(swing.target_turned_deg)
     end = start + station.punch_stack.length_mm
     ear = ear_of(station.slot.tables.punch)
@@ -51,7 +50,8 @@ def trap(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], 
                 continue
             middle = 0.5 * (start + end)
             sideways = low < middle < high
-            found = Trap(posed.body.name, high - low, sideways, foot)
+            overlap = end - inset - low if low > middle else high - start - inset
+            found = Trap(posed.body.name, overlap, sideways, foot)
             if worst is None or (found.sideways, found.overlap_mm) > (worst.sideways, worst.overlap_mm):
                 worst = found
     return worst

@@ -40,6 +40,7 @@ from bendwright.plan.tables import (
     punch_tables,
     self_tables,
 )
+from bendwright.stroke.swing import Swing
 
 MOST_BENDS = 12
 MOST_STATIONS = 3
@@ -75,15 +76,26 @@ class Step:
     mask: int
 
 
+def swing_at(prepared: Prepared, step: Step) -> Swing:
+    """The swing of a step's bend; every bend of a searched situation has one."""
+    swing = prepared.situation.verdicts[step.bend].swing
+    assert swing is not None
+    return swing
+
+
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The cheapest order found: cost in seconds for the whole job, steps, stations, and what was proved."""
+    """The cheapest order found: steps, stations, and what was proved.
+
+    ``job_s`` and ``cost_s`` count the shop's preferences (a poor gauge stop, the heavy side behind, ...) as seconds;
+    ``bound_s`` is the least cycle any order and any set of stations can have, in real seconds.
+    """
 
     prepared: Prepared
     stations: tuple[Station, ...]
     steps: tuple[Step, ...]
     job_s: float
-    cycle_s: float
+    cost_s: float
     bound_s: float
     states: int
 
@@ -159,8 +171,8 @@ def cheapest(
         tuple(best.stations[k] for k in order_of_use),
         tuple(replace(step, station=order_of_use.index(step.station)) for step in best.steps),
         best.job_s,
-        best.cycle_s,
-        bound,
+        best.cost_s,
+        _real_bound(prepared, usable),
         states,
     )
 
@@ -178,6 +190,19 @@ def _only(general: Flags, order: tuple[int, ...]) -> Flags:
 def _hopeless(known: Sequence[float], least_job_s: float) -> bool:
     """True when something that costs at least this much cannot beat the best of the known costs."""
     return bool(known) and least_job_s >= min(known) - 1e-9
+
+
+def real_cycle_s(solution: Solution) -> float:
+    """Seconds per piece of the solution: loading, handling, positioning and strokes; no preferences in it."""
+    times = solution.prepared.situation.practice.times
+    values = solution.prepared.gauges.value
+    total = times.load_unload_s + len(solution.steps) * (times.position_s + times.stroke_s)
+    for before, after in itertools.pairwise(solution.steps):
+        stances = [stance(solution.prepared.situation, s.bend, s.side, s.station) for s in (before, after)]
+        total += change_seconds(stances[0], stances[1], times)
+        places = [values[s.bend, s.side, s.mask, :2] for s in (before, after)]
+        total += times.gauge_move_s if bool((abs(places[0] - places[1]) > 0.05).any()) else 0.0
+    return total
 
 
 def setup_seconds(situation: Situation, stations: Sequence[Station]) -> float:
@@ -276,27 +301,42 @@ def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tu
 
 
 def _solve(
-    prepared: Prepared, allowed: Flags, stances: list[Stance], setups: list[int], aside: Flags | None = None
+    prepared: Prepared,
+    allowed: Flags,
+    stances: list[Stance],
+    setups: list[int],
+    aside: Flags | None = None,
+    *,
+    preferences: bool = True,
 ) -> tuple[Array, Any]:
-    situation, gauges = prepared.situation, prepared.gauges
-    times = situation.practice.times
-    stations = len(setups)
-    n = len(situation.part.bends)
+    times = prepared.situation.practice.times
+    n, stations = len(prepared.around), len(setups)
     change = np.array([[change_seconds(a, b, times) for b in stances] for a in stances])
     setup = np.array([setups[one.station - 1] for one in stances])
     change += np.where(setup[:, None] != setup[None, :], times.load_unload_s, 0.0)
     shape = (n * 2 * stations, 1 << n)
-    spread = np.repeat(gauges.value.reshape(n * 2, 1 << n, 5), stations, axis=0).reshape(*shape, 5)
-    rank = spread[:, :, 4]
-    own = times.position_s + times.stroke_s
-    extra = own + np.where(rank >= 3.0, FIT_S, 0.0) + POOR_STOP_S * np.round(np.clip(rank + 0.1, 0.0, 3.0))
-    extra += np.repeat(HEAVY_BEHIND_S * _heavy_behind(prepared).ravel(), stations)[:, None]
-    if aside is not None:
-        extra = extra + ASIDE_S * aside
+    spread = np.repeat(prepared.gauges.value.reshape(n * 2, 1 << n, 5), stations, axis=0).reshape(*shape, 5)
+    extra = np.full(shape, times.position_s + times.stroke_s)
+    if preferences:
+        extra += _preferences(prepared, spread[:, :, 4], stations)
+        extra += 0.0 if aside is None else ASIDE_S * aside
     return kernels.cheapest_orders(  # type: ignore[no-any-return]
-        n, np.ascontiguousarray(allowed), change, np.ascontiguousarray(spread[:, :, 0]),
-        np.ascontiguousarray(spread[:, :, 1]), np.ascontiguousarray(extra), times.gauge_move_s, np.zeros(shape[0]),
-    )  # fmt: skip
+        n,
+        np.ascontiguousarray(allowed),
+        change,
+        np.ascontiguousarray(spread[:, :, 0]),
+        np.ascontiguousarray(spread[:, :, 1]),
+        np.ascontiguousarray(extra),
+        times.gauge_move_s,
+        np.zeros(shape[0]),
+    )
+
+
+def _preferences(prepared: Prepared, rank: Array, stations: int) -> Array:
+    """Seconds [action, mask] that stand for what a setter avoids: errors in a fit, poor stops, the heavy side behind."""
+    poor = POOR_STOP_S * np.round(np.clip(rank + 0.1, 0.0, 3.0))
+    behind = HEAVY_BEHIND_S * _heavy_behind(prepared).ravel()
+    return np.asarray(np.where(rank >= 3.0, FIT_S, 0.0) + poor + np.repeat(behind, stations)[:, None])
 
 
 def _heavy_behind(prepared: Prepared) -> Flags:
@@ -326,12 +366,18 @@ def possible_strokes(prepared: Prepared) -> Flags:
     return np.ascontiguousarray(_relaxed(prepared, _usable(prepared))[1].any(axis=1))
 
 
-def _relaxed(prepared: Prepared, usable: Sequence[Usable]) -> tuple[float, Flags, int]:
-    """Least cycle with every kind of station at hand and no walking: a bound no set of stations can beat."""
+def _real_bound(prepared: Prepared, usable: Sequence[Usable]) -> float:
+    """Least real cycle [s] with every kind of station at hand and no walking."""
+    times = prepared.situation.practice.times
+    return times.load_unload_s + _relaxed(prepared, usable, preferences=False)[0]
+
+
+def _relaxed(prepared: Prepared, usable: Sequence[Usable], *, preferences: bool = True) -> tuple[float, Flags, int]:
+    """Least cost of a piece with every kind of station at hand and no walking: a bound no set of stations can beat."""
     n = len(prepared.around)
     allowed = np.zeros_like(prepared.general)
     for member in usable:
         allowed |= member.by_side
     stances = [stance(prepared.situation, b, s, 1) for b in range(n) for s in (0, 1)]
-    cost, _ = _solve(prepared, allowed.reshape(n * 2, 1 << n), stances, [0])
+    cost, _ = _solve(prepared, allowed.reshape(n * 2, 1 << n), stances, [0], preferences=preferences)
     return float(cost[-1].min()), allowed, 1 << n

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bendwright.part.bend_size import BendSize
 from bendwright.part.blank import make_blank
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.legs import Leg, leg_beside
-from bendwright.part.model import Part
+from bendwright.part.model import Bend, Part
 from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -86,19 +87,10 @@ def make_situation(
         )
         for bend in part.bends
     )
+    bends = zip(part.bends, dies, strict=True)
     verdicts = tuple(
-        judge_die(
-            die,
-            bend,
-            sizes[bend.id],
-            legs_mm=(_fixed(legs[i][0]), _fixed(legs[i][1])),
-            length_mm=sum(high - low for low, high in lines[bend.id].spans),
-            along_grain=along_grain(lines[bend.id], sheet.grain),
-            sheet=sheet,
-            practice=practice,
-            brake=brake,
-        )
-        for i, (bend, die) in enumerate(zip(part.bends, dies, strict=True))
+        _judged(die, bend, sizes[bend.id], lines[bend.id], legs[i], sheet, practice, brake)
+        for i, (bend, die) in enumerate(bends)
     )
     return Situation(
         part=part,
@@ -110,6 +102,29 @@ def make_situation(
         verdicts=verdicts,
         legs=legs,
         punches=punches,
+    )
+
+
+def _judged(
+    die: Die,
+    bend: Bend,
+    size: BendSize,
+    line: BendLine,
+    legs: tuple[Leg, Leg],
+    sheet: Sheet,
+    practice: Practice,
+    brake: Brake,
+) -> DieVerdict:
+    return judge_die(
+        die,
+        bend,
+        size,
+        legs_mm=(_fixed(legs[0]), _fixed(legs[1])),
+        length_mm=sum(high - low for low, high in line.spans),
+        along_grain=along_grain(line, sheet.grain),
+        sheet=sheet,
+        practice=practice,
+        brake=brake,
     )
 
 

@@ -21,13 +21,15 @@ from bendwright.stroke.tooling import ear_of, is_symmetric
 Flags = np.ndarray[Any, np.dtype[np.bool_]]
 SELF_LEAST_MM = -0.02
 UNCOVERED_S = 120.0
+NOTHING_MM = 1e8
 KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "flattening": 9.0}
 
 
 @dataclass(frozen=True, slots=True)
 class Slot:
     """A kind of station: tables of its punch, mounted turned or not, eared ends or not, die, the least length [mm], and
-    whether to hang few pieces (roomy) or the shortest stack; ``short`` lets the stack leave the bend's ends uncovered.
+    whether to hang few pieces (roomy) or the shortest stack; ``short`` lets the stack leave the bend's ends uncovered;
+    ``die_free`` says that nothing ever hangs beside the die, so it may be longer than the punch stack.
     """
 
     tables: PunchTables
@@ -37,6 +39,7 @@ class Slot:
     least_mm: float
     roomy: bool
     short: bool
+    die_free: bool
 
     @property
     def dislike_s(self) -> float:
@@ -125,12 +128,13 @@ def slots_for(situation: Situation, tables: Sequence[PunchTables], around: Seque
                 low, high = span_of(around[i].frames[1])
                 lengths.add((round(high - low, 3), False))
                 lengths.add((round(max(high - low - 2.0 * situation.practice.max_uncovered_end_mm, 1.0), 3), True))
+            free = all(bool((np.abs(table.windows[i, :, :, 3]) >= NOTHING_MM).all()) for i in usable)
             for least, short in sorted(lengths, reverse=True):
                 for turned in ways:
-                    slots.append(Slot(table, turned, False, die, least, True, short))
-                    slots.append(Slot(table, turned, False, die, least, False, short))
+                    slots.append(Slot(table, turned, False, die, least, True, short, free))
+                    slots.append(Slot(table, turned, False, die, least, False, short, free))
                     if ear_of(punch):
-                        slots.append(Slot(table, turned, True, die, least, False, short))
+                        slots.append(Slot(table, turned, True, die, least, False, short, free))
     return slots
 
 
@@ -147,7 +151,7 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
         slot = slots[i]
         punch_id, die_id = slot.tables.punch.id, slot.die.id
         upper = best_stack(drawers[punch_id], least_mm=slot.least_mm, eared=slot.eared, roomy=slot.roomy)
-        lower = best_stack(blocks[die_id], least_mm=slot.least_mm, roomy=slot.roomy)
+        lower = best_stack(blocks[die_id], least_mm=slot.least_mm, roomy=slot.die_free)
         if upper is None or lower is None:
             return None
         drawers[punch_id] = without(drawers[punch_id], upper.pieces)
@@ -160,53 +164,67 @@ def station_permission(
     station: Station, situation: Situation, around: Sequence[BendBodies], general: Flags
 ) -> tuple[Flags, Flags]:
     """Strokes [bend, side, mask] this station can do, and those whose bend cannot lie in the middle of the stack."""
-    slot, practice = station.slot, situation.practice
-    table = slot.tables
-    n = len(around)
+    table, die = station.slot.tables, station.slot.die
     allowed = np.zeros_like(general)
     aside = np.zeros_like(general)
-    free = free_daylight_mm(situation.brake, table.punch.height_mm, slot.die.height_mm)
-    ear = ear_of(table.punch)
-    for i in range(n):
-        if situation.dies[i] != slot.die or punch_suits(table.punch, situation, i) is not None:
+    free = free_daylight_mm(situation.brake, table.punch.height_mm, die.height_mm)
+    for i in range(len(around)):
+        if situation.dies[i] != die or punch_suits(table.punch, situation, i) is not None:
             continue
         span = span_of(around[i].frames[1])
+        middle = 0.5 * (span[0] + span[1] - station.punch_stack.length_mm)
         for side in (0, 1):
-            o = int(slot.turned) if side == 1 else 1 - int(slot.turned)
-            windows = table.windows[i, :, o]
-            worst = table.worst[i, :, o]
-            fine = general[i, side] & (worst[:, 2] >= 0.0)
-            length = station.punch_stack.length_mm
-            if slot.eared and ear is not None:
-                fine &= worst[:, 1] >= 0.0
-                low, high = stack_starts(
-                    span, length, windows[:, 2], practice.end_clearance_mm, practice.max_uncovered_end_mm
-                )
-                body_low = windows[:, 1, 0] + practice.end_clearance_mm - ear[1]
-                body_high = windows[:, 1, 1] - practice.end_clearance_mm - length + ear[1]
-                low, high = np.maximum(low, body_low), np.minimum(high, body_high)
-            else:
-                fine &= worst[:, 0] >= 0.0
-                low, high = stack_starts(
-                    span, length, windows[:, 0], practice.end_clearance_mm, practice.max_uncovered_end_mm
-                )
-            fine &= low <= high + 1e-6
-            middle = 0.5 * (span[0] + span[1] - length)
+            low, high, fine = _punch_room(station, situation, span, i, side)
             aside[i, side] = (low > middle + 1.0) | (high < middle - 1.0)
-            low, high = stack_starts(
-                span,
-                station.die_stack.length_mm,
-                windows[:, 3],
-                practice.end_clearance_mm,
-                practice.max_uncovered_end_mm,
-            )
-            fine &= low <= high + 1e-6
+            fine &= general[i, side] & (low <= high + 1e-6)
+            fine &= _die_room(station, situation, span, i, side)
             if free is not None:
                 box = table.sides[i, :, side]
                 height = box[:, 1] - np.minimum(box[:, 0], -situation.blank.thickness_mm)
                 fine &= height <= free - 1.0
             allowed[i, side] = fine
     return allowed, aside
+
+
+def orientation_of(slot: Slot, side: int) -> int:
+    """Which way round (0, 1) the punch meets the part when its parent's (0) or child's (1) side is at the gauge."""
+    return int(slot.turned) if side == 1 else 1 - int(slot.turned)
+
+
+def _punch_room(
+    station: Station, situation: Situation, span: tuple[float, float], bend: int, side: int
+) -> tuple[Array, Array, Flags]:
+    """Lowest and highest place of the punch stack's left end for every mask, and where punch and machine do not block."""
+    slot, practice = station.slot, situation.practice
+    o = orientation_of(slot, side)
+    windows, worst = slot.tables.windows[bend, :, o], slot.tables.worst[bend, :, o]
+    fine = worst[:, 2] >= 0.0
+    ear = ear_of(slot.tables.punch)
+    length, clear, short = station.punch_stack.length_mm, practice.end_clearance_mm, practice.max_uncovered_end_mm
+    if not slot.eared or ear is None:
+        low, high = stack_starts(span, length, windows[:, 0], clear, short)
+        return low, high, fine & (worst[:, 0] >= 0.0)
+    low, high = stack_starts(span, length, windows[:, 2], clear, short)
+    low = np.maximum(low, windows[:, 1, 0] + clear - ear[1])
+    high = np.minimum(high, windows[:, 1, 1] - clear - length + ear[1])
+    return low, high, fine & (worst[:, 1] >= 0.0)
+
+
+def _die_room(station: Station, situation: Situation, span: tuple[float, float], bend: int, side: int) -> Flags:
+    windows = station.slot.tables.windows[bend, :, orientation_of(station.slot, side), 3]
+    practice = situation.practice
+    length = station.die_stack.length_mm
+    low, high = stack_starts(span, length, windows, practice.end_clearance_mm, practice.max_uncovered_end_mm)
+    return np.asarray(low <= high + 1e-6)
+
+
+def stack_place(
+    station: Station, situation: Situation, span: tuple[float, float], *, bend: int, side: int, mask: int
+) -> float:
+    """Where the punch stack begins along the bend (w) [mm]: in the middle of the bend as far as its window allows."""
+    low, high, _ = _punch_room(station, situation, span, bend, side)
+    middle = 0.5 * (span[0] + span[1] - station.punch_stack.length_mm)
+    return float(min(max(middle, low[mask]), high[mask]))
 
 
 def stack_starts(

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
 from bendwright.findings import Finding, found
 from bendwright.mechanics.whip import edge_speed_m_per_s
-from bendwright.part.features import feature_distances, feature_half_width_mm
 from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies, stack_start
 from bendwright.plan.gauging_record import gauging_of
 from bendwright.plan.handling import Stance, handling, stance
 from bendwright.plan.layout import Layout
 from bendwright.plan.picture import section_view
 from bendwright.plan.removal import Trap, trap
-from bendwright.plan.search import Prepared, Solution, Step
+from bendwright.plan.search import Prepared, Solution, Step, swing_at
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import span_of
 from bendwright.quantities import Band
@@ -26,7 +26,8 @@ from bendwright.stroke.loads import (
     off_centre_check,
     punch_load_check,
 )
-from bendwright.stroke.result import Check, Clearance, Gauging, Handling, Stroke
+from bendwright.stroke.result import Check, Gauging, Handling, Stroke
+from bendwright.stroke.swing import Swing
 
 
 def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...], list[Finding]]:
@@ -53,25 +54,16 @@ def _stroke(
     prepared: Prepared, step: Step, station: Station, number: int, gauging: Gauging, hand: Handling, layout: Layout
 ) -> tuple[Stroke, list[Finding]]:
     situation = prepared.situation
-    verdict = situation.verdicts[step.bend]
-    swing = verdict.swing
-    assert swing is not None
-    bend, size = situation.part.bends[step.bend], verdict.size
+    swing = swing_at(prepared, step)
     bodies = posed_bodies(prepared, step)
     start = stack_start(prepared, step, station)
     low, high = span_of(prepared.around[step.bend].frames[1])
     length = situation.bend_length_mm(step.bend)
     load = line_load(sheet=situation.sheet, die=station.slot.die)
     force = force_of(load, length_mm=length)
-    close = clearance(prepared, step, station, bodies, start)
-    speed = _whip(situation.brake.bend_mm_per_s, bodies, swing.half_centre_mm)
-    caught = trap(prepared, step, station, bodies, start)
-    checks = _checks(prepared, step, station, start, force)
     stroke = Stroke(
+        **_bend_fields(swing),
         number=number,
-        bend_id=bend.id,
-        kind="air_bend" if bend.kind == "bend" else "hem_prebend",
-        direction=bend.direction,
         gauged_flange_side="child" if step.side == 1 else "parent",
         station=step.station + 1,
         punch_id=station.slot.tables.punch.id,
@@ -80,28 +72,37 @@ def _stroke(
         stack_length_mm=station.punch_stack.length_mm,
         stack_from_mm=start - low if step.side == 1 else high - start - station.punch_stack.length_mm,
         bend_length_mm=high - low,
-        target_included_deg=180.0 - swing.target_turned_deg,
-        loaded_included_deg=swing.loaded_included_deg,
-        springback_deg=swing.spring.deg,
-        springback_source=swing.spring.source,
-        inside_radius_mm=size.inside_radius_mm,
-        bend_allowance_mm=size.bend_allowance_mm,
-        bend_deduction_mm=size.bend_deduction_mm,
-        depth_mm=swing.depth_mm,
-        mm_per_degree=swing.mm_per_degree,
         force_kn=force,
         line_load_kn_per_m=load,
         loads=_loads(prepared, station, load, length, layout, step),
-        checks=checks,
+        checks=_checks(prepared, step, station, start, force),
         gauging=gauging,
         handling=hand,
-        clearance=close,
-        whip_m_per_s=speed,
+        clearance=clearance(prepared, step, station, bodies, start),
+        whip_m_per_s=_whip(situation.brake.bend_mm_per_s, bodies, swing.half_centre_mm),
         cautions=(),
         why=_why(prepared, step, station),
         view=section_view(situation, step, station, bodies, gauging),
     )
-    return stroke, _said(prepared, stroke, close, caught)
+    return stroke, _said(prepared, stroke, trap(prepared, step, station, bodies, start))
+
+
+def _bend_fields(swing: Swing) -> dict[str, Any]:
+    """The fields of a stroke that die, sheet and springback alone decide."""
+    return {
+        "bend_id": swing.bend.id,
+        "kind": "air_bend" if swing.bend.kind == "bend" else "hem_prebend",
+        "direction": swing.bend.direction,
+        "target_included_deg": 180.0 - swing.target_turned_deg,
+        "loaded_included_deg": swing.loaded_included_deg,
+        "springback_deg": swing.spring.deg,
+        "springback_source": swing.spring.source,
+        "inside_radius_mm": swing.formed_radius_mm,
+        "bend_allowance_mm": swing.size.bend_allowance_mm,
+        "bend_deduction_mm": swing.size.bend_deduction_mm,
+        "depth_mm": swing.depth_mm,
+        "mm_per_degree": swing.mm_per_degree,
+    }
 
 
 def _whip(speed: float | None, bodies: Sequence[Posed], half_centre: float) -> float:
@@ -162,10 +163,11 @@ def _why(prepared: Prepared, step: Step, station: Station) -> tuple[str, ...]:
     )
 
 
-def _said(prepared: Prepared, stroke: Stroke, close: Clearance, caught: Trap | None) -> list[Finding]:
+def _said(prepared: Prepared, stroke: Stroke, caught: Trap | None) -> list[Finding]:
     practice = prepared.situation.practice
     at: dict[str, Any] = {"number": stroke.number, "bend": stroke.bend_id, "where": f"stroke {stroke.number}"}
     out = []
+    close = stroke.clearance
     if close.verdict != "ok":
         out.append(
             found(
@@ -181,8 +183,11 @@ def _said(prepared: Prepared, stroke: Stroke, close: Clearance, caught: Trap | N
     out.extend(_gauge_said(prepared, stroke, at))
     if caught is not None:
         out.append(_trap_said(caught, at))
-    if stroke.whip_m_per_s > practice.whip_watch_m_per_s:
-        out.append(found("K106", speed=stroke.whip_m_per_s, **at))
+    room = next((check.value for check in stroke.checks if check.name == "end clearance"), None)
+    radius = stroke.inside_radius_mm
+    if room is not None and room < radius:
+        overlap = math.hypot(radius - room, radius) - radius
+        out.append(found("O111", where=at["where"], overlap=overlap, number=stroke.number, clearance=room))
     return out
 
 
@@ -232,47 +237,4 @@ def watched_checks(strokes: Sequence[Stroke]) -> list[Finding]:
                 source=check.source,
             )
         )
-    return out
-
-
-def feature_findings(prepared: Prepared) -> list[Finding]:
-    """Holes and slots too near a bend, with the place where they would be clear."""
-    situation = prepared.situation
-    thickness = situation.blank.thickness_mm
-    rule = situation.practice.hole_clearance_thicknesses
-    index = {bend.id: i for i, bend in enumerate(situation.part.bends)}
-    out = []
-    for item in feature_distances(situation.part, situation.blank):
-        kind = type(item.feature).__name__.lower()
-        name = f"{kind} '{item.feature.name}'" if item.feature.name else kind
-        half_opening = 0.5 * situation.dies[index[item.bend_id]].opening_mm
-        where = f"flange {item.flange_id}"
-        if item.clear_mm < rule * thickness - 1e-9:
-            size = situation.blank.size(item.bend_id)
-            centre = feature_half_width_mm(item.feature) + rule * thickness + size.setback_mm
-            out.append(
-                found(
-                    "M102",
-                    where=where,
-                    feature=name,
-                    flange=item.flange_id,
-                    clear=item.clear_mm,
-                    times=item.clear_mm / thickness,
-                    bend=item.bend_id,
-                    rule=rule,
-                    centre=centre,
-                )
-            )
-        if item.to_bend_line_mm < half_opening:
-            out.append(
-                found(
-                    "M104",
-                    where=where,
-                    feature=name,
-                    flange=item.flange_id,
-                    distance=item.to_bend_line_mm,
-                    bend=item.bend_id,
-                    half=half_opening,
-                )
-            )
     return out

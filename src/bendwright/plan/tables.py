@@ -131,6 +131,7 @@ def punch_tables(
     n = len(around)
     full = 1 << n
     windows = np.zeros((n, full, 2, 4, 2))
+    windows[..., 0], windows[..., 1] = -kernels.FAR, kernels.FAR
     worst = np.full((n, full, 2, 3), kernels.FAR)
     who = np.full((n, full, 2, 3, 2), -1, dtype=np.int64)
     sides = np.zeros((n, full, 2, 2))
