@@ -206,11 +206,11 @@ def test_readings_of_a_bend_that_are_none(text: str, capsys: pytest.CaptureFixtu
     assert told(capsys.readouterr().err) == [f"C161 '{text}' is no reading of a bend; {needed}"]
 
 
-@pytest.mark.parametrize("text", ["base", "=80/80", "base=80", "base=/80", "base=80/"])
+@pytest.mark.parametrize("text", ["base", "=80/80", "base=", "base=/80", "base=80/"])
 def test_readings_of_a_leg_that_are_none(text: str, capsys: pytest.CaptureFixture[str]) -> None:
-    """Wanted and measured after the name of the leg."""
+    """At least the measured length after the name of the leg."""
     assert run(["trial", "plan.json", "--leg", text]) == 2
-    sentence = f"'{text}' is no reading of a leg; needed is its name, =, the wanted and the measured outside length."
+    sentence = f"'{text}' is no reading of a leg; needed is its name, = and the measured outside length."
     assert told(capsys.readouterr().err) == [f"C162 {sentence}"]
 
 

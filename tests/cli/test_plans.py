@@ -132,6 +132,21 @@ def test_trial_judges_the_blank(rail: dict[str, Any], capsys: pytest.CaptureFixt
     assert not result["blank"]["right"]
 
 
+def test_trial_takes_wanted_legs_from_the_plan(rail: dict[str, Any], capsys: pytest.CaptureFixture[str]) -> None:
+    """A leg measured alone is held against what the plan aims at and the bend that gauged it; unknown legs are refused."""
+    plan = rail["files"]["plan"]
+    (leg,) = data_of(["trial", plan, "--leg", "leg1=15.10"], capsys)["legs"]
+    held = {item["flange_id"]: item["gauged_at_bend"] for item in rail["plan"]["legs"]}
+    assert leg["error_mm"] == pytest.approx(0.10)
+    assert leg["gauged_at_bend"] == held["leg1"] == "b1"
+    (finding,) = data_of(["trial", plan, "--leg", "rim=15.10"], capsys, code=2)["findings"]
+    assert finding["code"] == "C163"
+    assert (
+        finding["sentence"] == "The plan has no leg 'rim'; it has leg3, leg1, leg2, leg4, leg5."
+        or "leg1" in finding["sentence"]
+    )
+
+
 def test_trial_refuses_what_is_no_plan(capsys: pytest.CaptureFixture[str]) -> None:
     """A part file is no plan file: told as findings about the file."""
     findings = data_of(["trial", RAIL, "--bend", "b1=90"], capsys, code=2)["findings"]

@@ -16,6 +16,7 @@ from bendwright.part.model import Circle, Cutout, Header, Point, Slot
 from bendwright.plan.result import (
     PickedPiece,
     Plan,
+    PlanLeg,
     PlanTimes,
     RefusedOrder,
     SheetUsed,
@@ -366,6 +367,12 @@ def channel_plan() -> Plan:
             ),
         ),
         strokes=strokes(),
+        legs=tuple(
+            PlanLeg(flange_id=f"leg{i}", aimed_mm=size, drawn_mm=size, gauged_at_bend=held)
+            for i, (size, held) in enumerate(
+                ((15.0, "b1"), (40.0, "b2"), (80.0, None), (40.0, "b3"), (15.0, "b4")), start=1
+            )
+        ),
         tool_choices=(
             ToolChoice(
                 die_id="V16",

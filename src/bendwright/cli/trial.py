@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,9 +24,9 @@ READINGS = (
     click.option(
         "--leg",
         "legs",
-        metavar="ID=WANTED/MEASURED",
+        metavar="ID=MEASURED",
         multiple=True,
-        help="Outside leg; base=80/80.4@b2 if gauged at b2.",
+        help="Outside leg measured, e.g. base=80.4; base=80/80.4@b2 says what was wanted and where it was gauged.",
     ),
     click.option("--sheet", "thickness", metavar="LENGTH", help="Measured thickness of this piece."),
     click.option(
@@ -55,13 +55,16 @@ def command(
 
     if not bends and not legs:
         raise InputError(found("C160"))
-    measured = [read_leg(text) for text in legs]
+    words = [split_leg(text) for text in legs]
+    readings = tuple(read_bend(text, confirmed) for text in bends)
+    plan = read_plan(plan_file)
+    measured = [read_leg(one, plan) for one in words]
     piece = FirstPiece(
-        readings=tuple(read_bend(text, confirmed) for text in bends),
+        readings=readings,
         legs=tuple(reading for _, reading in measured),
         thickness_mm=parse_optional_length(thickness, where="--sheet"),
     )
-    result = correct(piece, job_of_plan(read_plan(plan_file), legs=tuple(aim for aim, _ in measured)))
+    result = correct(piece, job_of_plan(plan, legs=tuple(aim for aim, _ in measured)))
     findings = [finding.as_dict() for finding in result.findings]
     if as_json:
         data = {
@@ -100,20 +103,44 @@ def read_bend(text: str, confirmed: Sequence[str]) -> Reading:
     return Reading(bend_id=name, left_deg=left, centre_deg=centre, right_deg=right, confirmed=name in confirmed)
 
 
-def read_leg(text: str) -> tuple[LegAim, LegReading]:
-    """``base=80/80.4`` or ``base=80/80.4@b2``. Raises InputError C162."""
+@dataclass(frozen=True, slots=True)
+class LegWords:
+    """A leg as typed: name, what was wanted ("" = as planned), what was measured, the bend it was gauged at ("" = as planned)."""
+
+    name: str
+    wanted: str
+    measured: str
+    gauged_at: str
+
+
+def split_leg(text: str) -> LegWords:
+    """``base=80.4`` or ``base=80/80.4@b2`` in its words. Raises InputError C162."""
+    from bendwright.findings import InputError, found
+
+    name, equals, rest = text.partition("=")
+    values, _, gauged_at = rest.partition("@")
+    wanted, stroke, measured = values.rpartition("/")
+    if not (equals and name.strip() and measured.strip()) or (stroke and not wanted.strip()):
+        raise InputError(found("C162", where="--leg", text=text))
+    return LegWords(name.strip(), wanted.strip(), measured.strip(), gauged_at.strip())
+
+
+def read_leg(words: LegWords, plan: Plan) -> tuple[LegAim, LegReading]:
+    """The leg wanted and measured; wanted size and gauging come from the plan where they were not typed. InputError C163."""
     from bendwright.findings import InputError, found
     from bendwright.quantities import parse_length
     from bendwright.trial.readings import LegAim, LegReading
 
-    name, equals, rest = text.partition("=")
-    name, (values, _, gauged_at) = name.strip(), rest.partition("@")
-    wanted, stroke, measured = values.partition("/")
-    if not (equals and name and stroke and wanted.strip() and measured.strip()):
-        raise InputError(found("C162", where="--leg", text=text))
+    name = words.name
     where = f"--leg {name}"
-    aim = LegAim(flange_id=name, outside_mm=parse_length(wanted, where=where), gauged_at_bend=gauged_at.strip() or None)
-    return aim, LegReading(flange_id=name, measured_mm=parse_length(measured, where=where))
+    known = {leg.flange_id: leg for leg in plan.legs}
+    if not words.wanted and name not in known:
+        raise InputError(found("C163", where=where, name=name, known=", ".join(known)))
+    unit = plan.header.drawing_unit
+    read = LegReading(flange_id=name, measured_mm=parse_length(words.measured, where=where, default_unit=unit))
+    size = parse_length(words.wanted, where=where, default_unit=unit) if words.wanted else known[name].aimed_mm
+    held = words.gauged_at or (None if words.wanted else known[name].gauged_at_bend)
+    return LegAim(flange_id=name, outside_mm=size, gauged_at_bend=held), read
 
 
 def as_text(result: Corrections) -> str:

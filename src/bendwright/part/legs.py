@@ -9,6 +9,7 @@ from shapely.geometry import LineString
 
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.model import Part
+from bendwright.part.placing import Line
 
 PROBES = (0.05, 0.25, 0.5, 0.75, 0.95)
 
@@ -21,6 +22,18 @@ class Leg:
 
     outside_mm: float
     far_bends: tuple[str, ...]
+
+
+def outside_mm(part: Part, flange_id: str) -> float:
+    """Outside size of a flange square to its bends [mm]: from its own bend (or the far end of the root) to its other end."""
+    flange = part.flange(flange_id)
+    own = any(bend.child == flange_id for bend in part.bends)
+    below = [bend for bend in part.bends if bend.parent == flange_id]
+    if own or not below:
+        return max(y for _, y in flange.outline) - (0.0 if own else min(y for _, y in flange.outline))
+    outward = Line.of(below[0]).outward
+    along = [x * outward[0] + y * outward[1] for x, y in flange.outline]
+    return max(along) - min(along)
 
 
 def leg_beside(part: Part, blank: Blank, line: BendLine, *, child_side: bool) -> Leg:

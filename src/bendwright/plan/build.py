@@ -9,6 +9,7 @@ import shapely
 
 from bendwright.findings import Finding, NotPossibleError, Severity, found
 from bendwright.part.aim import aimed
+from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
 from bendwright.plan.explain import done_names, obstacle
@@ -16,7 +17,7 @@ from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import flat_station, flat_tools, with_flattening
 from bendwright.plan.layout import Layout, lay_out
 from bendwright.plan.pick import picked
-from bendwright.plan.result import Plan, PlanTimes, RefusedOrder, SheetUsed, Station
+from bendwright.plan.result import Plan, PlanLeg, PlanTimes, RefusedOrder, SheetUsed, Station
 from bendwright.plan.search import Prepared, Solution, possible_strokes, setup_seconds, setups_of
 from bendwright.plan.stations import free_daylight_mm
 from bendwright.plan.strokes import make_strokes
@@ -55,6 +56,7 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         mass_kg=mass,
         stations=stations,
         strokes=strokes,
+        legs=_legs(part, situation.part, strokes),
         tool_choices=chosen.choices,
         refused=_refused(prepared),
         times=_times(solution, strokes, tooling.practice),
@@ -64,6 +66,25 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         cautions=tuple(_cautions(part, tooling, mass, strokes)),
         findings=(*said, *flat_said, *feature_findings(situation), *_general(part, tooling, chosen)),
         made_on=made_on.isoformat(),
+    )
+
+
+def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[PlanLeg, ...]:
+    """Outside sizes of all flanges; a flange is held by the last stroke that gauges off itself or off the face at its end."""
+    held: dict[str, str] = {}
+    for stroke in strokes:
+        bend = drawn.bend(stroke.bend_id)
+        back = bend.child if stroke.gauged_flange_side == "child" else bend.parent
+        if stroke.gauging.kind != "none" and stroke.gauging.holds == f"flange {back}":
+            held[back] = stroke.bend_id
+    return tuple(
+        PlanLeg(
+            flange_id=flange.id,
+            aimed_mm=outside_mm(aimed_at, flange.id),
+            drawn_mm=outside_mm(drawn, flange.id),
+            gauged_at_bend=held.get(flange.id),
+        )
+        for flange in drawn.flanges
     )
 
 

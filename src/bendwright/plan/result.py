@@ -53,6 +53,18 @@ class SheetUsed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlanLeg:
+    """One outside dimension a person can measure: the flange, the size aimed at (middle of its tolerance) and as drawn [mm],
+    and the bend whose gauging holds it (None: it takes what the others leave).
+    """
+
+    flange_id: str
+    aimed_mm: float
+    drawn_mm: float
+    gauged_at_bend: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ToolChoice:
     """One die looked at: taken, possible or refused, with the reason in words and the checks behind it."""
 
@@ -98,6 +110,7 @@ class Plan:
     mass_kg: float
     stations: tuple[Station, ...]
     strokes: tuple[Stroke, ...]
+    legs: tuple[PlanLeg, ...]
     tool_choices: tuple[ToolChoice, ...]
     refused: tuple[RefusedOrder, ...]
     times: PlanTimes
