@@ -185,10 +185,10 @@ def _tooling(sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
     dies = tuple(d for d in air if wishes.die_id is None or d.id == wishes.die_id or d.angle_deg <= 35.0)
     punches = tuple(p for p in shop.cabinet.punches if wishes.punch_id is None or p.id == wishes.punch_id)
     if wishes.die_id is not None and wishes.die_id not in {d.id for d in dies}:
-        known = ", ".join(d.id for d in shop.cabinet.dies)
+        known = ", ".join(d.id for d in air)
         raise InputError(found("O104", kind="die", name=wishes.die_id, known=known))
     if not punches:
-        known = ", ".join(p.id for p in shop.cabinet.punches)
+        known = ", ".join(p.id for p in shop.cabinet.punches if p.kind != "flattening")
         raise InputError(found("O104", kind="punch", name=wishes.punch_id or "", known=known))
     return Tooling(
         dies=dies,

@@ -158,12 +158,12 @@ def _fastest(ring, n, tools, counts, moving, bend, cap):
 
 
 @compiled
-def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):
+def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance, share):
     """Smallest gap of one ring of a side to tool pieces over the whole swing 0..end; not sampled into luck.
 
     ``bend`` = (end turned angle [rad], allowance, K t, t, half distance of shoulder centres, shoulder radius). Intervals of
-    the angle are split until none can hold a gap smaller than the best found by more than ``tolerance``; overlaps are
-    searched to a quarter of their depth. Returns (gap, angle, piece); gaps above ``cap`` come back as ``cap``.
+    the angle are split until none can hold a gap smaller than the best found by more than ``tolerance`` (of overlaps:
+    by more than ``share`` of their depth). Returns (gap, angle, piece); gaps above ``cap`` come back as ``cap``.
     """
     end, allowance, k_thickness, thickness, half_centre, shoulder = bend
     speed = _fastest(ring, n, tools, counts, moving, bend, cap)
@@ -187,7 +187,7 @@ def swing_gap(ring, n, tools, counts, moving, bend, cap, tolerance):
             continue
         if gap < best:
             best, at, piece = gap, middle, where
-        if high > low and gap - room < best - max(tolerance, -0.25 * best) and top < DEEPEST - 2:
+        if high > low and gap - room < best - max(tolerance, -share * best) and top < DEEPEST - 2:
             stack[top] = (low, middle)
             stack[top + 1] = (middle, high)
             top += 2

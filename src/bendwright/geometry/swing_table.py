@@ -13,6 +13,7 @@ from bendwright.geometry.compiled import compiled
 from bendwright.geometry.kernels import swing_gap
 
 FLAT_MM = 1e-6
+SHARE = 0.05
 
 
 @compiled
@@ -96,7 +97,9 @@ def body_table(
             if flat and moving[c]:
                 continue
             if flat:
-                gaps[pose, c], _, _ = swing_gap(ring, size, beside[c], beside_counts[c], False, bend, cap, tolerance)
+                gaps[pose, c], _, _ = swing_gap(
+                    ring, size, beside[c], beside_counts[c], False, bend, cap, tolerance, SHARE
+                )
             else:
-                gaps[pose, c], _, _ = swing_gap(ring, size, tools[c], counts[c], moving[c], bend, cap, tolerance)
+                gaps[pose, c], _, _ = swing_gap(ring, size, tools[c], counts[c], moving[c], bend, cap, tolerance, SHARE)
     return gaps

@@ -7,7 +7,7 @@ from datetime import date
 
 import shapely
 
-from bendwright.findings import Finding, NotPossibleError, Severity, found
+from bendwright.findings import Finding, found
 from bendwright.part.aim import aimed
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
@@ -38,8 +38,6 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
     solution = chosen.solution
     prepared = solution.prepared
     situation = prepared.situation
-    if situation.blank.overlap_mm2 > 0.0:
-        raise NotPossibleError(found("M103", area=situation.blank.overlap_mm2))
     layout = lay_out(solution)
     strokes, said = make_strokes(solution, layout)
     stations = tuple(_stations(solution, layout))
@@ -217,9 +215,3 @@ def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
             if tool.max_line_load_kn_per_m is None:
                 out.append(found("O107", tool=tool.id))
     return list(dict.fromkeys(out))
-
-
-def worst(findings: tuple[Finding, ...]) -> Severity:
-    """The worst severity among findings; ``note`` when there are none."""
-    order = [Severity.NOTE, Severity.WATCH, Severity.ERROR]
-    return max((f.severity for f in findings), key=order.index, default=Severity.NOTE)

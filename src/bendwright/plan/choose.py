@@ -56,39 +56,50 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         raise NotPossibleError(found("O109"))
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
-    looked = _look(part, tooling)
-    failed: list[Finding] = []
+    looked, unfit = _look(part, tooling)
+    failed: list[Failure] = []
     for number, situation in enumerate(_assignments(part, tooling, looked)):
         if number >= MOST_DIES_TRIED:
             break
+        _not_overlapping(situation)
         prepared = prepare_tables(situation)
-        layouts: list[str] = []
+        layouts: list[tuple[float, str]] = []
         solution = cheapest(prepared, quantity=quantity, accept=partial(_placed, layouts))
         if solution is not None:
             return Chosen(solution, _choices(looked, situation))
         failed.append(_failure(prepared, tooling, layouts))
-    raise NotPossibleError(failed or _no_die(part, looked))
+    raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
 
 
 def blank_situation(part: Part, tooling: Tooling) -> Situation:
     """The situation whose blank would be cut, no order searched; raises NotPossibleError when no die suits."""
     if not part.bends:
         raise NotPossibleError(found("O109"))
-    looked = _look(part, tooling)
+    looked, unfit = _look(part, tooling)
     for situation in _assignments(part, tooling, looked):
+        _not_overlapping(situation)
         return situation
-    raise NotPossibleError(_no_die(part, looked))
+    raise NotPossibleError(_no_die(part, looked, unfit, tooling))
 
 
-def _placed(said: list[str], solution: Solution) -> bool:
-    complaints = lay_out(solution).complaints
-    said.extend(complaints)
-    return not complaints
+def _not_overlapping(situation: Situation) -> None:
+    """A blank that lies over itself cannot be cut: NotPossibleError M103."""
+    if situation.blank.overlap_mm2 > 0.0:
+        raise NotPossibleError(found("M103", area=situation.blank.overlap_mm2))
 
 
-def _look(part: Part, tooling: Tooling) -> list[Situation]:
-    """Every die with every group of punches of equal effect on the radius, the radius the die gives first."""
+def _placed(said: list[tuple[float, str]], solution: Solution) -> bool:
+    layout = lay_out(solution)
+    said.extend((layout.total_mm, complaint) for complaint in layout.complaints)
+    return not layout.complaints
+
+
+def _look(part: Part, tooling: Tooling) -> tuple[list[Situation], dict[str, Finding]]:
+    """Every die with every group of punches of equal effect on the radius, the radius the die gives first; and why the
+    blank cannot even be laid out with some dies (by die id).
+    """
     out = []
+    unfit: dict[str, Finding] = {}
     for die in tooling.dies:
         if tooling.wished_die is not None and die.id != tooling.wished_die:
             continue
@@ -107,9 +118,9 @@ def _look(part: Part, tooling: Tooling) -> list[Situation]:
                         nose_mm=nose,
                     )
                 )
-            except NotPossibleError:
-                continue
-    return out
+            except NotPossibleError as error:
+                unfit.setdefault(die.id, error.findings[0])
+    return out, unfit
 
 
 def _nose_groups(die: Die, tooling: Tooling) -> list[tuple[float, tuple[Punch, ...]]]:
@@ -219,30 +230,60 @@ def _reason(check: Check) -> str:
     return f"{check.name} {check.value:.2f} against {check.limit:.2f} {check.unit}"
 
 
-def _no_die(part: Part, looked: list[Situation]) -> list[Finding]:
+def _no_die(part: Part, looked: list[Situation], unfit: dict[str, Finding], tooling: Tooling) -> list[Finding]:
+    """For every bend that no die suits: each die near the usual opening with all its refusals."""
+    usual = usual_opening_mm(tooling.sheet.thickness_mm)
+    near = {die.id for die in tooling.dies if 0.4 * usual <= die.opening_mm <= 2.5 * usual}
+    near = near or {die.id for die in tooling.dies}
     out = []
     for i, bend in enumerate(part.bends):
         if any(s.verdicts[i].verdict != "no" for s in looked):
             continue
-        reasons: dict[str, str] = {}
+        reasons = {die: finding.sentence for die, finding in unfit.items() if die in near}
         for situation in looked:
             verdict = situation.verdicts[i]
-            reasons.setdefault(verdict.die.id, ", ".join(_reason(check) for check in verdict.refusals()))
-        text = "; ".join(f"{die}: {why}" for die, why in reasons.items()) or "the cabinet holds none"
-        out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=text.rstrip(".")))
+            if verdict.die.id in near:
+                reasons.setdefault(verdict.die.id, ", ".join(_reason(check) for check in verdict.refusals()))
+        text = "; ".join(f"{die}: {why.rstrip('.')}" for die, why in reasons.items()) or "the cabinet holds none"
+        if len(near) < len(tooling.dies) and tooling.wished_die is None:
+            text += f"; the others are far from the usual {usual:.0f} mm"
+        out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=text))
     return out or [found("O102", where="part", bend=part.bends[0].id, reasons="no punch suits the dies that fit")]
 
 
-def _failure(prepared: Prepared, tooling: Tooling, layouts: list[str]) -> Finding:
-    if layouts:
-        return found("O108", reason=layouts[0])
-    obstacles = nearest_order(prepared, possible_strokes(prepared))
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A way of tooling that led nowhere: its dies, the finding, the millimetres that lack (None: not a matter of mm)."""
+
+    dies: str
+    finding: Finding
+    lack_mm: float | None
+
+
+def _told(failed: list[Failure]) -> list[Finding]:
+    """Each set of dies once, by its way that comes nearest."""
+    best: dict[str, Failure] = {}
+    for item in failed:
+        before = best.get(item.dies)
+        if before is None or _far(item) < _far(before):
+            best[item.dies] = item
+    return [item.finding for item in sorted(best.values(), key=_far)]
+
+
+def _far(failure: Failure) -> float:
+    return math.inf if failure.lack_mm is None else failure.lack_mm
+
+
+def _failure(prepared: Prepared, tooling: Tooling, layouts: list[tuple[float, str]]) -> Failure:
     dies = ", ".join(dict.fromkeys(die.id for die in prepared.situation.dies))
-    reason = (
-        "; ".join(item.sentence for item in obstacles[:4])
-        or "every stroke can be done, but no set of stations the drawer can fill does them all"
-    )
-    return found("O101", die=dies, brake=tooling.brake.id, reason=reason, cure=_cure(obstacles))
+    if layouts:
+        return Failure(dies, found("O108", reason=min(layouts)[1]), None)
+    obstacles = nearest_order(prepared, possible_strokes(prepared))
+    reason = "; ".join(item.sentence for item in obstacles[:4])
+    reason = reason or "every stroke can be done, but no set of stations the drawer can fill does them all"
+    finding = found("O101", die=dies, brake=tooling.brake.id, reason=reason, cure=_cure(obstacles))
+    known = obstacles and all(item.mm is not None for item in obstacles)
+    return Failure(dies, finding, -(obstacles[0].mm or 0.0) if known else None)
 
 
 def _cure(obstacles: list[Obstacle]) -> str:

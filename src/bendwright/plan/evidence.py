@@ -45,6 +45,13 @@ def posed_bodies(prepared: Prepared, step: Step) -> list[Posed]:
     return [_posed(item, side, body, step.mask, thickness) for side, body in _present(item, step.mask)]
 
 
+def posed_body(prepared: Prepared, step: Step, number: int) -> Posed:
+    """One body around the bend by its number."""
+    item = prepared.around[step.bend]
+    side, body = item.bodies[number]
+    return _posed(item, side, body, step.mask, prepared.situation.blank.thickness_mm)
+
+
 def _present(item: BendBodies, mask: int) -> Iterator[tuple[int, Body]]:
     for side, body in item.bodies:
         if body.zone is None or bool(mask >> body.zone & 1) == body.zone_done:
@@ -138,7 +145,7 @@ def ring_gap(posed: Posed, item: ToolClass, swing: Swing, cap: float) -> tuple[f
     ring = posed.ring
     rings, counts = pack(item.beside if posed.flat else item.pieces)
     gap, angle, _ = swing_gap(
-        np.ascontiguousarray(ring), len(ring), rings, counts, item.moving, swing.kernel_numbers, cap, 0.005
+        np.ascontiguousarray(ring), len(ring), rings, counts, item.moving, swing.kernel_numbers, cap, 0.005, 0.0
     )
     return float(gap), float(angle)
 

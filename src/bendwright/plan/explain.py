@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from bendwright.geometry.rigid import Array
-from bendwright.plan.search import Prepared
+from bendwright.plan.evidence import posed_body, ring_gap
+from bendwright.plan.search import Prepared, Step, swing_at
 from bendwright.plan.stations import SELF_LEAST_MM, Flags, punch_suits
 from bendwright.plan.tables import PunchTables, span_of
 from bendwright.stroke.tooling import ear_of, is_symmetric
@@ -114,7 +115,7 @@ def _tool_obstacles(prepared: Prepared, table: PunchTables, bend: int, mask: int
 
 def _named(prepared: Prepared, table: PunchTables, bend: int, mask: int, o: int, kind: int) -> Obstacle:
     body, tool = (int(v) for v in table.who[bend, mask, o, kind])
-    mm = float(table.worst[bend, mask, o, kind])
+    mm = _exact(prepared, table, bend, mask, body, tool)
     situation = prepared.situation
     piece = prepared.around[bend].bodies[body][1].name
     item = table.classes[tool]
@@ -124,6 +125,14 @@ def _named(prepared: Prepared, table: PunchTables, bend: int, mask: int, o: int,
     if item.role != "punch" or way:
         sentence += f" (punch {table.punch.id}{way})"
     return Obstacle(bend, mask, sentence, against, mm)
+
+
+def _exact(prepared: Prepared, table: PunchTables, bend: int, mask: int, body: int, tool: int) -> float:
+    """The overlap [mm] of one body with one tool class to a hundredth; the tables stop at a twentieth of its depth."""
+    side = prepared.around[bend].bodies[body][0]
+    step = Step(bend, side, 0, mask)
+    posed = posed_body(prepared, step, body)
+    return ring_gap(posed, table.classes[tool], swing_at(prepared, step), 0.0)[0]
 
 
 def nearest_order(prepared: Prepared, possible: Flags) -> list[Obstacle]:

@@ -217,13 +217,22 @@ def _trap_said(caught: Trap, at: dict[str, Any]) -> Finding:
 
 def watched_checks(strokes: Sequence[Stroke]) -> list[Finding]:
     """Every check a person should look at, said once for all strokes it concerns."""
-    bends: dict[Check, list[str]] = {}
+    bends: dict[tuple[object, ...], list[str]] = {}
+    first: dict[tuple[object, ...], Check] = {}
     for stroke in strokes:
         for check in (*stroke.checks, *stroke.loads):
             if check.verdict != "ok":
-                bends.setdefault(check, []).append(stroke.bend_id)
+                key: tuple[object, ...] = (
+                    check.name,
+                    round(check.value, 2),
+                    None if check.limit is None else round(check.limit, 2),
+                    check.rule,
+                )
+                first.setdefault(key, check)
+                bends.setdefault(key, []).append(stroke.bend_id)
     out = []
-    for check, names in bends.items():
+    for key, names in bends.items():
+        check = first[key]
         limit = "an unknown limit" if check.limit is None else f"{check.limit:.2f} {check.unit}"
         out.append(
             found(

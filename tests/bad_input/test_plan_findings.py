@@ -1,0 +1,249 @@
+"""Jobs that cannot be made, or need a person's eye: each with its exact finding."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from bendwright.findings import BendwrightError, Finding
+from bendwright.job import Prepared, Wishes, check_order, prepare
+from bendwright.part.model import Bend, Flange, Header, Part, Tolerance
+from bendwright.shop.brake import BackGauge
+from shop_talk import SHOP, example, of_code, panel, profile, sheet, shop_with
+
+M1 = Wishes(brake_id="M1")
+HAND = "Change the part, the tools or the brake."
+
+
+def refused(call: Callable[[], object]) -> tuple[Finding, ...]:
+    """The findings of a job that is refused."""
+    with pytest.raises(BendwrightError) as caught:
+        call()
+    return caught.value.findings
+
+
+def sentences(findings: tuple[Finding, ...] | list[Finding]) -> list[str]:
+    """Their sentences."""
+    return [finding.sentence for finding in findings]
+
+
+def plan(part: Part, *, wishes: Wishes = M1, thickness: str = "2", material: str = "S235JR") -> Prepared:
+    """A plan in the demo shop."""
+    return prepare(part, sheet(material, thickness), SHOP, wishes)
+
+
+@pytest.mark.parametrize(
+    ("wishes", "sentence"),
+    [
+        (Wishes(brake_id="M9"), "There is no brake 'M9' in the shop; it has M1, M2, M3."),
+        (
+            Wishes(brake_id="M1", die_id="V17"),
+            "There is no die 'V17' in the shop; it has V6, V8, V10, V12, V16, V20, V25, V32, V50, V63, V80, V100, V6-30, V12-80.",
+        ),
+        (Wishes(brake_id="M1", punch_id="X"), "There is no punch 'X' in the shop; it has P1, P2, P3, P4, P5, P6."),
+    ],
+)
+def test_tools_and_brakes_the_shop_does_not_have(wishes: Wishes, sentence: str) -> None:
+    """O104 names what is there."""
+    (finding,) = refused(lambda: plan(profile("60 u90 30 x 100"), wishes=wishes))
+    assert (finding.code, finding.sentence) == ("O104", sentence)
+
+
+def test_too_many_bends() -> None:
+    """O103: the exact search ends at twelve."""
+    (finding,) = refused(lambda: plan(profile("40 " + "u30 40 " * 13 + "x 100")))
+    assert finding.code == "O103"
+    assert finding.sentence == "The part has 13 bends; orders are searched exactly up to 12."
+
+
+def test_no_bends() -> None:
+    """O109: a flat plate needs no plan."""
+    (finding,) = refused(lambda: plan(panel("panel:\n  base: {width: 100, depth: 50}\n")))
+    assert (finding.code, finding.sentence) == ("O109", "The part has no bends.")
+
+
+def test_flange_without_flat() -> None:
+    """M101 is said for the die that leaves no flat; the finding a person sees is O102 with that sentence."""
+    findings = refused(lambda: plan(profile("60 u90 6 u90 60 x 100"), wishes=Wishes(brake_id="M1", die_id="V16")))
+    assert [finding.code for finding in findings] == ["O102", "O102"]
+    why = "V16: Flange leg2 has no flat left: the bends beside it need more than its whole length"
+    assert sentences(findings)[0] == f"No die of the cabinet suits bend b1: {why}."
+
+
+def test_flange_too_short_for_the_die() -> None:
+    """O102: 10 mm against 16 / (2 sin 44.5 deg) = 11.41 mm."""
+    (finding,) = refused(lambda: plan(profile("60 u90 10 x 100"), wishes=Wishes(brake_id="M1", die_id="V16")))
+    assert finding.code == "O102"
+    assert finding.sentence == "No die of the cabinet suits bend b1: V16: minimum flange 10.00 against 11.41 mm."
+
+
+def test_no_order_names_the_millimetres() -> None:
+    """O101: base 57 and leg 48.5 inside against a punch 7 mm half wide, at 89 degrees loaded (worked out in the jobs)."""
+    findings = refused(
+        lambda: prepare(
+            example("cable_tray"), sheet("DX51D+Z", "1.5"), SHOP, Wishes(brake_id="M1", punch_id="P1", die_id="V12")
+        )
+    )
+    (finding,) = findings
+    assert finding.code == "O101"
+    assert finding.sentence == (
+        "No order works with die V12 on brake M1: at bend b2 flange leg1 runs 1.81 mm into the punch P1."
+    )
+    assert finding.cure == (
+        "At least 1.81 mm must be gained there: a slimmer or deeper-throated tool, or a changed flange."
+    )
+
+
+def test_no_stack_long_enough() -> None:
+    """O101 with the length the drawer does not give; no millimetres of overlap to gain."""
+    finding = refused(lambda: plan(profile("60 u90 30 x 3500"), wishes=Wishes(brake_id="M1", die_id="V16")))[0]
+    assert finding.sentence == (
+        "No order works with die V16 on brake M1: bend b1 needs a stack of at least 3495.0 mm, which the drawer of the "
+        "punches that suit does not give."
+    )
+    assert finding.cure == HAND
+
+
+def test_stations_that_do_not_fit_on_the_bed() -> None:
+    """O108: a 600 mm stack on a bed of 500."""
+    brake = replace(SHOP.brakes["M1"], bed_length_mm=500.0)
+    shop = replace(SHOP, brakes={"M1": brake})
+    (finding,) = refused(
+        lambda: prepare(profile("60 u90 30 x 600"), sheet(), shop, Wishes(die_id="V16", punch_id="P5"))
+    )
+    assert finding.code == "O108"
+    assert finding.sentence == ("The stations cannot be placed: the stations need 605 mm of bed, brake M1 has 500 mm.")
+
+
+def test_order_by_hand_must_name_every_bend_once() -> None:
+    """O115 lists the bends."""
+    (finding,) = refused(lambda: check_order(profile("60 u90 30 x 100"), sheet(), SHOP, ("b1", "b9"), M1))
+    assert (finding.code, finding.sentence) == ("O115", "'b1, b9' is not an order of this part's bends; it has b1.")
+
+
+def test_blank_that_overlaps_itself() -> None:
+    """M103: two wide flanges on neighbouring edges lie over each other in the flat: 40 x 40 mm, less what the bends take."""
+    wide = ((-40.0, 0.0), (140.0, 0.0), (140.0, 40.0), (-40.0, 40.0))
+    base = Flange(id="base", outline=((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0)))
+    bends = (
+        Bend(
+            id="b1", parent="base", child="front", start=(0.0, 0.0), end=(100.0, 0.0), turned_deg=90.0, direction="up"
+        ),
+        Bend(id="b2", parent="base", child="left", start=(0.0, 100.0), end=(0.0, 0.0), turned_deg=90.0, direction="up"),
+    )
+    flanges = (base, Flange(id="front", outline=wide), Flange(id="left", outline=wide))
+    part = Part(header=Header(part_no="T-3", revision="A"), flanges=flanges, bends=bends)
+    findings = refused(lambda: plan(part))
+    assert [finding.code for finding in findings] == ["M103"]
+    assert findings[0].sentence.startswith("The blank overlaps itself by ")
+
+
+def test_missing_machine_fields_are_said() -> None:
+    """O106 lists what nobody filled in, and only what planning needs."""
+    brake = replace(SHOP.brakes["M1"], throat_mm=None, year=None)
+    done = prepare(profile("60 u90 30 x 100"), sheet(), replace(SHOP, brakes={"M1": brake}))
+    (finding,) = of_code(done.findings, "O106")
+    assert finding.sentence == "Brake M1: nobody has filled in throat_mm; what depends on it is not checked."
+
+
+def test_tools_without_a_load_limit_are_said() -> None:
+    """O107 and a watch on the load that could not be held against anything."""
+    punch = replace(SHOP.cabinet.punch("P1"), max_line_load_kn_per_m=None)
+    done = prepare(profile("60 u90 30 x 300"), sheet(), shop_with(punches=(punch,)), M1)
+    assert sentences(of_code(done.findings, "O107")) == ["Tool P1: no line-load limit is known."]
+    assert any("against an unknown limit" in text for text in sentences(of_code(done.findings, "K102")))
+
+
+def test_sheet_that_nobody_measured_and_that_is_not_the_drawn_one() -> None:
+    """O110 and O114."""
+    done = plan(profile("60 u90 30 x 100", thickness_mm=3.0))
+    assert sentences(of_code(done.findings, "O110")) == [
+        "The sheet was not measured; everything is worked out for 2.00 mm nominal."
+    ]
+    assert sentences(of_code(done.findings, "O114")) == [
+        "The drawing asks for 3.000 mm, the sheet is 2.000 mm nominal."
+    ]
+    measured = prepare(profile("60 u90 30 x 100"), sheet("S235JR", "2", "1.97", "1.99"), SHOP, M1)
+    assert not of_code(measured.findings, "O110")
+
+
+def test_brakes_not_taken_keep_their_reasons() -> None:
+    """O116: the two brakes before the one that can."""
+    done = prepare(example("thick_bracket"), sheet("S355MC", "10"), SHOP)
+    assert done.plan.brake_id == "M3"
+    assert [finding.where for finding in of_code(done.findings, "O116")] == ["brake M1", "brake M2"]
+    assert "machine line load" in of_code(done.findings, "O116")[0].sentence
+
+
+def test_holes_near_a_bend() -> None:
+    """M102 and M104 on the stair tread: 2.38 mm clear, and within half of V32."""
+    done = plan(example("stair_tread"), thickness="4")
+    first = of_code(done.findings, "M102")[0]
+    assert first.sentence == (
+        "The circle (one of 2 alike) of flange front leaves 2.38 mm (0.6 t) of clear sheet to the tangent of bend b1; "
+        "the rule is 2 t."
+    )
+    assert first.cure == (
+        "Move its centre to 23.62 mm or more from the outside of the bend, cut it after bending, or accept it oval."
+    )
+    assert of_code(done.findings, "M104")[0].sentence == (
+        "The edge of the circle (one of 2 alike) of flange front is 7.72 mm from bend line b1, inside half the die "
+        "opening (16.0 mm)."
+    )
+
+
+def test_close_passes_and_trapped_parts() -> None:
+    """K101, K105 and O111 on the cabinet door."""
+    done = plan(example("cabinet_door"), thickness="1.5", material="DC01")
+    assert of_code(done.findings, "K101")[0].sentence == (
+        "Stroke 3 (bend b2): flange back.far comes within 0.93 mm of the punch P1 at 89.0 degrees included."
+    )
+    trapped = of_code(done.findings, "K105")[-1]
+    assert "holds the punch: it overlaps the ear foot by 9.5 mm per side." in trapped.sentence
+    assert trapped.cure == "Slide the end pieces inward by at least 10.5 mm each, or tilt the part off."
+    assert of_code(done.findings, "O111")[0].sentence.startswith(
+        "A side wall's inside radius overlaps a square tool end by about 0.21 mm"
+    )
+
+
+def test_error_that_must_fall_on_a_fit() -> None:
+    """K103: a fit leg too long for the gauge's reach can only stand in front, where the error goes."""
+    part = profile("40 u90 700 x 300")
+    wanted = tuple(
+        replace(flange, fit=flange.id == "leg2", tolerance=Tolerance(minus_mm=-0.2, plus_mm=0.2))
+        for flange in part.flanges
+    )
+    done = plan(replace(part, flanges=wanted))
+    (finding,) = of_code(done.findings, "K103")
+    assert (
+        finding.sentence == "Stroke 1 (bend b1) is gauged so that the error falls on the fit dimension of flange leg2."
+    )
+
+
+def test_little_edge_for_the_fingers() -> None:
+    """K104: a part 20 mm long has 20 mm of edge."""
+    done = plan(profile("60 u90 30 x 20"))
+    (finding,) = of_code(done.findings, "K104")
+    assert finding.sentence == "Stroke 1 (bend b1): only 20.0 mm of edge for the gauge fingers."
+
+
+def test_hems_without_flattening_tools() -> None:
+    """O117 for each hem; O118 says that the hemming tools do not hang beside the others."""
+    punches = tuple(punch for punch in SHOP.cabinet.punches if punch.id != "P3-flat")
+    done = prepare(example("hive_roof"), sheet("DX51D+Z", "0.7"), shop_with(punches=punches), M1)
+    assert len(of_code(done.findings, "O117")) == 4
+    assert "the cabinet holds no flattening punch and die long enough" in of_code(done.findings, "O117")[0].sentence
+    assert of_code(done.findings, "O118")[0].sentence == (
+        "Stations differ in closed height and cannot hang side by side: run all pieces through the strokes of station 1, "
+        "then re-tool for station 2."
+    )
+
+
+def test_gauge_that_reaches_nothing() -> None:
+    """O101 names the back gauge when no edge or face lies within its X range."""
+    gauge = BackGauge(x_range_mm=(500.0, 600.0))
+    shop = replace(SHOP, brakes={"M1": replace(SHOP.brakes["M1"], gauge=gauge)})
+    findings = refused(lambda: prepare(profile("60 u90 30 x 100"), sheet(), shop, Wishes(die_id="V16")))
+    assert "bend b1 has no edge or face the back gauge can stop on" in findings[0].sentence
