@@ -113,32 +113,40 @@ def _flatten(before: Stroke, tools: FlatTools, number: int, station: int, thickn
         line_load_kn_per_m=load,
         loads=tuple(_flat_load(check, load.high, force.high, tools) for check in before.loads),
         checks=(_stop_check(stop),),
-        gauging=Gauging(
-            kind="none",
-            flange_id=before.gauging.flange_id,
-            x_mm=0.0,
-            r_mm=0.0,
-            fingers_z_mm=(),
-            contact_mm=0.0,
-            at="pushed in by hand tool, folded edge to the front",
-            holds="the hem",
-            takes_error="nothing",
-            verdict="ok",
-        ),
-        handling=Handling(
-            flip=False,
-            turn_deg=0.0,
-            station_change=True,
-            gauge_move=False,
-            seconds=5.0,
-            text=f"Go to station {station} and flatten to {stop:.2f} mm.",
-        ),
+        gauging=_no_gauging(before),
+        handling=_handling(station, stop),
         clearance=Clearance(
             mm=0.0, part_piece="hem", against=NOT_CHECKED, at_turned_deg=180.0, at_point=(0.0, 0.0), verdict="watch"
         ),
         cautions=("Keep fingers off the folded edge; the sheet is pushed out toward you.",),
         why=("force: 3 to 5 times the air bend, common practice",),
         view=_view(tools, stop, thickness, before.gauging.x_mm),
+    )
+
+
+def _no_gauging(before: Stroke) -> Gauging:
+    return Gauging(
+        kind="none",
+        flange_id=before.gauging.flange_id,
+        x_mm=0.0,
+        r_mm=0.0,
+        fingers_z_mm=(),
+        contact_mm=0.0,
+        at="pushed in by hand tool, folded edge to the front",
+        holds="the hem",
+        takes_error="nothing",
+        verdict="ok",
+    )
+
+
+def _handling(station: int, stop: float) -> Handling:
+    return Handling(
+        flip=False,
+        turn_deg=0.0,
+        station_change=True,
+        gauge_move=False,
+        seconds=5.0,
+        text=f"Go to station {station} and flatten to {stop:.2f} mm.",
     )
 
 

@@ -151,7 +151,7 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
         slot = slots[i]
         punch_id, die_id = slot.tables.punch.id, slot.die.id
         upper = best_stack(drawers[punch_id], least_mm=slot.least_mm, eared=slot.eared, roomy=slot.roomy)
-        lower = best_stack(blocks[die_id], least_mm=slot.least_mm, roomy=slot.die_free)
+        lower = best_stack(blocks[die_id], least_mm=slot.least_mm, roomy=slot.die_free and (slot.roomy or slot.eared))
         if upper is None or lower is None:
             return None
         drawers[punch_id] = without(drawers[punch_id], upper.pieces)
