@@ -6,7 +6,7 @@ No cure smaller than that can make the part with these tools.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -67,19 +67,28 @@ def _no_stack(prepared: Prepared, bend: int, mask: int) -> Obstacle:
     low, high = span_of(prepared.around[bend].frames[1])
     name = prepared.situation.part.bends[bend].id
     need = high - low - 2.0 * practice.max_uncovered_end_mm
-    rooms = [
-        float(table.windows[bend, mask, o, k, 1] - table.windows[bend, mask, o, k, 0])
-        for table in prepared.punches
-        for o in (0, 1)
-        for k in (0, 2)
-        if table.worst[bend, mask, o, 2] >= 0.0
-    ]
-    room = max(rooms, default=0.0) - 2.0 * practice.end_clearance_mm
+    kind, room = max(
+        (item for table in prepared.punches for item in _rooms(table, bend, mask)), key=lambda item: item[1]
+    )
+    room -= 2.0 * practice.end_clearance_mm
     if room > 1e6:
         text = f"bend {name} needs a stack of at least {need:.1f} mm, which the drawer of the punches that suit does not give"
         return Obstacle(bend, mask, text, "punch stack", None)
-    text = f"bend {name} needs a stack between {need:.1f} and {room:.1f} mm, which the drawer does not give"
+    text = f"bend {name} needs {kind} stack between {need:.1f} and {room:.1f} mm, which the drawer does not give"
     return Obstacle(bend, mask, text, "punch stack", room - need if room < need else None)
+
+
+def _rooms(table: PunchTables, bend: int, mask: int) -> Iterator[tuple[str, float]]:
+    """Room for a plain and for an eared stack [mm] of this punch, both ways round, where nothing else is in the way."""
+    ear = ear_of(table.punch)
+    for o in (0, 1):
+        worst, windows = table.worst[bend, mask, o], table.windows[bend, mask, o]
+        wide = windows[:, 1] - windows[:, 0]
+        if worst[MACHINE] >= 0.0 and worst[PLAIN] >= 0.0:
+            yield "a", float(wide[0])
+        if worst[MACHINE] >= 0.0 and worst[EARED] >= 0.0 and ear is not None:
+            yield "an eared", float(min(wide[2], wide[1] + 2.0 * ear[1]))
+    yield "a", 0.0
 
 
 def _short_leg(prepared: Prepared, bend: int, mask: int) -> Obstacle | None:

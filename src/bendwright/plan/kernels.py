@@ -11,6 +11,7 @@ from bendwright.geometry.compiled import compiled
 
 FAR = 1e9
 LEAST_FACE_MM = 3.0
+TOUCH_MM = -1e-3
 WHOLE, ABOVE, FOOT, DIE = 0, 1, 2, 3
 
 
@@ -54,7 +55,8 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
     punch classes, the same mirrored, then ram, die, bed at ``tail``. Writes, per mask and punch orientation, ``windows``
     [orientation, WHOLE|ABOVE|FOOT|DIE, low/high], ``worst`` [orientation, plain|eared|anything else] gaps, ``who`` their
     (body, class), and ``sides`` [side, (lowest v, highest v)]. The bend must be covered but for ``short`` at its ends; what
-    stands above the foot of an eared stack need not cover it.
+    stands above the foot of an eared stack need not cover it. What lies across the middle of an eared stack meets the
+    whole punch there. Touching (to a thousandth of a millimetre) is no collision.
     """
     for mask in range(1 << n):
         if mask >> b & 1:
@@ -72,15 +74,20 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
             for o in range(2):
                 chosen = o if side == 1 else 1 - o
                 for c in (tail, tail + 2):
+                    if gaps[row, c] > TOUCH_MM:
+                        continue
                     _note(gaps[row, c], i, c, 2, worst[mask, o], who[mask, o])
                 if bodies[i, 5]:
                     continue
                 for j in range(punch_classes + 1):
                     c = tail + 1 if j == punch_classes else chosen * punch_classes + j
                     target = DIE if j == punch_classes else j
-                    if gaps[row, c] < 0.0 and not _narrow(boxes[row], span, short, target, windows[mask, o]):
-                        kind = 2 if target == DIE else (0 if target == WHOLE else 1)
-                        _note(gaps[row, c], i, c, kind, worst[mask, o], who[mask, o])
+                    if gaps[row, c] > TOUCH_MM or _narrow(boxes[row], span, short, target, windows[mask, o]):
+                        continue
+                    kind = 2 if target == DIE else (0 if target == WHOLE else 1)
+                    if kind == 1 and boxes[row, 4] < 0.5 * (span[0] + span[1]) < boxes[row, 5]:
+                        c = chosen * punch_classes
+                    _note(gaps[row, c], i, c, kind, worst[mask, o], who[mask, o])
 
 
 @compiled
