@@ -16,7 +16,7 @@ from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_table import posed_cloud
 from bendwright.plan.search import Prepared, Step, swing_at
 from bendwright.plan.stations import Station, orientation_of, stack_place
-from bendwright.plan.tables import BendBodies, span_of
+from bendwright.plan.tables import SELF_CAP_MM, BendBodies, span_of
 from bendwright.stroke.bodies import Body
 from bendwright.stroke.result import Clearance, Verdict
 from bendwright.stroke.swing import Swing
@@ -95,7 +95,9 @@ def oriented_classes(prepared: Prepared, step: Step, station: Station, side: int
 
 
 def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], start: float) -> Clearance:
-    """The smallest distance of the stroke over its whole swing, within the reach of the stacks."""
+    """The smallest distance of the stroke over its whole swing: to the tools within the reach of the stacks, to the machine,
+    and (where it comes under half a millimetre) of the part to itself.
+    """
     situation = prepared.situation
     swing = swing_at(prepared, step)
     best = CAP_MM
@@ -113,6 +115,11 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
             gap, angle = ring_gap(posed, item, swing, best)
             if gap < best:
                 best, found = gap, (posed, item, angle)
+    own = float(prepared.self_gap[step.bend, step.mask])
+    if own < min(best, SELF_CAP_MM):
+        return Clearance(
+            mm=own, part_piece="part", against="the part itself", at_turned_deg=0.0, at_point=(0.0, 0.0), verdict="watch"
+        )
     if found is None:
         return Clearance(
             mm=CAP_MM, part_piece="part", against="everything", at_turned_deg=0.0, at_point=(0.0, 0.0), verdict="ok"

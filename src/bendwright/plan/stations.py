@@ -21,7 +21,6 @@ from bendwright.stroke.tooling import ear_of, is_symmetric
 Flags = np.ndarray[Any, np.dtype[np.bool_]]
 SELF_LEAST_MM = -0.02
 UNCOVERED_S = 120.0
-NOTHING_MM = 1e8
 KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "flattening": 9.0}
 
 
@@ -29,7 +28,7 @@ KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "fl
 class Slot:
     """A kind of station: tables of its punch, mounted turned or not, eared ends or not, die, the least length [mm], and
     whether to hang few pieces (roomy) or the shortest stack; ``short`` lets the stack leave the bend's ends uncovered;
-    ``die_free`` says that nothing ever hangs beside the die, so it may be longer than the punch stack.
+    ``die_roomy`` hangs few die pieces, where nothing hangs down beside the die.
     """
 
     tables: PunchTables
@@ -39,7 +38,7 @@ class Slot:
     least_mm: float
     roomy: bool
     short: bool
-    die_free: bool
+    die_roomy: bool
 
     @property
     def dislike_s(self) -> float:
@@ -128,13 +127,13 @@ def slots_for(situation: Situation, tables: Sequence[PunchTables], around: Seque
                 low, high = span_of(around[i].frames[1])
                 lengths.add((round(high - low, 3), False))
                 lengths.add((round(max(high - low - 2.0 * situation.practice.max_uncovered_end_mm, 1.0), 3), True))
-            free = all(bool((np.abs(table.windows[i, :, :, 3]) >= NOTHING_MM).all()) for i in usable)
             for least, short in sorted(lengths, reverse=True):
                 for turned in ways:
-                    slots.append(Slot(table, turned, False, die, least, True, short, free))
-                    slots.append(Slot(table, turned, False, die, least, False, short, free))
+                    slots.append(Slot(table, turned, False, die, least, True, short, True))
+                    slots.append(Slot(table, turned, False, die, least, False, short, False))
                     if ear_of(punch):
-                        slots.append(Slot(table, turned, True, die, least, False, short, free))
+                        slots.append(Slot(table, turned, True, die, least, False, short, True))
+                        slots.append(Slot(table, turned, True, die, least, False, short, False))
     return slots
 
 
@@ -151,7 +150,7 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
         slot = slots[i]
         punch_id, die_id = slot.tables.punch.id, slot.die.id
         upper = best_stack(drawers[punch_id], least_mm=slot.least_mm, eared=slot.eared, roomy=slot.roomy)
-        lower = best_stack(blocks[die_id], least_mm=slot.least_mm, roomy=slot.die_free and (slot.roomy or slot.eared))
+        lower = best_stack(blocks[die_id], least_mm=slot.least_mm, roomy=slot.die_roomy)
         if upper is None or lower is None:
             return None
         drawers[punch_id] = without(drawers[punch_id], upper.pieces)

@@ -9,6 +9,7 @@ from bendwright.sheets.svg import Point, arrow_head, circle, num, path, picture,
 from bendwright.stroke.result import Handling
 
 ICON_MM = 9.0
+AS_IT_LIES = "as it lies"
 
 
 def operator(foot: Point, *, height_mm: float = 9.0) -> str:
@@ -37,7 +38,7 @@ def handling_words(handling: Handling) -> str:
     told = ["flip over"] if handling.flip else []
     if handling.turn_deg:
         told.append(f"turn {handling.turn_deg:g}°")
-    return ", ".join(told) or "as it lies"
+    return ", ".join(told) or AS_IT_LIES
 
 
 def included_svg() -> str:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Protocol
 
-from bendwright.findings import Finding, Severity
+from bendwright.findings import Finding
 from bendwright.plan.result import PickedPiece, Plan, SheetUsed, Station
 from bendwright.quantities import Band, format_length, format_number
+from bendwright.sheets.mind import stroke_numbers, told_by_a_finding
 from bendwright.stroke.result import Check, Stroke, Verdict
 
 NEVER_REPLACES = (
@@ -116,10 +116,50 @@ def _station_picks(station: Station) -> tuple[Pick, Pick]:
     return first, second
 
 
-def station_place(station: Station) -> str:
-    """Where a station stands: ``stn 1 from 950 to 2150``, mm from the left end of the bed."""
-    right = station.left_end_z_mm + station.length_mm
-    return f"stn {station.number} from {short(station.left_end_z_mm)} to {short(right)}"
+def set_ups(stations: Sequence[Station]) -> tuple[tuple[Station, ...], ...]:
+    """Stations that hang at the same time, set-up by set-up, each from left to right.
+
+    Stations hang in turn where they would stand in each other's way or leave a different daylight.
+    """
+    rows: list[list[Station]] = []
+    for station in sorted(stations, key=lambda item: item.number):
+        row = next((row for row in rows if all(_side_by_side(station, other) for other in row)), None)
+        if row is None:
+            rows.append([station])
+        else:
+            row.append(station)
+    return tuple(tuple(sorted(row, key=lambda item: item.left_end_z_mm)) for row in rows)
+
+
+def _side_by_side(one: Station, other: Station) -> bool:
+    if None not in (one.daylight_mm, other.daylight_mm) and one.daylight_mm != other.daylight_mm:
+        return False
+    left, right = sorted((one, other), key=lambda item: item.left_end_z_mm)
+    return max(ends_of(left)) <= right.left_end_z_mm + 0.01
+
+
+def ends_of(station: Station) -> tuple[float, float]:
+    """Right ends of the punch stack and of the die stack [mm from the left end of the bed]."""
+    left = station.left_end_z_mm
+    return left + _length(station, station.punch_pieces), left + _length(station, station.die_pieces)
+
+
+def _length(station: Station, pieces: Sequence[PickedPiece]) -> float:
+    return sum(piece.length_mm for piece in pieces) or station.length_mm
+
+
+def station_ends(station: Station) -> str:
+    """Where a station stands: ``950 … 2150``, and how far the die reaches where it is not as long as the punch."""
+    punch, die = ends_of(station)
+    other = "" if abs(punch - die) < 0.05 else f", die … {short(die)}"
+    return f"{short(station.left_end_z_mm)} … {short(punch)}{other}"
+
+
+def station_places(plan: Plan) -> list[str]:
+    """The places of all stations in words, set-up by set-up: ``set-up 2: station 2 at 1132.5 … 1637.5``."""
+    rows = set_ups(plan.stations)
+    lines = [", ".join(f"station {item.number} at {station_ends(item)}" for item in row) for row in rows]
+    return lines if len(lines) < 2 else [f"set-up {i}: {line}" for i, line in enumerate(lines, start=1)]
 
 
 def _piece_names(pieces: Sequence[PickedPiece]) -> str:
@@ -133,37 +173,6 @@ def _locations(pieces: Sequence[PickedPiece]) -> str:
     return ", ".join(dict.fromkeys(piece.location for piece in pieces if piece.location)) or "place not stated"
 
 
-def cautions(plan: Plan, *, with_findings: bool = True) -> tuple[str, ...]:
-    """All cautions, each said once: of the plan, of the strokes (with their numbers), of findings that need an eye."""
-    told: dict[str, list[int]] = {text: [] for text in plan.cautions}
-    for stroke in plan.strokes:
-        for text in stroke.cautions:
-            told.setdefault(text, []).append(stroke.number)
-    lines = [f"{stroke_numbers(numbers)}{text}" for text, numbers in told.items()]
-    if with_findings:
-        watched = [item for item in plan.findings if item.severity is not Severity.NOTE]
-        lines += [f"{item.sentence} {item.cure} {likewise}".strip() for item, likewise in by_kind(watched)]
-    lines.append("Nothing else may hang on the ram or stand on the bed.")
-    return tuple(dict.fromkeys(lines))
-
-
-def by_kind(findings: Sequence[Finding]) -> tuple[tuple[Finding, str], ...]:
-    """The first finding of each kind, and in words where else its kind was found: ``Likewise at strokes 2, 3.``"""
-    kinds: dict[str, list[Finding]] = {}
-    for item in findings:
-        kinds.setdefault(item.code, []).append(item)
-    return tuple((items[0], _likewise(items)) for items in kinds.values())
-
-
-def _likewise(items: Sequence[Finding]) -> str:
-    first, *others = dict.fromkeys(item.where for item in items)
-    if others:
-        if all(re.fullmatch(r"stroke \d+", place) for place in (first, *others)):
-            others = [_listed([int(place.removeprefix("stroke ")) for place in others])]
-        return f"Likewise at {', '.join(others)}."
-    return f"{len(items) - 1} more of this kind there." if len(items) > 1 else ""
-
-
 def reasons(plan: Plan) -> tuple[str, ...]:
     """Why the strokes are as they are, each reason once with the strokes it belongs to."""
     told: dict[str, list[int]] = {}
@@ -173,29 +182,12 @@ def reasons(plan: Plan) -> tuple[str, ...]:
     return tuple(f"{stroke_numbers(numbers)}{text}" for text, numbers in told.items())
 
 
-def stroke_numbers(numbers: Sequence[int]) -> str:
-    """The words before a text that holds for some strokes: ``Strokes 1, 2: ``; nothing for the whole plan."""
-    return f"{_listed(numbers).capitalize()}: " if numbers else ""
-
-
-def _listed(numbers: Sequence[int]) -> str:
-    """Strokes in words, runs of three or more shortened: ``strokes 1, 3–6``."""
-    runs: list[list[int]] = []
-    for number in sorted(numbers):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    told = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return f"stroke{'s' if len(numbers) > 1 else ''} {', '.join(told)}"
-
-
 def hardest_load(loads: Iterable[Check]) -> Check | None:
     """The load check with the highest percentage of its limit; None when no limit is known.
 
-    A least force is a limit from below: it has no share here.
+    All loads are held against limits from above; limits from below stand among the other checks.
     """
-    known = [check for check in loads if check.percent is not None and not check.name.startswith("least")]
+    known = [check for check in loads if check.percent is not None]
     return max(known, key=lambda check: check.percent or 0.0, default=None)
 
 
@@ -206,10 +198,20 @@ def load_words(stroke: Stroke) -> str:
     return f"{band(stroke.force_kn)} kN, {part}"
 
 
-def flagged(stroke: Stroke) -> tuple[str, ...]:
-    """Checks that are not ok, in words with value and limit."""
-    rows = (check for check in (*stroke.loads, *stroke.checks) if check.verdict != "ok")
-    lines = [f"{VERDICT_WORDS[row.verdict]} {row.name} {_against(row)}" for row in rows]
+def flagged(stroke: Stroke, findings: Iterable[Finding] = ()) -> tuple[str, ...]:
+    """Checks that are not ok, in words with value and limit; the name alone where one of ``findings`` tells the figures."""
+    findings = tuple(findings)
+    rows = [check for check in (*stroke.loads, *stroke.checks) if check.verdict != "ok"]
+    lines = [
+        f"{VERDICT_WORDS[row.verdict]} {row.name} {_against(row)}"
+        for row in rows
+        if not told_by_a_finding(row, findings)
+    ]
+    told: dict[Verdict, list[str]] = {}
+    for row in rows:
+        if told_by_a_finding(row, findings):
+            told.setdefault(row.verdict, []).append(row.name)
+    lines += [f"{VERDICT_WORDS[verdict]} {', '.join(dict.fromkeys(names))}" for verdict, names in told.items()]
     if stroke.gauging.verdict != "ok":
         lines.append(f"{VERDICT_WORDS[stroke.gauging.verdict]} gauging, contact {short(stroke.gauging.contact_mm)} mm")
     return tuple(lines)
@@ -219,7 +221,23 @@ def _against(check: Check) -> str:
     value = short(check.value, 2)
     if check.limit is None:
         return f"{value} {check.unit}, limit not known"
-    return f"{value} / {short(check.limit, 2)} {check.unit}".strip()
+    return f"{value} against {short(check.limit, 2)} {check.unit}".strip()
+
+
+def stated(stroke: Stroke) -> tuple[str, ...]:
+    """Numbers of a stroke that have no limit and need none: ``stop height 1.40 mm``."""
+    rows = (check for check in stroke.checks if check.limit is None and check.verdict == "ok")
+    return tuple(f"{row.name} {fixed(row.value, 2)} {row.unit}" for row in rows)
+
+
+def gauged(stroke: Stroke) -> str:
+    """Where the gauge stops: an edge or face, or how the sheet is laid in without it."""
+    return f"at {stroke.gauging.at}" if stroke.gauging.kind != "none" else f"no gauge: {stroke.gauging.at or 'by eye'}"
+
+
+def error_goes_to(stroke: Stroke) -> str:
+    """The flange whose size takes the error of the gauging; empty where nothing is gauged."""
+    return f"error goes to {stroke.gauging.takes_error}" if stroke.gauging.kind != "none" else ""
 
 
 def finger_places(plan: Plan, stroke: Stroke) -> tuple[float, ...]:
@@ -230,9 +248,16 @@ def finger_places(plan: Plan, stroke: Stroke) -> tuple[float, ...]:
     return tuple(left - stroke.stack_from_mm + z for z in stroke.gauging.fingers_z_mm)
 
 
+def clearance_mm(stroke: Stroke) -> str:
+    """Smallest distance; a dash for a hem pressed flat, where part and tools are meant to meet and none is worked out."""
+    return "–" if stroke.kind == "hem_flatten" else fixed(stroke.clearance.mm, 1)
+
+
 def clearance_words(stroke: Stroke) -> str:
-    """Smallest distance and its verdict: ``clear 10.7 mm OK``."""
-    return f"clear {fixed(stroke.clearance.mm, 1)} mm {VERDICT_WORDS[stroke.clearance.verdict]}"
+    """Smallest distance and its verdict: ``clear 10.7 mm OK``; nothing where none is worked out."""
+    if stroke.kind == "hem_flatten":
+        return ""
+    return f"clear {clearance_mm(stroke)} mm {VERDICT_WORDS[stroke.clearance.verdict]}"
 
 
 def kind_words(stroke: Stroke) -> str:

@@ -5,6 +5,7 @@ Seen along the bed from the right end: the operator stands on the left, the gaug
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -17,8 +18,12 @@ from bendwright.sheets.svg import Point, circle, hatch, path, picture, polygon, 
 from bendwright.stroke.result import Clearance, NamedPolygon, Stroke
 
 NEAREST = ((-32.0, -22.0), (32.0, 30.0))
+NEAREST_HEM = ((-14.0, -7.0), (14.0, 9.0))
 FARTHEST = ((-105.0, -40.0), (105.0, 105.0))
+SMALL_MM = 34.0
+"""Narrower pictures show less of the sheet and carry no scale bar and no words; the words stand beside them."""
 FINGER_SHOWN_MM = 22.0
+NEAR_MM = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,10 +50,13 @@ def section_svg(stroke: Stroke, *, width_mm: float = 70.0, height_mm: float = 60
     )
     defs += hatch(f"{name}-clash", spacing=0.9, turn_deg=45.0, colour=STOP_PLUM, ground=PAPER, width=0.2)
     ordered = [item for role in LOOKS for item in stroke.view.polygons if item.role == role]
-    parts = [_outline(item, window.at, name) for item in ordered]
-    parts.append(_clearance_mark(stroke.clearance, window.at, name, width_mm))
+    flat = stroke.kind == "hem_flatten"
+    parts = [_outline(item, window.at, name, seam=flat) for item in ordered]
+    if not flat and _worth_marking(stroke):
+        parts.append(_clearance_mark(stroke.clearance, window.at, name, width_mm))
     parts.append(operator((0.6, height_mm - 0.7), height_mm=min(9.0, 0.2 * height_mm)))
-    parts.append(_scale_bar(window.scale, width_mm, height_mm))
+    if width_mm >= SMALL_MM:
+        parts.append(_scale_bar(window.scale, width_mm, height_mm))
     title = f"Stroke {stroke.number}, bend {stroke.bend_id}: section, operator left, gauge right"
     return picture(parts, width_mm=width_mm, height_mm=height_mm, title=title, name=name, defs=defs)
 
@@ -62,15 +70,18 @@ def plan_pictures(plan: Plan) -> dict[str, str]:
 
 
 def window_of(stroke: Stroke, *, width_mm: float, height_mm: float) -> Window:
-    """The part of the section shown: the sheet, the die's shoulders and the finger's nose, at most ``FARTHEST``."""
-    seen: list[Point] = list(NEAREST)
-    for item in stroke.view.polygons:
+    """The part of the section shown: the sheet, the die's shoulders, the finger's nose and a clearance to watch, at most
+    what ``farthest`` gives; of a hem pressed flat the hem alone.
+    """
+    flat = stroke.kind == "hem_flatten"
+    seen: list[Point] = list(NEAREST_HEM if flat else NEAREST)
+    for item in () if flat else stroke.view.polygons:
         if item.role in ("part", "part_start"):
             seen.extend(item.points)
         elif item.role == "finger":
             nose = min(x for x, _ in item.points)
             seen.extend((min(x, nose + FINGER_SHOWN_MM), y) for x, y in item.points)
-    (x_low, y_low), (x_high, y_high) = FARTHEST
+    (x_low, y_low), (x_high, y_high) = farthest(stroke, width_mm=width_mm)
     left = max(x_low, min(x for x, _ in seen)) - 4.0
     right = min(x_high, max(x for x, _ in seen)) + 4.0
     foot = max(y_low, min(y for _, y in seen)) - 4.0
@@ -83,12 +94,47 @@ def window_of(stroke: Stroke, *, width_mm: float, height_mm: float) -> Window:
     )
 
 
-def _outline(item: NamedPolygon, at: Callable[[Point], Point], name: str) -> str:
+def farthest(stroke: Stroke, *, width_mm: float) -> tuple[Point, Point]:
+    """The widest window on the section: less to the operator's side and up in a small picture, but never without the
+    finger's nose or a clearance to watch.
+    """
+    (x_low, y_low), (x_high, y_high) = FARTHEST
+    if width_mm >= SMALL_MM:
+        return FARTHEST
+    x, y = stroke.clearance.at_point
+    watched = stroke.clearance.verdict != "ok"
+    return (
+        (max(x_low, min(-1.6 * width_mm, x if watched else 0.0)), y_low),
+        (x_high, min(y_high, max(1.6 * width_mm, y if watched else 0.0))),
+    )
+
+
+def _outline(item: NamedPolygon, at: Callable[[Point], Point], name: str, *, seam: bool) -> str:
+    """One outline in the look of its role; with a ``seam`` layers of sheet that touch stay apart."""
     look = LOOKS[item.role]
     fill = f"url(#{name}-{item.role})" if look.hatch_deg is not None else look.fill
-    return polygon(
-        [at(point) for point in item.points], fill=fill, stroke=look.stroke, width=look.width, dash=look.dash
+    stroke, width = (PAPER, 0.15) if seam and item.role == "part" else (look.stroke, look.width)
+    return polygon([at(point) for point in item.points], fill=fill, stroke=stroke, width=width, dash=look.dash)
+
+
+def _worth_marking(stroke: Stroke) -> bool:
+    """A place to watch always; one that is ok only where the drawn sheet is, not on its way or beside the section."""
+    if stroke.clearance.verdict != "ok":
+        return True
+    x, y = stroke.clearance.at_point
+    corners = [item.points for item in stroke.view.polygons if item.role in ("part", "part_start")]
+    return any(
+        _distance((x, y), a, b) <= NEAR_MM for ring in corners for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)
     )
+
+
+def _distance(point: Point, a: Point, b: Point) -> float:
+    """From a point to the straight line between two others."""
+    along, across = b[0] - a[0], b[1] - a[1]
+    square = along * along + across * across
+    part = 0.0 if square == 0.0 else ((point[0] - a[0]) * along + (point[1] - a[1]) * across) / square
+    part = min(max(part, 0.0), 1.0)
+    return math.dist(point, (a[0] + part * along, a[1] + part * across))
 
 
 def _clearance_mark(clearance: Clearance, at: Callable[[Point], Point], name: str, width_mm: float) -> str:
@@ -100,7 +146,7 @@ def _clearance_mark(clearance: Clearance, at: Callable[[Point], Point], name: st
     if clearance.verdict == "watch":
         corners = ((x, y - 1.7), (x + 1.5, y + 1.0), (x - 1.5, y + 1.0))
         label = words((x + 2.2 * side, y + 1.2), "watch", anchor=anchor, bold=True)
-        return polygon(corners, fill=PAPER, width=0.4) + label
+        return polygon(corners, fill=PAPER, width=0.4) + (label if width_mm >= SMALL_MM else "")
     disc = circle((x, y), 2.0, fill=f"url(#{name}-clash)", stroke=STOP_PLUM, width=0.5)
     cross = path(f"M{x - 1.4:.3f} {y - 1.4:.3f}l2.8 2.8m0 -2.8l-2.8 2.8", stroke=STOP_PLUM, width=0.5)
     return disc + cross + words((x + 2.8 * side, y + 1.2), "clash", anchor=anchor, bold=True)

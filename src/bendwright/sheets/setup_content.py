@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from bendwright.plan.result import Plan
 from bendwright.sheets.blank_picture import blank_svg
-from bendwright.sheets.icons import handling_svg, handling_words, included_svg
+from bendwright.sheets.icons import AS_IT_LIES, handling_svg, handling_words, included_svg
+from bendwright.sheets.mind import cautions, first_and_other_findings, in_brief, in_full
 from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
 from bendwright.sheets.plan_words import (
     NEVER_REPLACES,
     MovedNumber,
     blank_words,
-    cautions,
     clearance_words,
     duration,
+    error_goes_to,
     finger_places,
     fixed,
     flagged,
+    gauged,
     kind_words,
     load_words,
     moved_rows,
@@ -27,7 +29,8 @@ from bendwright.sheets.plan_words import (
     reasons,
     sheet_words,
     short,
-    station_place,
+    stated,
+    station_places,
 )
 from bendwright.sheets.section_picture import section_svg
 from bendwright.sheets.station_picture import stations_svg
@@ -38,7 +41,8 @@ from bendwright.stroke.result import Stroke
 class Room:
     """How generous the page is: size of the section pictures, height of the blank's [mm], how many moved numbers are
     listed; ``dense`` leaves out the finger places and sets the blank beside the pick list; without ``sketch`` the
-    places of the stations stand in the pick list only.
+    places of the stations stand in words. ``findings`` that neither hurt nor tell what to do at the brake stand in the
+    box ``full`` or ``brief`` (numbers without advice), or in full on a page of their own, ``apart``.
     """
 
     picture_mm: tuple[float, float]
@@ -46,6 +50,7 @@ class Room:
     moved: int
     dense: bool = False
     sketch: bool = True
+    findings: Literal["full", "brief", "apart"] = "full"
 
 
 def setup_content(
@@ -55,23 +60,39 @@ def setup_content(
     long, narrow = max(plan.blank.width_mm, plan.blank.height_mm), min(plan.blank.width_mm, plan.blank.height_mm)
     wide = long > 2.6 * narrow and not room.dense
     blank_width = width_mm if wide else (0.5 if room.dense else 0.45) * width_mm
+    rows = moved_rows(moved)
     return {
         "header": _header(plan),
-        "cautions": list(cautions(plan)),
+        **_mind(plan, rows, room, with_reasons=with_reasons),
         "never": NEVER_REPLACES,
         "facts": _facts(plan),
         "picks": [[str(p.station), p.what, p.pieces, p.length, p.locations] for p in picks(plan)],
-        "places": None if room.sketch else [station_place(station) for station in plan.stations],
+        "places": None if room.sketch else station_places(plan),
         "blank": blank_svg(plan.blank, grain=plan.header.grain, width_mm=blank_width, height_mm=room.blank_mm),
         "blank_wide": wide,
         "stations": stations_svg(plan, width_mm=width_mm) if room.sketch else None,
         "strokes": [_card(plan, stroke, room) for stroke in plan.strokes],
         "dense": room.dense,
-        "moved": moved_rows(moved),
+        "moved": rows,
         "moved_shown": room.moved,
         "code": plan_code_svg(plan),
         "included": included_svg(),
         "reasons": _reasons(plan) if with_reasons else None,
+    }
+
+
+def _mind(plan: Plan, moved: list[list[str]], room: Room, *, with_reasons: bool) -> dict[str, Any]:
+    """The box of the first page - what can hurt in full, then what else to mind - and what stands apart in full."""
+    first, others = first_and_other_findings(plan)
+    full = [in_full(item) for item in others]
+    box = {"full": full, "brief": [in_brief(item) for item in others], "apart": []}[room.findings]
+    if room.findings == "apart" and full:
+        box = [f"{len(full)} more point{'s' if len(full) > 1 else ''} to mind on the page after the strokes."]
+    apart = room.findings == "apart" or (with_reasons and room.findings == "brief")
+    return {
+        "cautions": [*cautions(plan), *map(in_full, first)],
+        "mind": box,
+        "apart": {"findings": full, "moved": moved} if apart and full else None,
     }
 
 
@@ -102,37 +123,42 @@ def _facts(plan: Plan) -> list[list[str]]:
 
 
 def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
-    gauge = stroke.gauging
-    gauged = gauge.kind != "none"
+    gauge, flat = stroke.gauging, stroke.kind == "hem_flatten"
+    by_gauge = gauge.kind != "none"
     fingers = " / ".join(short(z, 0) for z in finger_places(plan, stroke))
     return {
         "number": str(stroke.number),
         "bend": stroke.bend_id,
         "direction": stroke.direction,
-        "kind": kind_words(stroke),
-        "x": fixed(gauge.x_mm, 2) if gauged else "none",
-        "r": fixed(gauge.r_mm, 1) if gauged else "–",
-        "z": fingers or "–",
+        "x": fixed(gauge.x_mm, 2) if by_gauge else None,
+        "r": fixed(gauge.r_mm, 1) if by_gauge else None,
+        "z": fingers if fingers and not room.dense else None,
         "depth": fixed(stroke.depth_mm, 3),
-        "target": fixed(stroke.target_included_deg, 1),
-        "loaded": fixed(stroke.loaded_included_deg, 1),
+        "target": None if flat else fixed(stroke.target_included_deg, 1),
+        "loaded": None if flat else fixed(stroke.loaded_included_deg, 1),
+        "stated": list(stated(stroke)),
         "load": load_words(stroke),
         "clear": clearance_words(stroke),
-        "station": str(stroke.station),
-        "at": gauge.at if gauged else "by eye, no stop",
-        "error": gauge.takes_error,
         "do": _do(stroke, dense=room.dense),
+        "at": gauged(stroke),
+        "error": error_goes_to(stroke),
+        "leg": next((fixed(leg.aimed_mm, 2) for leg in plan.legs if by_gauge and leg.gauged_at_bend == stroke.bend_id), ""),
         "icon": handling_svg(stroke.handling),
-        "flagged": list(flagged(stroke)),
+        "flagged": list(flagged(stroke, () if room.findings == "apart" else plan.findings)),
         "picture": section_svg(stroke, width_mm=room.picture_mm[0], height_mm=room.picture_mm[1]),
     }
 
 
 def _do(stroke: Stroke, *, dense: bool) -> str:
-    """The handling as planned; where room is scarce the short words of the sign, except for how the sheet is laid in."""
-    text = stroke.handling.text
-    long = dense and stroke.number > 1 and len(text) > 24
-    return handling_words(stroke.handling) if long or not text else text
+    """Station, kind of stroke and handling; where room is scarce the short words of the sign, except for how the sheet
+    is laid in.
+    """
+    text, kind = stroke.handling.text.rstrip("."), kind_words(stroke)
+    if not text or (dense and stroke.number > 1 and len(text) > 24):
+        text = handling_words(stroke.handling)
+        text = "" if kind and text == AS_IT_LIES else text
+    go = "→ " if stroke.handling.station_change else ""
+    return f"{go}stn {stroke.station}: " + "; ".join(filter(None, (kind, text)))
 
 
 def _reasons(plan: Plan) -> dict[str, Any]:

@@ -21,20 +21,23 @@ PAPERS: dict[str, tuple[str, float]] = {"a4": ("a4", 178.0), "letter": ("us-lett
 
 
 ROOMS = (
+    Room(picture_mm=(39.0, 64.0), blank_mm=62.0, moved=60),
     Room(picture_mm=(38.0, 54.0), blank_mm=62.0, moved=60),
     Room(picture_mm=(38.0, 48.0), blank_mm=56.0, moved=60),
     Room(picture_mm=(38.0, 43.0), blank_mm=50.0, moved=60),
-    Room(picture_mm=(37.0, 38.0), blank_mm=44.0, moved=40),
-    Room(picture_mm=(36.0, 33.0), blank_mm=40.0, moved=24),
-    Room(picture_mm=(34.0, 36.0), blank_mm=44.0, moved=24, dense=True),
-    Room(picture_mm=(32.0, 31.0), blank_mm=38.0, moved=18, dense=True),
-    Room(picture_mm=(31.0, 27.0), blank_mm=32.0, moved=12, dense=True),
-    Room(picture_mm=(30.0, 24.0), blank_mm=28.0, moved=6, dense=True),
-    Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=2, dense=True),
-    Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True),
-    Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, sketch=False),
+    Room(picture_mm=(37.0, 38.0), blank_mm=44.0, moved=40, findings="brief"),
+    Room(picture_mm=(36.0, 33.0), blank_mm=40.0, moved=24, findings="brief"),
+    Room(picture_mm=(34.0, 36.0), blank_mm=44.0, moved=24, dense=True, findings="brief"),
+    Room(picture_mm=(34.0, 31.0), blank_mm=38.0, moved=18, dense=True, findings="brief"),
+    Room(picture_mm=(32.0, 27.0), blank_mm=32.0, moved=12, dense=True, findings="brief"),
+    Room(picture_mm=(30.0, 24.0), blank_mm=28.0, moved=6, dense=True, findings="brief"),
+    Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=2, dense=True, findings="brief"),
+    Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief"),
+    Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
+    Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=0, dense=True, findings="apart"),
+    Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
 )
-"""From generous to tight; the first one with the fewest pages is taken."""
+"""From generous to tight; the first one with the fewest pages for the floor is taken."""
 
 
 def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = "a4", reasons: bool = False) -> bytes:
@@ -50,7 +53,7 @@ def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = 
     template, book = _tools()
     room, fewest = ROOMS[0], 0
     for tried in ROOMS:
-        count = _page_count(template, book, _content(plan, moved, paper, tried, reasons=False))
+        count = _floor_pages(template, book, _content(plan, moved, paper, tried, reasons=False))
         if not fewest or count < fewest:
             room, fewest = tried, count
         if count == 1:
@@ -75,8 +78,9 @@ def _tools() -> tuple[bytes, Any]:
     return (folder / "setup_sheet.typ").read_bytes(), book
 
 
-def _page_count(template: bytes, book: Any, job: str) -> int:
+def _floor_pages(template: bytes, book: Any, job: str) -> int:
+    """On how many pages the strokes stand, without the pages of points to mind and of reasons."""
     import typst
 
-    answer = typst.query(template, "<pages>", field="value", one=True, font_paths=book, sys_inputs={"job": job})
+    answer = typst.query(template, "<floor>", field="value", one=True, font_paths=book, sys_inputs={"job": job})
     return int(json.loads(answer))

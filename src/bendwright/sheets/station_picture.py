@@ -7,42 +7,56 @@ from collections.abc import Sequence
 from bendwright.plan.result import PickedPiece, Plan, Station
 from bendwright.quantities import format_number
 from bendwright.sheets.palette import FAINT, PAPER, STEEL
+from bendwright.sheets.plan_words import ends_of, set_ups, station_ends
 from bendwright.sheets.svg import Point, apart, picture, polygon, polyline, words
 
-LETTER_MM, HEIGHT_MM = 1.95, 18.6
+LETTER_MM, ROW_MM = 1.95, 18.6
 
 
 def stations_svg(plan: Plan, *, width_mm: float = 170.0) -> str:
-    """All stations from left to right at one scale, with each station's number, place and length; 18.6 mm high."""
-    stations = sorted(plan.stations, key=lambda item: item.left_end_z_mm)
-    left = min((item.left_end_z_mm for item in stations), default=0.0)
-    right = max((_reach(item) for item in stations), default=1.0)
+    """All stations at one scale, with each station's number, ends of punch and die; one row of 18.6 mm per set-up.
+
+    Stations that hang in turn stand in rows of their own, in the order of the set-ups.
+    """
+    rows = set_ups(plan.stations)
+    left = min((item.left_end_z_mm for item in plan.stations), default=0.0)
+    right = max((max(ends_of(item)) for item in plan.stations), default=1.0)
     scale = (width_mm - 12.0) / max(right - left, 1.0)
+    parts: list[str] = []
+    for i, row in enumerate(rows):
+        first = f"set-up {i + 1}: " if len(rows) > 1 else ""
+        parts += _row(row, scale, left, first=first, top=ROW_MM * i, width_mm=width_mm)
+    title = "Tool stations along the bed, seen by the operator, from the left end of the bed"
+    return picture(parts, width_mm=width_mm, height_mm=ROW_MM * max(len(rows), 1), title=title, name="stations")
+
+
+def _row(
+    stations: Sequence[Station], scale: float, left: float, *, first: str, top: float, width_mm: float
+) -> list[str]:
+    """The stations that hang together: names, punch and die stacks, the bed's line, a tick at each end."""
     starts = [6.0 + scale * (station.left_end_z_mm - left) for station in stations]
-    parts = [polyline([(0.5, 13.6), (width_mm - 0.5, 13.6)], stroke=FAINT, width=0.8)]
+    bed = top + 13.6
+    parts = [polyline([(0.5, bed), (width_mm - 0.5, bed)], stroke=FAINT, width=0.8)]
     for station, start in zip(stations, starts, strict=True):
-        end = start + scale * station.length_mm
-        parts += _stack(station.punch_pieces, start, end, scale, top=4.6)
-        parts += _stack(station.die_pieces, start, end, scale, top=9.2)
-        parts += [polyline([(x, 13.6), (x, 15.4)], width=0.3) for x in (start, end)]
+        ends = [6.0 + scale * (end - left) for end in ends_of(station)]
+        parts += _stack(station.punch_pieces, start, ends[0], scale, top=top + 4.6)
+        parts += _stack(station.die_pieces, start, ends[1], scale, top=top + 9.2)
+        parts += [polyline([(x, bed), (x, bed + 1.8)], width=0.3) for x in dict.fromkeys((start, *ends))]
     names = [f"station {station.number}" for station in stations]
     if sum(map(len, names)) * LETTER_MM > width_mm - 6.0 * len(names):
         names = [str(station.number) for station in stations]
+    names = [f"{first}{name}" if i == 0 else name for i, name in enumerate(names)]
     for text, x in zip(names, apart(starts, _wide(names), width_mm), strict=True):
-        parts.append(words((x, 3.6), text, bold=True))
+        parts.append(words((x, top + 3.6), text, bold=True))
     places = _places(stations, width_mm)
     for text, x in zip(places, apart(starts, _wide(places), width_mm), strict=True):
-        parts.append(words((x, 17.6), text))
-    title = "Tool stations along the bed, seen by the operator, from the left end of the bed"
-    return picture(parts, width_mm=width_mm, height_mm=HEIGHT_MM, title=title, name="stations")
+        parts.append(words((x, top + 17.6), text))
+    return parts
 
 
 def _places(stations: Sequence[Station], width_mm: float) -> list[str]:
-    """Both ends and the length of each station, in as many words as the width allows."""
-    full = [
-        f"{_mm(item.left_end_z_mm)} … {_mm(item.left_end_z_mm + item.length_mm)} = {_mm(item.length_mm)}"
-        for item in stations
-    ]
+    """The ends of each station, in as many words as the width allows."""
+    full = [station_ends(item) for item in stations]
     long = [f"mm from the left end of the bed: {text}" if i == 0 else text for i, text in enumerate(full)]
     brief = [_mm(item.left_end_z_mm) for item in stations]
     fits = (texts for texts in (long, full) if sum(len(text) + 3 for text in texts) * LETTER_MM <= width_mm)
@@ -51,12 +65,6 @@ def _places(stations: Sequence[Station], width_mm: float) -> list[str]:
 
 def _wide(texts: Sequence[str]) -> list[float]:
     return [LETTER_MM * (len(text) + 2) for text in texts]
-
-
-def _reach(station: Station) -> float:
-    """Where the station ends on the bed [mm]: its length or its longer stack of pieces."""
-    stacks = (sum(piece.length_mm for piece in pieces) for pieces in (station.punch_pieces, station.die_pieces))
-    return station.left_end_z_mm + max(station.length_mm, *stacks)
 
 
 def _mm(value: float) -> str:

@@ -7,18 +7,20 @@ from collections.abc import Iterable, Sequence
 
 from bendwright.plan.result import Plan
 from bendwright.sheets.icons import handling_words
+from bendwright.sheets.mind import cautions, merged
 from bendwright.sheets.plan_mark import plan_mark
 from bendwright.sheets.plan_words import (
     NEVER_REPLACES,
     MovedNumber,
     band,
     blank_words,
-    by_kind,
-    cautions,
+    clearance_mm,
     duration,
+    error_goes_to,
     finger_places,
     fixed,
     flagged,
+    gauged,
     hardest_load,
     kind_words,
     moved_rows,
@@ -26,6 +28,7 @@ from bendwright.sheets.plan_words import (
     reasons,
     sheet_words,
     short,
+    stated,
 )
 from bendwright.stroke.result import Stroke
 
@@ -45,10 +48,8 @@ def plan_summary(plan: Plan, moved: Sequence[MovedNumber] = ()) -> str:
         lines += _table(["what", "nominal", "measured", "change"], rows, right=range(1, 4))
     lines += _choices(plan)
     lines += ["", "Mind"]
-    for text in cautions(plan, with_findings=False):
+    for text in (*cautions(plan), *map(str, merged(plan))):
         lines += _wrapped("  ! ", text)
-    for finding, likewise in by_kind(plan.findings):
-        lines += _wrapped("  ! ", f"{finding} {likewise}".strip())
     lines += _wrapped("  ! ", NEVER_REPLACES)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
@@ -81,36 +82,44 @@ _STROKE_HEAD = ["no.", "bend", "way", "handling", "X", "R", "depth", "angle", "l
 
 def _stroke_row(stroke: Stroke) -> list[str]:
     gauge, hardest = stroke.gauging, hardest_load(stroke.loads)
-    gauged = gauge.kind != "none"
-    verdicts = [stroke.clearance.verdict, gauge.verdict, *(check.verdict for check in (*stroke.loads, *stroke.checks))]
-    worst = next(verdict for verdict in ("no", "watch", "ok") if verdict in verdicts)
+    by_gauge, flat = gauge.kind != "none", stroke.kind == "hem_flatten"
     return [
         str(stroke.number),
         stroke.bend_id,
         stroke.direction,
         handling_words(stroke.handling),
-        fixed(gauge.x_mm, 2) if gauged else "-",
-        fixed(gauge.r_mm, 1) if gauged else "-",
+        fixed(gauge.x_mm, 2) if by_gauge else "-",
+        fixed(gauge.r_mm, 1) if by_gauge else "-",
         fixed(stroke.depth_mm, 3),
-        fixed(stroke.target_included_deg, 1),
-        fixed(stroke.loaded_included_deg, 1),
+        "flat" if flat else fixed(stroke.target_included_deg, 1),
+        "-" if flat else fixed(stroke.loaded_included_deg, 1),
         band(stroke.force_kn),
         "?" if hardest is None else fixed(hardest.percent or 0.0, 0),
-        fixed(stroke.clearance.mm, 1),
-        _MARKS[worst],
+        "-" if flat else clearance_mm(stroke),
+        _state(stroke),
     ]
+
+
+def _state(stroke: Stroke) -> str:
+    """The worst verdict; a question mark where nothing speaks against a flattening, whose clearance is not worked out."""
+    flat = stroke.kind == "hem_flatten"
+    verdicts = [stroke.gauging.verdict, *(check.verdict for check in (*stroke.loads, *stroke.checks))]
+    verdicts += [] if flat else [stroke.clearance.verdict]
+    worst = next(verdict for verdict in ("no", "watch", "ok") if verdict in verdicts)
+    return "?" if flat and worst == "ok" else _MARKS[worst]
 
 
 def _how(plan: Plan, stroke: Stroke) -> str:
     """Handling, gauging, where the error goes and what needs an eye."""
-    gauge = stroke.gauging
-    told = [kind_words(stroke), f"station {stroke.station}", stroke.handling.text]
-    told.append("gauged " + (f"at {gauge.at}" if gauge.kind != "none" else "by eye, no stop"))
-    if gauge.takes_error:
-        told.append(f"error goes to {gauge.takes_error}")
+    told = [kind_words(stroke), f"station {stroke.station}", stroke.handling.text.rstrip(".")]
+    told.append(f"gauged {gauged(stroke)}" if stroke.gauging.kind != "none" else gauged(stroke))
+    told.append(error_goes_to(stroke))
     places = " / ".join(short(z, 0) for z in finger_places(plan, stroke))
     if places:
         told.append(f"fingers at Z {places}")
+    told += stated(stroke)
+    if stroke.kind == "hem_flatten":
+        told.append(f"clearance {stroke.clearance.against}")
     return "; ".join([*(text for text in told if text), *flagged(stroke)])
 
 

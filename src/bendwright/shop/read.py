@@ -7,15 +7,12 @@ All findings of all files are raised together. ``docs/shop-files.md`` describes 
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import TypeVar, cast
 
-from bendwright.findings import Finding, InputError, ShopFileError, found
+from bendwright.findings import Finding, ShopFileError, found
 from bendwright.shop.bend_table import BendTable
-from bendwright.shop.fields import Record, a_text
 from bendwright.shop.material import Material
 from bendwright.shop.pages import read_page, read_text
 from bendwright.shop.passport import Passport
@@ -27,35 +24,29 @@ from bendwright.shop.read_practice import read_practice
 from bendwright.shop.read_tools import read_dies, read_punches
 from bendwright.shop.shop import Shop
 from bendwright.shop.tools import Cabinet
+from bendwright.typed.gathering import Gathering
+from bendwright.typed.readers import a_text
+from bendwright.typed.record import Record
 
 __all__ = ["built_in_materials", "built_in_shop", "built_in_shop_folder", "read_shop"]
-
-T = TypeVar("T")
 
 
 def read_shop(folder: Path) -> Shop:
     """The shop in ``folder``. Raises ShopFileError with every finding of every file, by file, line and field."""
     if not folder.is_dir():
         raise ShopFileError(found("S101", where=str(folder), folder=folder.name))
-    errors: list[Finding] = []
-
-    def tried(read: Callable[[], T]) -> T:
-        try:
-            return read()
-        except InputError as error:
-            errors.extend(error.findings)
-            return cast(T, None)
-
-    named = tried(lambda: _name(read_page(folder / "shop.yaml", "shop file")))
-    own = tried(lambda: _own_materials(folder / "materials.yaml"))
+    files = Gathering()
+    named = files.tried(lambda: _name(read_page(folder / "shop.yaml", "shop file")))
+    own = files.tried(lambda: _own_materials(folder / "materials.yaml"))
     materials = dict(built_in_materials()) | {material.name: material for material in (own or ((), ()))[0]}
-    punches = tried(lambda: read_punches(read_page(folder / "punches.yaml", "punches file")))
-    dies = tried(lambda: read_dies(read_page(folder / "dies.yaml", "dies file")))
-    brakes = tried(lambda: read_brakes(read_page(folder / "brakes.yaml", "brakes file")))
-    practice = tried(lambda: read_practice(read_page(folder / "practice.yaml", "practice file"), materials))
-    table = tried(lambda: _bend_table(folder, materials))
-    if errors:
-        raise ShopFileError(errors)
+    punches = files.tried(lambda: read_punches(read_page(folder / "punches.yaml", "punches file")))
+    dies = files.tried(lambda: read_dies(read_page(folder / "dies.yaml", "dies file")))
+    brakes = files.tried(lambda: read_brakes(read_page(folder / "brakes.yaml", "brakes file")))
+    practice = files.tried(lambda: read_practice(read_page(folder / "practice.yaml", "practice file"), materials))
+    table = files.tried(lambda: _bend_table(folder, materials))
+    if files.findings:
+        raise ShopFileError(files.findings)
+    assert named and own and punches and dies and brakes and practice
     name, passport = named
     table_watches = () if table is None else tuple(table_findings(table))
     return Shop(

@@ -7,26 +7,19 @@ line, separated by commas (or by semicolons, where the numbers carry decimal com
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import get_args
 
 from bendwright.findings import Finding, ShopFileError, found
 from bendwright.shop.bend_table import BendTable, BendTableRow, LegMeasure
-from bendwright.shop.fields import (
-    Record,
-    Value,
-    a_coordinate,
-    a_length,
-    a_length_or_zero,
-    a_text,
-    a_whole_number,
-    an_angle,
-    one_of,
-    within,
-)
+from bendwright.shop.fields import a_whole_number, within
 from bendwright.shop.find_material import find_material
 from bendwright.shop.material import Material
+from bendwright.shop.pages import SHOP
 from bendwright.shop.read_passport import one_each, read_passport
+from bendwright.typed.readers import a_coordinate, a_length, a_length_or_zero, a_text, an_angle, one_of
+from bendwright.typed.record import Page, Record, Value
+from bendwright.typed.tree import Keys, Node, Rows, Word
 
 _MEASURES: tuple[LegMeasure, ...] = get_args(LegMeasure)
 _MOST_ROWS = 20_000
@@ -44,32 +37,40 @@ def page_from_csv(text: str, name: str) -> Record:
     """A bend table in CSV as the same record its YAML form gives; raises ShopFileError."""
     lines = text.splitlines()
     head = sum(1 for _ in _leading_comments(lines))
-    passport: dict[str, Value] = {}
+    passport: dict[str, Node] = {}
     for number, line in enumerate(lines[:head], start=1):
-        key, colon, content = line.lstrip("# ").partition(":")
-        if colon and content.strip():
-            passport[key.strip()] = Value(content.strip(), f"{name}:{number} passport.{key.strip()}")
+        key, colon, content = (part.strip() for part in line.lstrip("# ").partition(":"))
+        if colon and content:
+            passport[key] = Word(number, content, path=f"passport.{key}")
     body = [(number, line) for number, line in enumerate(lines[head:], start=head + 1) if line.strip()]
     if len(body) > _MOST_ROWS:
         raise ShopFileError(found("S104", where=name, why=f"more than {_MOST_ROWS} rows"))
     if not body:
         raise ShopFileError(found("S103", where=name, why="there is no heading and no row"))
+    top = {"passport": _group(1, passport), "rows": Rows(body[0][0], tuple(_csv_rows(body, name)))}
+    return Record(Value(_group(1, top), Page(name, SHOP)), "bend table")
+
+
+def _csv_rows(body: Sequence[tuple[int, str]], name: str) -> list[Node]:
+    """The rows below the heading; raises ShopFileError with every row that is longer or shorter than it."""
     mark = ";" if ";" in body[0][1] else ","
     heading = [cell.strip() for cell in body[0][1].split(mark)]
-    rows, findings = [], []
+    rows: list[Node] = []
+    findings = []
     for (number, _), cells in zip(body[1:], csv.reader((line for _, line in body[1:]), delimiter=mark), strict=True):
-        if len(cells) != len(heading):
-            place = f"{name}:{number}"
-            findings.append(found("S133", where=place, cells=len(cells), columns=len(heading)))
-            continue
-        fields = zip(heading, (cell.strip() or None for cell in cells), strict=True)
-        where = f"{name}:{number}"
-        rows.append(Value({key: Value(cell, f"{where} {key}") for key, cell in fields}, where))
+        if len(cells) == len(heading):
+            texts = zip(heading, (cell.strip() for cell in cells), strict=True)
+            rows.append(_group(number, {key: Word(number, text, not text, key) for key, text in texts}))
+        else:
+            findings.append(found("S133", where=f"{name}:{number}", cells=len(cells), columns=len(heading)))
     if findings:
         raise ShopFileError(findings)
-    return Record(
-        Value({"passport": Value(passport, f"{name}:1"), "rows": Value(tuple(rows), name)}, name), "bend table"
-    )
+    return rows
+
+
+def _group(line: int, items: dict[str, Node]) -> Keys:
+    """A group of fields on one line."""
+    return Keys(line, items, {key: node.line for key, node in items.items()})
 
 
 def _leading_comments(lines: list[str]) -> Iterator[str]:

@@ -6,25 +6,11 @@ from collections.abc import Iterator
 
 from bendwright.findings import Finding, found
 from bendwright.shop.brake import BackGauge, Brake, Crowning, Drive
-from bendwright.shop.fields import (
-    Record,
-    Value,
-    a_coordinate,
-    a_flag,
-    a_force,
-    a_length,
-    a_length_or_zero,
-    a_list,
-    a_number,
-    a_number_or_zero,
-    a_range,
-    a_text,
-    a_whole_number,
-    one_of,
-    within,
-)
+from bendwright.shop.fields import a_force, a_number, a_number_or_zero, a_range, a_whole_number, within
 from bendwright.shop.passport import Passport
 from bendwright.shop.read_passport import one_each, read_passport
+from bendwright.typed.readers import a_coordinate, a_flag, a_length, a_length_or_zero, a_list, a_text, one_of
+from bendwright.typed.record import Record, Value
 
 _DRIVES: tuple[Drive, ...] = ("hydraulic", "electric", "hybrid", "mechanical", "unknown")
 _CROWNINGS: tuple[Crowning, ...] = ("none", "wedge_hand", "wedge_powered", "hydraulic", "unknown")

@@ -6,29 +6,20 @@ from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
+from typing import TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
-from bendwright.shop.fields import (
-    Reader,
-    Record,
-    T,
-    Value,
-    a_list,
-    a_number,
-    a_range,
-    a_strength,
-    a_table,
-    a_text,
-    an_angle_or_zero,
-    one_of,
-    within,
-)
+from bendwright.shop.fields import a_number, a_range, a_strength, a_table, within
 from bendwright.shop.find_material import find_material
 from bendwright.shop.material import Family, Hardening, HardeningLaw, Material
 from bendwright.shop.pages import page_from_text
 from bendwright.shop.passport import Passport
 from bendwright.shop.read_passport import one_each, read_passport
+from bendwright.typed.readers import a_list, a_text, an_angle_or_zero, one_of
+from bendwright.typed.record import Reader, Record, Value
+from bendwright.typed.tree import Word
 
+T = TypeVar("T")
 FAMILIES: tuple[Family, ...] = ("steel", "galvanized", "stainless", "aluminium", "copper", "brass")
 _LAWS: tuple[HardeningLaw, ...] = ("swift", "hollomon", "voce")
 
@@ -140,6 +131,6 @@ def _hardening(value: Value) -> Hardening:
 
 def _provenance(value: Value) -> str:
     """One text, or a group of texts by what they cover."""
-    if isinstance(value.content, str):
+    if isinstance(value.node, Word):
         return a_text(value)
     return "; ".join(f"{what}: {source}" for what, source in a_table(a_text)(value).items())

@@ -7,8 +7,10 @@ from typing import TypeVar
 
 from bendwright.findings import ShopFileError, found
 from bendwright.quantities import LengthUnit
-from bendwright.shop.fields import Reader, Record, Value, a_date, a_flag, a_list, a_text, one_of
+from bendwright.shop.fields import a_date
 from bendwright.shop.passport import Passport
+from bendwright.typed.readers import a_flag, a_list, a_text, one_of
+from bendwright.typed.record import Reader, Record, Value
 
 T = TypeVar("T")
 _UNITS: tuple[LengthUnit, ...] = ("mm", "inch")

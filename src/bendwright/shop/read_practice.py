@@ -5,20 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import fields
 
-from bendwright.shop.fields import (
-    Record,
-    Value,
-    a_length_or_zero,
-    a_number,
-    a_number_or_zero,
-    a_table,
-    an_angle_or_zero,
-    one_of,
-    within,
-)
+from bendwright.shop.fields import a_number, a_number_or_zero, a_table, within
 from bendwright.shop.practice import AllowanceMethod, HandlingTimes, Practice
 from bendwright.shop.read_materials import FAMILIES
 from bendwright.shop.read_passport import read_passport
+from bendwright.typed.readers import a_length_or_zero, an_angle_or_zero, one_of
+from bendwright.typed.record import Record, Value
 
 _METHODS: tuple[AllowanceMethod, ...] = ("din_6935", "k_factor", "k_table", "handbook")
 _LENGTHS = ("clearance_watch", "end_clearance", "max_uncovered_end", "finger_contact", "hand_room")

@@ -7,26 +7,12 @@ from typing import Literal, TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
 from bendwright.shop import tool_checks, tool_shapes
-from bendwright.shop.fields import (
-    Reader,
-    Record,
-    Value,
-    a_coordinate,
-    a_flag,
-    a_length,
-    a_length_or_zero,
-    a_line_load,
-    a_list,
-    a_pair,
-    a_text,
-    a_whole_number,
-    an_angle,
-    one_of,
-    within,
-)
+from bendwright.shop.fields import a_line_load, a_pair, a_whole_number, within
 from bendwright.shop.passport import Passport
 from bendwright.shop.read_passport import one_each, read_passport
 from bendwright.shop.tools import Die, DieKind, Ear, OpeningMeasured, Piece, Point, Punch, PunchKind
+from bendwright.typed.readers import a_coordinate, a_flag, a_length, a_length_or_zero, a_list, a_text, an_angle, one_of
+from bendwright.typed.record import Reader, Record, Value
 
 _PUNCH_KINDS: tuple[PunchKind, ...] = ("straight", "gooseneck", "acute", "heavy", "flattening")
 _DIE_KINDS: tuple[DieKind, ...] = ("vee", "flattening")

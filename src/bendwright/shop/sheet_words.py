@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TypeVar
 
-from bendwright.findings import Finding, InputError, found
+from bendwright.findings import InputError, found
 from bendwright.quantities import LengthUnit, is_blank, parse_length, parse_pressure_mpa
 from bendwright.shop.find_material import find_material
 from bendwright.shop.gauges import gauge_reader
 from bendwright.shop.sheet import FilmSides, Grain, Sheet
 from bendwright.shop.shop import Shop
+from bendwright.typed.gathering import Gathering
 
-T = TypeVar("T")
 _FARTHEST = 0.25
 
 
@@ -34,26 +33,20 @@ def sheet_from_words(
 
     A reading more than 25 % off the nominal thickness is taken for a slip. Raises InputError with all findings.
     """
-    findings: list[Finding] = []
-
-    def tried(read: Callable[[], T]) -> T | None:
-        try:
-            return read()
-        except InputError as error:
-            findings.extend(error.findings)
-            return None
-
-    material = tried(lambda: find_material(material_name, shop.materials))
+    words = Gathering()
+    material = words.tried(lambda: find_material(material_name, shop.materials))
     typed = partial(parse_length, default_unit=default_unit, gauge=gauge_reader(material.family) if material else None)
-    nominal_mm = tried(lambda: typed(thickness_text, where="thickness"))
+    nominal_mm = words.tried(lambda: typed(thickness_text, where="thickness"))
     readings = [
-        tried(partial(_reading, typed, text, nominal_mm, f"reading {number}"))
+        words.tried(partial(_reading, typed, text, nominal_mm, f"reading {number}"))
         for number, text in enumerate(measured_texts, start=1)
     ]
-    film_mm = tried(lambda: None if is_blank(film) else typed(film, where="film", allow_zero=True))
-    tensile_mpa = tried(lambda: None if is_blank(tensile) else parse_pressure_mpa(tensile, where="tensile strength"))
-    if findings or material is None or nominal_mm is None:
-        raise InputError(findings)
+    film_mm = words.tried(lambda: None if is_blank(film) else typed(film, where="film", allow_zero=True))
+    tensile_mpa = words.tried(
+        lambda: None if is_blank(tensile) else parse_pressure_mpa(tensile, where="tensile strength")
+    )
+    if words.findings or material is None or nominal_mm is None:
+        raise InputError(words.findings)
     return Sheet(
         material=material,
         nominal_thickness_mm=nominal_mm,

@@ -1,0 +1,135 @@
+"""The swing, the tools and the machine for the independent checker: its own sums, no planner, kernels or clearance code.
+
+Seen from the punch tip (origin, y up). One side of the sheet lies in x >= 0 (the side at the gauge; the operator's side is
+mirrored), its punch face at y = 0, the middle of the bend zone at x = 0. At the turned angle a the side has turned by a/2
+about the end of its half of the arc, R(a) = BA/a - K t; the die has risen by depth(a) - t.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, radians, sin, tan
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from bendwright.shop.brake import Brake
+from bendwright.shop.tools import Die, Punch
+
+Ring = NDArray[np.float64]
+TOUCH_MM = 0.05
+FAR_MM = 5000.0
+
+
+@dataclass(frozen=True)
+class Swing:
+    """Allowance BA, K t, thickness t, half distance of the shoulder centres, shoulder radius [mm], loaded turned angle [rad]."""
+
+    allowance: float
+    k_t: float
+    t: float
+    half_centre: float
+    shoulder: float
+    loaded: float
+
+    def radius(self, a: float) -> float:
+        """Inside radius at the turned angle a [rad]."""
+        return self.allowance / a - self.k_t
+
+    def depth(self, a: float) -> float:
+        """Ram travel from the first touch [mm]."""
+        return self.half_centre * tan(a / 2) - (self.radius(a) + self.t + self.shoulder) * (1 / cos(a / 2) - 1)
+
+    def rise(self, a: float) -> float:
+        """Height of the die top above the punch tip [mm]."""
+        return -self.t if a < 1e-9 else self.depth(a) - self.t
+
+    def angles(self, step_deg: float) -> NDArray[np.float64]:
+        """The turned angles looked at [rad], flat and loaded among them."""
+        steps = np.arange(0.0, self.loaded, radians(step_deg))
+        return np.append(steps[steps < self.loaded - 1e-6], self.loaded)
+
+    def swung(self, ring: Ring, angles: NDArray[np.float64]) -> NDArray[np.float64]:
+        """The ring at every angle, shape (angles, corners, 2)."""
+        out = np.empty((len(angles), len(ring), 2))
+        for i, a in enumerate(angles):
+            if a < 1e-9:
+                out[i] = ring
+                continue
+            r, c, s = self.radius(a), cos(a / 2), sin(a / 2)
+            u, v = ring[:, 0] - self.allowance / 2, ring[:, 1]
+            out[i, :, 0] = r * s + u * c - v * s
+            out[i, :, 1] = r * (1 - c) + u * s + v * c
+        return out
+
+
+@dataclass(frozen=True)
+class Tool:
+    """A section in the punch frame (die side: die top at y = 0, it rises) and its stretch along the bed [mm]."""
+
+    name: str
+    shape: shapely.Polygon
+    rises: bool
+    low_z: float = -FAR_MM
+    high_z: float = FAR_MM
+
+
+def half_centre(die: Die) -> float:
+    """V between tangent points: V/2; between sharp corners the shoulder's tangent length comes on top."""
+    own = die.opening_mm / 2
+    if die.opening_measured == "sharp_corners":
+        own += die.shoulder_radius_mm * tan(radians(90.0 - die.angle_deg / 2) / 2)
+    return own
+
+
+def punch_section(punch: Punch, *, turned: bool) -> shapely.Polygon:
+    """The punch as it hangs: turned round, left and right change places."""
+    sign = -1.0 if turned else 1.0
+    return shapely.Polygon([(sign * x, y) for x, y in punch.outline])
+
+
+def machine(brake: Brake, punch_height: float, die: Die) -> list[Tool]:
+    """Ram with clamp, die, and bed with holder."""
+    tools = [Tool("die", shapely.Polygon(die.outline), True)]
+    if brake.ram_half_depth_mm is not None:
+        half = brake.ram_half_depth_mm
+        tools.append(Tool("ram", shapely.box(-half, punch_height, half, punch_height + FAR_MM), False))
+    if brake.table_width_mm is not None:
+        half = brake.table_width_mm / 2
+        tools.append(Tool("bed", shapely.box(-half, -die.height_mm - FAR_MM, half, -die.height_mm), True))
+    return tools
+
+
+def placed(rings: NDArray[np.float64], swing: Swing, angles: NDArray[np.float64], tool: Tool, *, front: bool) -> NDArray[np.object_]:
+    """The rings as polygons in the tool's frame, the operator's side mirrored to x <= 0."""
+    moved = rings.copy()
+    if front:
+        moved[:, :, 0] *= -1.0
+    if tool.rises:
+        moved[:, :, 1] -= np.array([swing.rise(a) for a in angles])[:, None]
+    return np.asarray(shapely.polygons(moved), dtype=object)
+
+
+def runs_into(shapes: NDArray[np.object_], tool: Tool) -> float | None:
+    """The first index at which a shape reaches more than a touch into the tool; None when none does."""
+    core = tool.shape.buffer(-TOUCH_MM, join_style="mitre")
+    shapely.prepare(core)
+    hits = np.flatnonzero(shapely.intersects(core, shapes))
+    return int(hits[0]) if len(hits) else None
+
+
+def nearest(shapes: NDArray[np.object_], tool: Tool) -> float:
+    """Smallest distance of the shapes to the tool [mm]; 0 where they overlap."""
+    return float(shapely.distance(tool.shape, shapes).min())
+
+
+def strongest_load(t: float, opening: float, tensile: float) -> tuple[float, float]:
+    """The two air-bend formulas [kN/m], the smaller first."""
+    both = (1.33 * tensile * t**2 / opening, (1 + 4 * t / opening) * tensile * t**2 / opening)
+    return min(both), max(both)
+
+
+def shortest_leg(die: Die, loaded: float) -> float:
+    """V / (2 sin(included/2)) under load [mm]."""
+    return die.opening_mm / (2 * cos(loaded / 2))
