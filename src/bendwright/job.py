@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from bendwright.shop.shop import Shop
 
 DEFAULT_QUANTITY = 1
+OF_THE_PART = frozenset({"O103", "O109", "M103", "M105"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +84,7 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
         try:
             plan = make_plan(part, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
+            _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
             continue
         moved = _moved(part, tooling, plan) if sheet.is_measured else ()
@@ -102,6 +104,7 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
         try:
             return blank_situation(aimed(part), _tooling(sheet, shop, wishes, brake)).blank
         except NotPossibleError as error:
+            _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
     raise NotPossibleError(refused)
 
@@ -126,7 +129,8 @@ def check_order(
         try:
             chosen = choose(aimed(part), tooling, quantity=quantity)
         except NotPossibleError as error:
-            refused.extend(error.findings)
+            _same_on_every_brake(error)
+            refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
             continue
         judged = judge_order(chosen.solution, order)
         return OrderCheck(
@@ -167,6 +171,12 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dic
         paths[kind] = folder / name
         write_atomic(paths[kind], data)
     return paths
+
+
+def _same_on_every_brake(error: NotPossibleError) -> None:
+    """Raise at once what no other brake can change."""
+    if any(item.code in OF_THE_PART for item in error.findings):
+        raise error
 
 
 def _brakes(shop: Shop, wishes: Wishes) -> Iterator[Brake]:

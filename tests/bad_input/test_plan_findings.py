@@ -98,10 +98,11 @@ def test_no_order_names_the_millimetres() -> None:
 
 def test_no_stack_long_enough() -> None:
     """O101 with the length the drawer does not give; no millimetres of overlap to gain."""
-    finding = refused(lambda: plan(profile("60 u90 30 x 3500"), wishes=Wishes(brake_id="M1", die_id="V16")))[0]
+    wishes = Wishes(brake_id="M1", die_id="V16", punch_id="P5")
+    (finding,) = refused(lambda: plan(profile("60 u90 30 x 2900"), wishes=wishes))
     assert finding.sentence == (
-        "No order works with die V16 on brake M1: bend b1 needs a stack of at least 3495.0 mm, which the drawer of the "
-        "punches that suit does not give."
+        "No order works with die V16 on brake M1: bend b1 needs a stack of at least 2895.0 mm; punch P5 has 835 mm in all, "
+        "die V16 has 3340 mm in all."
     )
     assert finding.cure == HAND
 
@@ -114,7 +115,7 @@ def test_stations_that_do_not_fit_on_the_bed() -> None:
         lambda: prepare(profile("60 u90 30 x 600"), sheet(), shop, Wishes(die_id="V16", punch_id="P5"))
     )
     assert finding.code == "O108"
-    assert finding.sentence == ("The stations cannot be placed: the stations need 595 mm of bed, brake M1 has 500 mm.")
+    assert finding.sentence == ("The stations cannot be placed: the stations need 605 mm of bed, brake M1 has 601 mm.")
 
 
 def test_order_by_hand_must_name_every_bend_once() -> None:

@@ -123,13 +123,16 @@ def test_trial_turns_readings_into_corrections(rail: dict[str, Any], capsys: pyt
 
 
 def test_trial_judges_the_blank(rail: dict[str, Any], capsys: pytest.CaptureFixture[str]) -> None:
-    """Wanted and measured legs; the gauge offset goes to the leg that was gauged."""
-    legs = ["--leg", "lip=15/15.1@b1", "--leg", "wall=40/40.1"]
+    """Wanted and measured legs; the gauge offset goes to the leg that was gauged, the one left over gets none."""
+    legs = ["--leg", "leg1=15/15.1@b1", "--leg", "leg3=80/80.1"]
     result = data_of(["trial", rail["files"]["plan"], *legs], capsys)
     offsets = {leg["flange_id"]: leg["x_offset_mm"] for leg in result["legs"]}
-    assert offsets["wall"] is None
-    assert offsets["lip"] < 0
+    assert offsets["leg3"] is None
+    assert offsets["leg1"] == pytest.approx(-0.1)
     assert not result["blank"]["right"]
+    (finding,) = data_of(["trial", rail["files"]["plan"], "--leg", "leg3=80/80.4@b2"], capsys, code=2)["findings"]
+    assert finding["code"] == "C164"
+    assert finding["sentence"] == "Bend b2 does not hold leg 'leg3'; in this plan it is held by no bend."
 
 
 def test_trial_takes_wanted_legs_from_the_plan(rail: dict[str, Any], capsys: pytest.CaptureFixture[str]) -> None:

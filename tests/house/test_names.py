@@ -51,8 +51,6 @@ PLAIN_NUMBERS = {
 """Numbers without a unit."""
 GUARDS = {"limits.py"}
 """Modules of mechanics that hold no formula."""
-COLLECTING = {"Reading", "Fields"}
-"""Public records that gather findings while one file is read, and live no longer than that."""
 
 
 def float_arguments(function: ast.FunctionDef | ast.AsyncFunctionDef) -> list[tuple[ast.arg, bool]]:
@@ -89,8 +87,8 @@ def test_records_are_frozen_and_slotted() -> None:
                 if "dataclass" not in ast.unparse(mark):
                     continue
                 words = {w.arg: ast.unparse(w.value) for w in mark.keywords} if isinstance(mark, ast.Call) else {}
-                gathering = node.name.startswith("_") or node.name in COLLECTING
-                if words.get("slots") != "True" or not (gathering or words.get("frozen") == "True"):
+                own = node.name.startswith("_")
+                if words.get("slots") != "True" or not (own or words.get("frozen") == "True"):
                     wrong.append(f"{label(path, node)} {node.name}")
     assert not wrong, "\n".join(wrong)
 

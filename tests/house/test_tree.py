@@ -13,6 +13,7 @@ RUNGS = {
     "quantities": 0.5,
     "geometry": 1,
     "mechanics": 1,
+    "typed": 1,
     "shop": 2,
     "part": 3,
     "stroke": 4,

@@ -7,7 +7,7 @@ part and the shop's tools, and says in sentences what does not agree. An empty l
 from __future__ import annotations
 
 from collections import Counter
-from math import degrees, isclose, pi, radians, tan
+from math import isclose, radians, tan
 
 import numpy as np
 from panel_replay import PanelReplay, clearance, collisions, farthest_back
@@ -41,10 +41,10 @@ def complaints(part: Part, plan: Plan, shop: Shop, *, step_deg: float = 0.5) -> 
 
 def swing_of(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> Swing:
     """The swing of a stroke from the plan's radius and K and the die's sizes."""
-    bend, size, die = part.bend(stroke.bend_id), plan.blank.size(stroke.bend_id), shop.cabinet.die(stroke.die_id)
-    t = plan.blank.thickness_mm
-    turned = bend.turned_deg if stroke.kind == "air_bend" else 180.0 - stroke.target_included_deg
-    allowance = radians(turned) * (size.inside_radius_mm + size.k_factor * t)
+    size, die, t = plan.blank.size(stroke.bend_id), shop.cabinet.die(stroke.die_id), plan.blank.thickness_mm
+    formed = size.inside_radius_mm if stroke.kind == "air_bend" else stroke.inside_radius_mm
+    turned = part.bend(stroke.bend_id).turned_deg if stroke.kind == "air_bend" else 180.0 - stroke.target_included_deg
+    allowance = radians(turned) * (formed + size.k_factor * t)
     loaded = radians(180.0 - stroke.loaded_included_deg)
     return Swing(allowance, size.k_factor * t, t, half_centre(die), die.shoulder_radius_mm, loaded)
 
@@ -98,9 +98,22 @@ def _pieces(plan: Plan, shop: Shop) -> list[str]:
         for piece in tool.pieces:
             owned[tool.id, f"{piece.length_mm:g}" + (f" ear {piece.ear.side}" if piece.ear else "")] += piece.count
     out += [f"{tool} {label} hangs {count} times, {owned[tool, label]} owned" for (tool, label), count in used.items() if count > owned[tool, label]]
+    for height in {_closed_height(station, shop) for station in plan.stations}:
+        out += _on_bed([s for s in plan.stations if _closed_height(s, shop) == height], plan, shop)
+    return out
+
+
+def _closed_height(station: Station, shop: Shop) -> float:
+    """Stations of one closed height hang together; another height is another set-up."""
+    heights = shop.cabinet.punch(station.punch_id).height_mm + shop.cabinet.die(station.die_id).height_mm
+    return round(heights, 1)
+
+
+def _on_bed(stations: list[Station], plan: Plan, shop: Shop) -> list[str]:
+    """Stations of one set-up side by side on the bed."""
     bed = shop.brakes[plan.brake_id].bed_length_mm
-    spans = sorted((s.left_end_z_mm, s.left_end_z_mm + max(s.length_mm, _sum(s.die_pieces))) for s in plan.stations)
-    out += [f"stations overlap at {b[0]:.1f}" for a, b in zip(spans, spans[1:], strict=False) if b[0] < a[1] - 1e-6]
+    spans = sorted((s.left_end_z_mm, s.left_end_z_mm + max(s.length_mm, _sum(s.die_pieces))) for s in stations)
+    out = [f"stations overlap at {b[0]:.1f}" for a, b in zip(spans, spans[1:], strict=False) if b[0] < a[1] - 1e-6]
     if bed is not None and (spans[0][0] < -1e-6 or spans[-1][1] > bed + 1e-6):
         out.append(f"stations from {spans[0][0]:.1f} to {spans[-1][1]:.1f} on a bed of {bed:.0f}")
     return out
@@ -200,9 +213,9 @@ def _numbers(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> list[str]:
     out += [f"{load[1]:.0f} kN/m above {limit:.0f}" for limit in limits if limit is not None and load[1] > limit * 1.001]
     if max(punch.angle_deg, die.angle_deg) > stroke.loaded_included_deg + 1e-6:
         out.append(f"tools of {punch.angle_deg:g} and {die.angle_deg:g} cannot close to {stroke.loaded_included_deg:.2f}")
-    own = plan.blank.size(stroke.bend_id).inside_radius_mm if stroke.kind == "air_bend" else swing.radius(swing.loaded)
-    depth = swing.half_centre * tan(swing.loaded / 2) - (own + t + swing.shoulder) * (1.0 / np.cos(swing.loaded / 2) - 1.0)
-    if stroke.kind == "air_bend" and abs(depth - stroke.depth_mm) > DEPTH_MM:
+    radii = stroke.inside_radius_mm + t + swing.shoulder
+    depth = swing.half_centre * tan(swing.loaded / 2) - radii * (1.0 / np.cos(swing.loaded / 2) - 1.0)
+    if abs(depth - stroke.depth_mm) > DEPTH_MM:
         out.append(f"depth {stroke.depth_mm:.4f}, by the closed form {depth:.4f}")
     short = shop.practice.max_uncovered_end_mm + 1e-6
     if stroke.stack_from_mm > short or stroke.stack_from_mm + stroke.stack_length_mm < stroke.bend_length_mm - short:
@@ -272,7 +285,7 @@ def _close(stroke: Stroke, found: float, step_deg: float) -> list[str]:
 def _space(part: Part, stroke: Stroke, plan: Plan, shop: Shop, done: frozenset[str], step_deg: float) -> list[str]:
     """The stroke in space: walls beside the stack, the stop at every finger."""
     swing = swing_of(part, stroke, plan, shop)
-    replay = PanelReplay(part if part.profile else part, plan.blank)
+    replay = PanelReplay(part, plan.blank)
     child = stroke.gauged_flange_side == "child"
     prisms = replay.prisms(stroke.bend_id, gauge_child=child, done=done)
     left, right = replay.ends_z(stroke.bend_id, gauge_child=child)
@@ -294,14 +307,15 @@ def _space(part: Part, stroke: Stroke, plan: Plan, shop: Shop, done: frozenset[s
 
 
 def _as_long(tools: list[Tool], shop: Shop) -> list[Tool]:
-    """The tools as long as they really are (the end clearance taken off again)."""
+    """The tools as long as they really are: the end clearance taken off again, the die as long as the punch."""
     room = shop.practice.end_clearance_mm - 0.05
-    return [
-        tool if tool.name != "punch" else Tool(tool.name, tool.shape, tool.rises, tool.low_z + room, tool.high_z - room)
-        for tool in tools
-    ]
-
-
-def turned_of(stroke: Stroke) -> float:
-    """Turned angle the stroke leaves [deg]."""
-    return degrees(pi - radians(stroke.target_included_deg))
+    low, high = min(t.low_z for t in tools if t.name == "punch"), max(t.high_z for t in tools if t.name == "punch")
+    ends = {"punch": None, "die": (low, high)}
+    out = []
+    for tool in tools:
+        if tool.name not in ends:
+            out.append(tool)
+            continue
+        first, last = ends[tool.name] or (tool.low_z, tool.high_z)
+        out.append(Tool(tool.name, tool.shape, tool.rises, first + room, last - room))
+    return out

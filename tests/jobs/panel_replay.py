@@ -12,7 +12,7 @@ from math import dist, radians
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from replay import Ring, Swing, Tool, nearest, placed, runs_into
+from replay import Ring, Swing, Tool, beyond_the_arc, nearest, placed, runs_into
 
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.model import Part
@@ -203,6 +203,7 @@ def collisions(prisms: list[Prism], swing: Swing, tools: list[Tool], angles: NDA
     for prism in prisms:
         for tool in tools:
             ring = prism.section(tool.low_z, tool.high_z)
+            ring = beyond_the_arc(ring, swing) if prism.lies else ring
             if ring is None:
                 continue
             shapes = placed(swing.swung(ring, angles), swing, angles, tool, front=prism.front)

@@ -111,6 +111,14 @@ def placed(rings: NDArray[np.float64], swing: Swing, angles: NDArray[np.float64]
     return np.asarray(shapely.polygons(moved), dtype=object)
 
 
+def beyond_the_arc(ring: Ring | None, swing: Swing) -> Ring | None:
+    """A lying piece without what the arc being bent takes of it (a hem's first arc is longer than the finished one)."""
+    if ring is None:
+        return None
+    rest = shapely.Polygon(ring).intersection(shapely.box(swing.allowance / 2, -1e5, 1e5, 1e5))
+    return np.array(rest.exterior.coords)[:-1] if rest.geom_type == "Polygon" and not rest.is_empty else None
+
+
 def runs_into(shapes: NDArray[np.object_], tool: Tool) -> float | None:
     """The first index at which a shape reaches more than a touch into the tool; None when none does."""
     core = tool.shape.buffer(-TOUCH_MM, join_style="mitre")

@@ -9,7 +9,7 @@ from math import cos, pi, radians, sin, tan
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from replay import Ring, Swing, Tool, nearest, placed, runs_into
+from replay import Ring, Swing, Tool, beyond_the_arc, nearest, placed, runs_into
 
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend, Part
@@ -172,7 +172,10 @@ class SectionStroke:
         out = []
         for front, side in ((False, self.gauge_side), (True, self.front_side)):
             for piece in side:
-                rings = self.swing.swung(piece.ring, angles)
+                ring = beyond_the_arc(piece.ring, self.swing) if piece.lies else piece.ring
+                if ring is None:
+                    continue
+                rings = self.swing.swung(ring, angles)
                 for tool in tools:
                     at = runs_into(placed(rings, self.swing, angles, tool, front=front), tool)
                     if at is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -45,6 +46,7 @@ def sheet_for(part: Part, *readings: str, tensile: str | None = None, **words: A
     )
 
 
+@cache
 def prepared(part: Part, *readings: str, tensile: str | None = None, **wishes: Any) -> Prepared:
     """The main job: sheet as on the drawing with ``readings``, wishes by name (brake_id, die_id, punch_id, quantity)."""
     return prepare(part, sheet_for(part, *readings, tensile=tensile), SHOP, Wishes(**wishes))

@@ -356,6 +356,7 @@ def channel_plan() -> Plan:
         stations=(
             Station(
                 number=1,
+                set_up=1,
                 punch_id="P1",
                 punch_turned=False,
                 die_id="V16",

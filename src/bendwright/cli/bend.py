@@ -197,7 +197,12 @@ def as_list(one: OneBend) -> str:
             ("springback", f"{swing.spring.deg:.2f}", "deg", swing.spring.source),
             ("loaded included angle", f"{swing.loaded_included_deg:.2f}", "deg", "target - springback"),
             ("depth from first touch", f"{swing.depth_mm:.3f}", "mm", "straight legs and round arc; try it on a strip"),
-            ("depth for one degree", f"{swing.mm_per_degree:.4f}", "mm/deg", "the same, the inside radius closing with the angle"),
+            (
+                "depth for one degree",
+                f"{swing.mm_per_degree:.4f}",
+                "mm/deg",
+                "the same, the inside radius closing with the angle",
+            ),
             ("shortest outside leg", f"{one.shortest_leg_mm:.2f}", "mm", "V / (2 sin(included/2)), no margin"),
         ]
     checks = [

@@ -134,12 +134,14 @@ def read_leg(words: LegWords, plan: Plan) -> tuple[LegAim, LegReading]:
     name = words.name
     where = f"--leg {name}"
     known = {leg.flange_id: leg for leg in plan.legs}
-    if not words.wanted and name not in known:
+    if name not in known:
         raise InputError(found("C163", where=where, name=name, known=", ".join(known)))
+    held = known[name].gauged_at_bend
+    if words.gauged_at and words.gauged_at != held:
+        raise InputError(found("C164", where=where, bend=words.gauged_at, name=name, held=held or "no bend"))
     unit = plan.header.drawing_unit
     read = LegReading(flange_id=name, measured_mm=parse_length(words.measured, where=where, default_unit=unit))
     size = parse_length(words.wanted, where=where, default_unit=unit) if words.wanted else known[name].aimed_mm
-    held = words.gauged_at or (None if words.wanted else known[name].gauged_at_bend)
     return LegAim(flange_id=name, outside_mm=size, gauged_at_bend=held), read
 
 

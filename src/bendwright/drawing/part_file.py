@@ -8,22 +8,30 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import count
 from pathlib import Path
+from typing import Literal, get_args
 
-from bendwright.drawing.fields import Fields, Reading
-from bendwright.drawing.panel_fields import read_panel
-from bendwright.drawing.piece_fields import read_bend, read_hem, read_openings
-from bendwright.drawing.yaml_lines import Keys, Node, Word, parse, read_text
-from bendwright.findings import InputError, PartFileError, found
+from bendwright.drawing.fields import a_count, a_line, a_tolerance, exactly_one, some_notes
+from bendwright.drawing.panel_fields import a_panel
+from bendwright.drawing.piece_fields import bend_of, hem_of, openings_of
+from bendwright.drawing.yaml_lines import PART, read_text
+from bendwright.findings import InputError
 from bendwright.part.model import Header, Part, VisibleSide
 from bendwright.part.panel import panel_part
 from bendwright.part.profile import profile_part
-from bendwright.part.typed import TypedBend, TypedHem, TypedLeg
+from bendwright.part.typed import Measured, TypedBend, TypedHem, TypedLeg
 from bendwright.quantities import parse_length
+from bendwright.typed.readers import a_flag, a_length, a_list, items_of, one_of, word_of
+from bendwright.typed.record import Reader, Record, Value, page
+from bendwright.typed.tree import Keys, Word
 
 Gauge = Callable[[int], float]
+Build = Callable[[Header], Part]
 GAUGE = re.compile(r"\b(ga|gauge|gage)\b|\dga\b", re.IGNORECASE)
 SIDES: tuple[VisibleSide, ...] = ("top", "bottom", "both", "none", "unknown")
+GRAINS: tuple[Literal["along_x", "along_y", "any", "unknown"], ...] = ("along_x", "along_y", "any", "unknown")
+FACES: tuple[Measured, ...] = get_args(Measured)
 ALONG_PROFILE = ("from_left", "from_right")
 ACROSS_PROFILE = ("from_previous", "from_next")
 
@@ -38,63 +46,41 @@ def read_part(path: Path, *, gauge: Gauge | None = None) -> Part:
 
 def part_from_text(text: str, name: str, *, gauge: Gauge | None = None) -> Part:
     """The part that ``text`` describes; ``name`` stands for the file in findings."""
-    tree, twice = parse(text, name)
-    if not isinstance(tree, Keys):
-        raise PartFileError([found("P118", where=name), *twice])
-    reading = Reading(name, bad=list(twice))
-    top = Fields(reading, tree)
-    reading.unit = top.choice("unit", ("mm", "inch")) or "mm"
+    top = page(text, name, PART)
     header = _header(top, gauge)
-    kind = top.exactly_one(("profile", "panel"))
-    build: Callable[[], Part] | None = None
-    if kind == "profile" and (block := top.block("profile")) is not None:
-        build = _profile(block, header)
-    elif kind == "panel" and (block := top.block("panel")) is not None:
-        base, flanges = read_panel(block)
-        build = lambda: panel_part(header, base=base, flanges=flanges)  # noqa: E731
-    top.close()
-    if reading.bad or build is None:
-        raise PartFileError(reading.bad)
-    return build()
+    readers: dict[str, Reader[Build]] = {"profile": _profile, "panel": _panel}
+    kind = exactly_one(top, tuple(readers))
+    build = top.optional(kind, readers[kind]) if kind else None
+    top.done()
+    assert build is not None
+    return build(header)
 
 
-def _header(top: Fields, gauge: Gauge | None) -> Header:
+def _header(top: Record, gauge: Gauge | None) -> Header:
+    """What stands above the profile or the panel."""
+    top.optional("unit", one_of("mm", "inch"))
     header = Header(
-        part_no=top.text("part_no", mandatory=True),
-        revision=top.text("revision", mandatory=True),
-        title=top.text("title"),
-        customer=top.text("customer"),
-        drawing_unit=top.reading.unit,
-        visible_side=top.choice("visible_side", SIDES) or "unknown",
-        grain=top.choice("grain", ("along_x", "along_y", "any", "unknown")) or "unknown",
-        material=top.text("material"),
-        quantity=top.count("quantity"),
-        notes=_notes(top),
+        part_no=top.needed("part_no", a_line),
+        revision=top.needed("revision", a_line),
+        title=top.optional("title", a_line) or "",
+        customer=top.optional("customer", a_line) or "",
+        drawing_unit=top.page.unit,
+        visible_side=top.optional("visible_side", one_of(*SIDES)) or "unknown",
+        grain=top.optional("grain", one_of(*GRAINS)) or "unknown",
+        material=top.optional("material", a_line) or "",
+        quantity=top.optional("quantity", a_count),
+        notes=top.optional("notes", some_notes) or (),
     )
-    return replace(header, thickness_mm=_thickness(top, header.material, gauge))
+    thickness_mm = top.optional("thickness", lambda value: _thickness(value, header.material, gauge))
+    return replace(header, thickness_mm=thickness_mm)
 
 
-def _notes(top: Fields) -> tuple[str, ...]:
-    node = top.get("notes")
-    if node is None or isinstance(node, Word):
-        note = top.text("notes")
-        return (note,) if note else ()
-    return tuple(note for path, item in top.rows("notes") if (note := _note(top, path, item)))
-
-
-def _note(top: Fields, path: str, item: Node) -> str:
-    line = Keys(item.line, {path: item}, {path: item.line})
-    return Fields(top.reading, line).text(path)
-
-
-def _thickness(top: Fields, material: str, gauge: Gauge | None) -> float | None:
-    word = top.word("thickness")
-    if word is None:
-        return None
+def _thickness(value: Value, material: str, gauge: Gauge | None) -> float:
+    """The thickness [mm], also by a gauge number."""
+    word = word_of(value, "One length")
     if gauge is None and GAUGE.search(word):
         gauge = gauge_of(material)
-    where, unit = top.where("thickness"), top.reading.unit
-    return top.taken(lambda: parse_length(word, default_unit=unit, where=where, gauge=gauge), where)
+    return parse_length(word, default_unit=value.page.unit, where=value.where, gauge=gauge)
 
 
 def gauge_of(material: str) -> Gauge | None:
@@ -109,74 +95,75 @@ def gauge_of(material: str) -> Gauge | None:
         return None
 
 
-def _profile(block: Fields, header: Header) -> Callable[[], Part]:
-    length = block.length("length", mandatory=True)
-    legs, hems = _legs(block)
-    bends = _bends(block, len(legs))
-    block.close()
-
-    def build() -> Part:
-        assert length is not None
-        return profile_part(
-            header,
-            legs=legs,
-            bends=bends,
-            length_mm=length,
-            hem_first=hems.get(0),
-            hem_last=hems.get(len(legs) - 1) if len(legs) > 1 else None,
-            where=block.where("bends"),
-        )
-
-    return build
+def _panel(value: Value) -> Build:
+    """The panel, to be built under its header."""
+    base, flanges = a_panel(value)
+    return lambda header: panel_part(header, base=base, flanges=flanges)
 
 
-def _legs(block: Fields) -> tuple[list[TypedLeg], dict[int, TypedHem]]:
-    legs: list[TypedLeg] = []
-    hems: dict[int, TypedHem] = {}
-    rows = list(block.rows("legs"))
-    if not rows and not block.has("legs"):
-        block.say("P110", "legs", field=block.at("legs"))
-    for index, (path, item) in enumerate(rows):
-        if isinstance(item, Word):
-            item = Keys(item.line, {"leg": item}, {"leg": item.line})
-        if not isinstance(item, Keys):
-            where = f"{block.reading.name}:{item.line} {path}"
-            block.reading.bad.append(
-                found("P111", where=where, field=path, wanted="a length or a block", came="a list")
-            )
-            continue
-        fields = Fields(block.reading, item, path)
-        leg = fields.length("leg", mandatory=True)
-        if (hem := fields.block("hem")) is not None:
-            if index not in (0, len(rows) - 1):
-                fields.say("P146", "hem", leg=index + 1, last=len(rows))
-            if (typed := read_hem(hem)) is not None:
-                hems[index] = typed
-            hem.close()
-        legs.append(
-            TypedLeg(
-                length_mm=leg or 0.0,
-                measured=fields.choice("measured", ("outside", "inside", "top", "bottom")) or "outside",
-                tolerance=fields.tolerance("tolerance"),
-                fit=fields.flag("fit"),
-                openings=read_openings(fields, ALONG_PROFILE, ACROSS_PROFILE),
-                where=fields.where(),
-            )
-        )
-        fields.close()
-    return legs, hems
+def _profile(value: Value) -> Build:
+    """The profile, to be built under its header."""
+    block = Record(value)
+    length = block.needed("length", a_length)
+    legs = block.needed("legs", _legs)
+    bends = block.optional("bends", _bends) or ()
+    block.done()
+    hems = [hem for _, hem in legs]
+    return lambda header: profile_part(
+        header,
+        legs=[leg for leg, _ in legs],
+        bends=[bends] * (len(legs) - 1) if isinstance(bends, TypedBend) else bends,
+        length_mm=length,
+        hem_first=hems[0] if hems else None,
+        hem_last=hems[-1] if len(legs) > 1 else None,
+        where=block.place("bends"),
+    )
 
 
-def _bends(block: Fields, legs: int) -> list[TypedBend]:
+def _legs(value: Value) -> tuple[tuple[TypedLeg, TypedHem | None], ...]:
+    """The legs, each a length or a block, the first and the last perhaps with a hem."""
+    last = len(items_of(value))
+    numbers = count(1)
+    return a_list(lambda item: _leg(item, next(numbers), last))(value)
+
+
+def _leg(value: Value, number: int, last: int) -> tuple[TypedLeg, TypedHem | None]:
+    """Leg ``number`` of ``last``, and its hem."""
+    if isinstance(value.node, Word):
+        return TypedLeg(length_mm=a_length(value), where=value.where), None
+    if not isinstance(value.node, Keys):
+        raise value.error("P111", field=value.node.path, wanted="a length or a block", came=value.kind)
+    fields = Record(value)
+    length_mm = fields.needed("leg", a_length)
+    hem = fields.optional("hem", _hem)
+    if fields.has("hem") and number not in (1, last):
+        fields.complain("P146", field="hem", leg=number, last=last)
+    leg = TypedLeg(
+        length_mm=length_mm,
+        measured=fields.optional("measured", one_of(*FACES)) or "outside",
+        tolerance=fields.optional("tolerance", a_tolerance),
+        fit=fields.optional("fit", a_flag) or False,
+        openings=openings_of(fields, ALONG_PROFILE, ACROSS_PROFILE),
+        where=fields.where,
+    )
+    fields.done()
+    return leg, hem
+
+
+def _hem(value: Value) -> TypedHem:
+    fields = Record(value)
+    hem = hem_of(fields)
+    fields.done()
+    return hem
+
+
+def _bend(value: Value) -> TypedBend:
+    fields = Record(value)
+    bend = bend_of(fields)
+    fields.done()
+    return bend
+
+
+def _bends(value: Value) -> TypedBend | tuple[TypedBend, ...]:
     """A list of bends, or one block that stands for all of them."""
-    if isinstance(block.get("bends"), Keys):
-        fields = block.block("bends")
-        assert fields is not None
-        bend = read_bend(fields)
-        fields.close()
-        return [bend] * (legs - 1)
-    bends = []
-    for fields in block.blocks("bends"):
-        bends.append(read_bend(fields))
-        fields.close()
-    return bends
+    return _bend(value) if isinstance(value.node, Keys) else a_list(_bend)(value)

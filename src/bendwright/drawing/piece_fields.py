@@ -2,105 +2,127 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
+from functools import partial
+from itertools import chain
 
-from bendwright.drawing.fields import Fields
+from bendwright.drawing.fields import a_line, at_most_one, exactly_one, exclusive, some_points
 from bendwright.part.model import BendKind, Circle, Cutout, Direction, Feature, LegMeasure, Slot
 from bendwright.part.typed import TypedBend, TypedHem, TypedOpening
+from bendwright.typed.readers import (
+    a_coordinate,
+    a_length,
+    a_length_or_zero,
+    an_angle,
+    an_angle_or_zero,
+    one_of,
+    one_or_more,
+)
+from bendwright.typed.record import Record, Value
 
-SHAPES = ("holes", "slots", "cutouts")
 DIRECTIONS: tuple[Direction, ...] = ("up", "down")
 MEASURES: tuple[LegMeasure, ...] = ("mould_line", "outer_tangent")
+HEMS: dict[str, BendKind] = {"closed": "hem_closed", "open": "hem_open", "teardrop": "hem_teardrop"}
+Ends = tuple[str, str]
 
 
-def read_bend(fields: Fields) -> TypedBend:
-    """``direction``, ``turned`` or ``included`` (90 when neither is typed), ``radius``, ``measured_to``."""
-    turned = 90.0
-    kind = fields.at_most_one(("turned", "included"))
-    for key in ("turned", "included"):
-        value = fields.angle(key)
-        if kind == key and value is not None:
-            turned = value if key == "turned" else 180.0 - value
+def bend_of(record: Record) -> TypedBend:
+    """``direction``, ``turned`` or ``included`` (90 when neither is typed), ``radius``, ``measured_to``.
+
+    They stand among the other keys of ``record``, whose owner calls ``done``.
+    """
+    at_most_one(record, ("turned", "included"))
+    turned, included = record.optional("turned", an_angle), record.optional("included", an_angle)
+    if included is not None:
+        turned = 180.0 - included
     return TypedBend(
-        direction=fields.choice("direction", DIRECTIONS, mandatory=True) or "up",
-        turned_deg=turned,
-        radius_mm=fields.length("radius", zero=True),
-        measured_to=fields.choice("measured_to", MEASURES),
-        where=fields.where(),
+        direction=record.needed("direction", one_of(*DIRECTIONS)),
+        turned_deg=90.0 if turned is None else turned,
+        radius_mm=record.optional("radius", a_length_or_zero),
+        measured_to=record.optional("measured_to", one_of(*MEASURES)),
+        where=record.where,
     )
 
 
-def read_hem(fields: Fields) -> TypedHem | None:
-    """``kind``, ``length``, ``direction``, ``gap``; None when one that is needed is missing (noted)."""
-    kind = fields.choice("kind", ("closed", "open", "teardrop"), mandatory=True)
-    length = fields.length("length", mandatory=True)
-    direction = fields.choice("direction", DIRECTIONS, mandatory=True)
-    gap = fields.length("gap")
-    if kind is None or length is None or direction is None:
-        return None
-    kinds: dict[str, BendKind] = {"closed": "hem_closed", "open": "hem_open", "teardrop": "hem_teardrop"}
-    return TypedHem(kind=kinds[kind], length_mm=length, direction=direction, gap_mm=gap, where=fields.where())
+def hem_of(record: Record) -> TypedHem:
+    """``kind``, ``length``, ``direction``, ``gap`` among the keys of ``record``, whose owner calls ``done``."""
+    return TypedHem(
+        kind=record.needed("kind", lambda value: HEMS[one_of(*HEMS)(value)]),
+        length_mm=record.needed("length", a_length),
+        direction=record.needed("direction", one_of(*DIRECTIONS)),
+        gap_mm=record.optional("gap", a_length),
+        where=record.where,
+    )
 
 
-def read_openings(fields: Fields, along: tuple[str, str], across: tuple[str, str]) -> tuple[TypedOpening, ...]:
-    """``holes``, ``slots`` and ``cutouts`` of a plate.
+def openings_of(record: Record, along: Ends, across: Ends) -> tuple[TypedOpening, ...]:
+    """``holes``, ``slots`` and ``cutouts`` of the plate ``record``.
 
     ``along`` and ``across`` are the pairs of keys that place one: from left or right end, from near or far edge.
     """
     openings: list[TypedOpening] = []
-    for key in SHAPES:
-        for item in fields.one_or_more(key):
-            shape = _shape(item, key)
-            places = _places(item, key, along, across)
-            item.close()
-            if shape is not None:
-                openings += [
-                    TypedOpening(
-                        shape=shape,
-                        along_mm=x,
-                        along_from="right" if x_from == along[1] else "left",
-                        across_mm=y,
-                        across_from="far" if y_from == across[1] else "near",
-                        where=item.where(),
-                    )
-                    for x, x_from, y, y_from in places
-                ]
+    for key, shape in (("holes", _hole), ("slots", _slot), ("cutouts", _cutout)):
+        read = one_or_more(partial(_openings, shape=shape, along=along, across=across))
+        openings += chain.from_iterable(record.optional(key, read) or ())
     return tuple(openings)
 
 
-def _shape(item: Fields, key: str) -> Feature | None:
-    """The shape about its own origin; None when a size is missing (noted)."""
-    name = item.text("name")
-    if key == "holes":
-        diameter = item.length("diameter", mandatory=True)
-        return None if diameter is None else Circle(centre=(0.0, 0.0), diameter_mm=diameter, name=name)
-    if key == "slots":
-        length, width = item.length("length", mandatory=True), item.length("width", mandatory=True)
-        axis = item.angle("axis") if item.word("axis") not in (None, "0") else 0.0
-        if length is None or width is None:
-            return None
-        return Slot(centre=(0.0, 0.0), length_mm=length, width_mm=width, axis_deg=axis or 0.0, name=name)
+def _openings(value: Value, *, shape: Callable[[Record], Feature], along: Ends, across: Ends) -> list[TypedOpening]:
+    """One shape at each of its places."""
+    item = Record(value)
+    feature = shape(item)
+    places = _places(item, along, across, drawn_in_place=isinstance(feature, Cutout) and item.has("points"))
+    item.done()
+    return [
+        TypedOpening(
+            shape=feature,
+            along_mm=x,
+            along_from="right" if x_from == along[1] else "left",
+            across_mm=y,
+            across_from="far" if y_from == across[1] else "near",
+            where=item.where,
+        )
+        for x, x_from, y, y_from in places
+    ]
+
+
+def _hole(item: Record) -> Feature:
+    """A hole about its own origin."""
+    name = item.optional("name", a_line) or ""
+    return Circle(centre=(0.0, 0.0), diameter_mm=item.needed("diameter", a_length), name=name)
+
+
+def _slot(item: Record) -> Feature:
+    """A slot about its own origin."""
+    return Slot(
+        name=item.optional("name", a_line) or "",
+        centre=(0.0, 0.0),
+        length_mm=item.needed("length", a_length),
+        width_mm=item.needed("width", a_length),
+        axis_deg=item.optional("axis", an_angle_or_zero) or 0.0,
+    )
+
+
+def _cutout(item: Record) -> Feature:
+    """A cut-out by its points, or a rectangle about its own origin."""
+    name = item.optional("name", a_line) or ""
     if item.has("points"):
-        return Cutout(points=item.points("points"), name=name)
-    width, height = item.length("width", mandatory=True), item.length("height", mandatory=True)
-    if width is None or height is None:
-        return None
-    x, y = 0.5 * width, 0.5 * height
+        return Cutout(points=item.optional("points", some_points) or (), name=name)
+    x, y = (0.5 * (item.needed(key, a_length) or 0.0) for key in ("width", "height"))
     return Cutout(points=((-x, -y), (x, -y), (x, y), (-x, y)), name=name)
 
 
-def _places(item: Fields, key: str, along: Sequence[str], across: Sequence[str]) -> list[tuple[float, str, float, str]]:
-    """Where the shape's origin goes: one place by its two keys, or the list ``at``; cut-outs by points stay put."""
+def _places(item: Record, along: Ends, across: Ends, *, drawn_in_place: bool) -> list[tuple[float, str, float, str]]:
+    """Where the shape's origin goes: one place by its two keys, or the list ``at``; a shape drawn in place stays put."""
+    keys = (*along, *across)
+    values = {key: item.optional(key, a_coordinate) for key in keys}
+    placed = any(item.has(key) for key in keys)
     if item.has("at"):
-        both = [key for key in (*along, *across) if item.has(key)]
-        if both:
-            item.say("P114", "at", place=item.path, keys=f"at or {along[0]} and {across[0]}", came="both")
-        return [(x, along[0], y, across[0]) for x, y in item.points("at")]
-    if key == "cutouts" and item.has("points") and not any(item.has(other) for other in (*along, *across)):
+        if placed:
+            exclusive(item, "at", f"at or {along[0]} and {across[0]}", "both")
+        return [(x, along[0], y, across[0]) for x, y in item.optional("at", some_points) or ()]
+    if drawn_in_place and not placed:
         return [(0.0, along[0], 0.0, across[0])]
-    x_from, y_from = item.exactly_one(along), item.exactly_one(across)
-    values = {name: item.length(name, zero=True, negative=True) for name in (*along, *across)}
-    if x_from is None or y_from is None:
-        return []
-    x, y = values[x_from], values[y_from]
-    return [] if x is None or y is None else [(x, x_from, y, y_from)]
+    x_from, y_from = exactly_one(item, along), exactly_one(item, across)
+    x, y = values.get(x_from or ""), values.get(y_from or "")
+    return [] if x_from is None or y_from is None or x is None or y is None else [(x, x_from, y, y_from)]

@@ -17,11 +17,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from bendwright.findings import Finding, InputError, PartFileError, found
+from bendwright.findings import PartFileError, found
 from bendwright.part.model import Direction, Header, Part
 from bendwright.part.profile import profile_part
 from bendwright.part.typed import Measured, TypedBend, TypedHem, TypedLeg
 from bendwright.quantities import LengthUnit, parse_angle_deg, parse_length
+from bendwright.typed.gathering import Gathering
 
 LONGEST = 2000
 BEND = re.compile(r"([ud])(i?)(\d.*|[.,]\d.*)?", re.IGNORECASE)
@@ -40,7 +41,7 @@ class _Line:
     bends: list[TypedBend] = field(default_factory=list)
     hems: list[TypedHem | None] = field(default_factory=lambda: [None, None])
     length_mm: float | None = None
-    bad: list[Finding] = field(default_factory=list)
+    gathering: Gathering = field(default_factory=Gathering)
 
 
 def quick_profile(text: str, *, header: Header, default_unit: LengthUnit = "mm") -> Part:
@@ -52,8 +53,8 @@ def quick_profile(text: str, *, header: Header, default_unit: LengthUnit = "mm")
     cut = next((index for index, (_, word) in enumerate(words) if word.lower() == "x"), len(words))
     _length(line, words[cut:])
     _section(line, words[:cut])
-    if line.bad or line.length_mm is None:
-        raise PartFileError(line.bad)
+    if line.gathering.findings or line.length_mm is None:
+        raise PartFileError(line.gathering.findings)
     return profile_part(
         header,
         legs=line.legs,
@@ -80,7 +81,7 @@ def _words(text: str) -> list[tuple[str, str]]:
 def _length(line: _Line, words: list[tuple[str, str]]) -> None:
     if len(words) != 2:
         came = "no x" if not words else f"{len(words) - 1} words after x"
-        line.bad.append(found("P161", where=words[0][0] if words else "end of the line", came=came))
+        line.gathering.findings.append(found("P161", where=words[0][0] if words else "end of the line", came=came))
         return
     line.length_mm = _mm(line, words[1][1], words[1][0])
 
@@ -92,7 +93,7 @@ def _section(line: _Line, words: list[tuple[str, str]]) -> None:
     for index, (where, word) in enumerate(words):
         if (hem := HEM.fullmatch(word)) is not None:
             if index not in (0, last):
-                line.bad.append(found("P164", where=where))
+                line.gathering.findings.append(found("P164", where=where))
             elif (length := _mm(line, hem[2], where)) is not None:
                 side = SIDES[hem[1].lower()]
                 typed = TypedHem(kind="hem_closed", length_mm=length, direction=side, where=where)
@@ -101,14 +102,14 @@ def _section(line: _Line, words: list[tuple[str, str]]) -> None:
         bend = BEND.fullmatch(word)
         kind = "leg" if bend is None else "bend"
         if kind != wanted:
-            line.bad.append(found("P162", where=where, wanted=wanted, came=word))
+            line.gathering.findings.append(found("P162", where=where, wanted=wanted, came=word))
         if bend is None:
             _leg(line, word, where)
         else:
             _bend(line, bend, where)
         wanted = "leg" if kind == "bend" else "bend"
-    if wanted == "leg" and not line.bad:
-        line.bad.append(found("P162", where="end of the section", wanted="leg", came="nothing"))
+    if wanted == "leg" and not line.gathering.findings:
+        line.gathering.findings.append(found("P162", where="end of the section", wanted="leg", came="nothing"))
 
 
 def _leg(line: _Line, word: str, where: str) -> None:
@@ -117,26 +118,18 @@ def _leg(line: _Line, word: str, where: str) -> None:
         size, face = word, "o"
     measured = FACES.get(face.lower())
     if measured is None:
-        line.bad.append(found("P163", where=where, came=face))
+        line.gathering.findings.append(found("P163", where=where, came=face))
         return
     length = _mm(line, size, where)
     line.legs.append(TypedLeg(length_mm=length or 1.0, measured=measured, where=where))
 
 
 def _bend(line: _Line, word: re.Match[str], where: str) -> None:
-    turned = 90.0
-    try:
-        if word[3]:
-            angle = parse_angle_deg(word[3], where=where)
-            turned = 180.0 - angle if word[2] else angle
-    except InputError as problem:
-        line.bad.extend(problem.findings)
+    turned = line.gathering.tried(lambda: parse_angle_deg(word[3] or "90", where=where)) or 90.0
+    if word[2]:
+        turned = 180.0 - turned
     line.bends.append(TypedBend(direction=SIDES[word[1].lower()], turned_deg=turned, where=where))
 
 
 def _mm(line: _Line, word: str, where: str) -> float | None:
-    try:
-        return parse_length(word, default_unit=line.unit, where=where)
-    except InputError as problem:
-        line.bad.extend(problem.findings)
-        return None
+    return line.gathering.tried(lambda: parse_length(word, default_unit=line.unit, where=where))

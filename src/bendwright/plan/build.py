@@ -7,18 +7,26 @@ from datetime import date
 
 import shapely
 
-from bendwright.findings import Finding, found
+from bendwright.findings import Finding, NotPossibleError, Severity, found
 from bendwright.part.aim import aimed
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
 from bendwright.plan.explain import done_names, obstacle
 from bendwright.plan.feature_findings import feature_findings
-from bendwright.plan.flatten import flat_station, flat_tools, with_flattening
+from bendwright.plan.flatten import FlatTools, flat_station, on_bed, overloads, with_flattening
 from bendwright.plan.layout import Layout, lay_out
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Plan, PlanLeg, PlanTimes, RefusedOrder, SheetUsed, Station
-from bendwright.plan.search import Prepared, Solution, possible_strokes, setup_seconds, setups_of
+from bendwright.plan.search import (
+    SAME_HEIGHT_MM,
+    Prepared,
+    Solution,
+    closed_heights_mm,
+    possible_strokes,
+    setup_seconds,
+    setups_of,
+)
 from bendwright.plan.stations import free_daylight_mm
 from bendwright.plan.strokes import make_strokes
 from bendwright.shop.practice import Practice
@@ -38,10 +46,27 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
     solution = chosen.solution
     prepared = solution.prepared
     situation = prepared.situation
-    layout = lay_out(solution)
+    flat = chosen.flat
+    layout = lay_out(solution, more=(on_bed(flat),) if flat else ())
     strokes, said = make_strokes(solution, layout)
     stations = tuple(_stations(solution, layout))
-    strokes, stations, flat_said = _flattened(part, tooling, strokes, stations)
+    if flat is not None:
+        stations += (
+            flat_station(
+                flat,
+                stations[0],
+                number=len(stations) + 1,
+                set_up=_set_up_of(flat, solution, stations),
+                left_end_mm=layout.left_ends_mm[len(stations)],
+            ),
+        )
+    strokes, flat_said = with_flattening(
+        part, strokes, flat, station=len(stations), thickness_mm=tooling.sheet.thickness_mm
+    )
+    stopped = [*overloads(strokes), *(finding for finding in said if finding.severity is Severity.ERROR)]
+    if stopped:
+        raise NotPossibleError(stopped)
+    pressed = sum(stroke.kind == "hem_flatten" for stroke in strokes)
     mass = situation.blank.area_mm2 * situation.blank.thickness_mm * tooling.sheet.material.density_kg_per_m3 * 1e-9
     return Plan(
         schema=SCHEMA,
@@ -58,13 +83,23 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         tool_choices=chosen.choices,
         refused=_refused(prepared),
         times=_times(solution, strokes, tooling.practice),
-        optimal=True,
-        lower_bound_s=solution.bound_s,
+        optimal=pressed == 0,
+        lower_bound_s=solution.bound_s
+        + pressed * (tooling.practice.times.position_s + tooling.practice.times.stroke_s),
         states_searched=solution.states,
         cautions=tuple(_cautions(part, tooling, mass, strokes)),
         findings=(*said, *flat_said, *feature_findings(situation), *_general(part, tooling, chosen)),
         made_on=made_on.isoformat(),
     )
+
+
+def _set_up_of(flat: FlatTools, solution: Solution, stations: tuple[Station, ...]) -> int:
+    """The set-up the flattening pair hangs in: that of the same closed height, or one of its own."""
+    own = flat.punch.height_mm + flat.die.height_mm
+    for station, height in zip(stations, closed_heights_mm(solution.stations), strict=True):
+        if abs(height - own) <= SAME_HEIGHT_MM:
+            return station.set_up
+    return max(station.set_up for station in stations) + 1
 
 
 def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[PlanLeg, ...]:
@@ -84,22 +119,6 @@ def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[Pla
         )
         for flange in drawn.flanges
     )
-
-
-def _flattened(
-    part: Part, tooling: Tooling, strokes: tuple[Stroke, ...], stations: tuple[Station, ...]
-) -> tuple[tuple[Stroke, ...], tuple[Station, ...], list[Finding]]:
-    """Add the flattening strokes of hems and their station."""
-    hems = [stroke.bend_length_mm for stroke in strokes if stroke.kind == "hem_prebend"]
-    if not hems:
-        return strokes, stations, []
-    tools = flat_tools(tooling.flat_punches, tooling.flat_dies, length_mm=max(hems))
-    number = len(stations) + 1
-    strokes, said = with_flattening(part, strokes, tools, station=number, thickness_mm=tooling.sheet.thickness_mm)
-    if tools is None:
-        return strokes, stations, said
-    first = stations[next(stroke for stroke in strokes if stroke.kind == "hem_prebend").station - 1]
-    return strokes, (*stations, flat_station(tools, stations, first, bed_mm=tooling.brake.bed_length_mm)), said
 
 
 def _sheet_used(sheet: Sheet) -> SheetUsed:
@@ -125,6 +144,7 @@ def _stations(solution: Solution, layout: Layout) -> list[Station]:
         out.append(
             Station(
                 number=k + 1,
+                set_up=setups_of(solution.stations)[k] + 1,
                 punch_id=punch.id,
                 punch_turned=item.slot.turned,
                 die_id=die.id,

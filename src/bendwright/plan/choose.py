@@ -10,6 +10,8 @@ from functools import partial
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.model import Part
 from bendwright.plan.explain import Obstacle, nearest_order
+from bendwright.plan.finished import self_overlaps
+from bendwright.plan.flatten import FlatTools, flat_tools, on_bed
 from bendwright.plan.layout import lay_out
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import MOST_BENDS, Prepared, Solution, cheapest, possible_strokes, prepare_tables
@@ -44,10 +46,11 @@ class Tooling:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """The solution taken, every die looked at, and the attempts that failed."""
+    """The solution taken, every die looked at, and the flattening pair for its hems (None: no hems, or no such pair)."""
 
     solution: Solution
     choices: tuple[ToolChoice, ...]
+    flat: FlatTools | None
 
 
 def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
@@ -57,6 +60,7 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
     looked, unfit = _look(part, tooling)
+    flat = _flattening(part, tooling)
     failed: list[Failure] = []
     for number, situation in enumerate(_assignments(part, tooling, looked)):
         if number >= MOST_DIES_TRIED:
@@ -64,9 +68,9 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         _not_overlapping(situation)
         prepared = prepare_tables(situation)
         layouts: list[tuple[float, str]] = []
-        solution = cheapest(prepared, quantity=quantity, accept=partial(_placed, layouts))
+        solution = cheapest(prepared, quantity=quantity, accept=partial(_placed, layouts, flat))
         if solution is not None:
-            return Chosen(solution, _choices(looked, situation))
+            return Chosen(solution, _choices(looked, situation), flat)
         failed.append(_failure(prepared, tooling, layouts))
     raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
 
@@ -83,13 +87,22 @@ def blank_situation(part: Part, tooling: Tooling) -> Situation:
 
 
 def _not_overlapping(situation: Situation) -> None:
-    """A blank that lies over itself cannot be cut: NotPossibleError M103."""
+    """A blank that lies over itself cannot be cut (M103), a part that runs into itself cannot be bent (M105)."""
     if situation.blank.overlap_mm2 > 0.0:
         raise NotPossibleError(found("M103", area=situation.blank.overlap_mm2))
+    overlaps = self_overlaps(situation.part, situation.blank)
+    if overlaps:
+        raise NotPossibleError(overlaps)
 
 
-def _placed(said: list[tuple[float, str]], solution: Solution) -> bool:
-    layout = lay_out(solution)
+def _flattening(part: Part, tooling: Tooling) -> FlatTools | None:
+    """The flattening pair long enough for the longest hem."""
+    hems = [math.dist(bend.start, bend.end) for bend in part.bends if bend.kind != "bend"]
+    return flat_tools(tooling.flat_punches, tooling.flat_dies, length_mm=max(hems)) if hems else None
+
+
+def _placed(said: list[tuple[float, str]], flat: FlatTools | None, solution: Solution) -> bool:
+    layout = lay_out(solution, more=(on_bed(flat),) if flat else ())
     said.extend((layout.total_mm, complaint) for complaint in layout.complaints)
     return not layout.complaints
 

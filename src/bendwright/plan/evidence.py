@@ -118,7 +118,12 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
     own = float(prepared.self_gap[step.bend, step.mask])
     if own < min(best, SELF_CAP_MM):
         return Clearance(
-            mm=own, part_piece="part", against="the part itself", at_turned_deg=0.0, at_point=(0.0, 0.0), verdict="watch"
+            mm=own,
+            part_piece="part",
+            against="the part itself",
+            at_turned_deg=0.0,
+            at_point=(0.0, 0.0),
+            verdict="watch",
         )
     if found is None:
         return Clearance(

@@ -14,13 +14,14 @@ import numpy as np
 from bendwright.geometry.rigid import Array
 from bendwright.plan.evidence import posed_body, ring_gap
 from bendwright.plan.search import Prepared, Step, swing_at
+from bendwright.plan.stacks import drawer
 from bendwright.plan.stations import SELF_LEAST_MM, Flags, punch_suits
 from bendwright.plan.tables import PunchTables, span_of
 from bendwright.stroke.tooling import ear_of, is_symmetric
 
 PLAIN, EARED, MACHINE = 0, 1, 2
 NOT_IN_MM = 1e6
-NO_STACK_MM = 1e5
+NO_STACK_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +73,20 @@ def _no_stack(prepared: Prepared, bend: int, mask: int) -> Obstacle:
     )
     room -= 2.0 * practice.end_clearance_mm
     if room > 1e6:
-        text = f"bend {name} needs a stack of at least {need:.1f} mm, which the drawer of the punches that suit does not give"
+        text = f"bend {name} needs a stack of at least {need:.1f} mm; {_longest(prepared, bend)}"
         return Obstacle(bend, mask, text, "punch stack", None)
     text = f"bend {name} needs {kind} stack between {need:.1f} and {room:.1f} mm, which the drawer does not give"
     return Obstacle(bend, mask, text, "punch stack", room - need if room < need else None)
+
+
+def _longest(prepared: Prepared, bend: int) -> str:
+    """How much of each tool that suits the bend hangs in the drawer."""
+    situation = prepared.situation
+    tools = [t.punch for t in prepared.punches if punch_suits(t.punch, situation, bend) is None]
+    words = [f"punch {punch.id} has {sum(p.length_mm for p in drawer(punch.pieces)):.0f} mm in all" for punch in tools]
+    die = situation.dies[bend]
+    words.append(f"die {die.id} has {sum(p.length_mm for p in drawer(die.pieces)):.0f} mm in all")
+    return ", ".join(words)
 
 
 def _rooms(table: PunchTables, bend: int, mask: int) -> Iterator[tuple[str, float]]:
@@ -180,8 +191,30 @@ def _shortfall_mm(prepared: Prepared, possible: Flags) -> Array:
                 tools[bend] = np.minimum(tools[bend], least[bend])
     lack = np.maximum(tools, np.where(prepared.self_gap < SELF_LEAST_MM, -prepared.self_gap, 0.0))
     lack = np.where((prepared.gauges.best >= 0).any(axis=1), lack, NOT_IN_MM)
-    lack = np.where((lack == 0.0) & ~possible, NO_STACK_MM, lack)
+    lack = np.where((lack == 0.0) & ~possible, np.maximum(_room_lack_mm(prepared), NO_STACK_MM), lack)
     return np.where(possible, 0.0, lack)
+
+
+def _room_lack_mm(prepared: Prepared) -> Array:
+    """Room [mm] that the best stack lacks at each stroke between what stands beside it; 0 where only pieces are missing."""
+    practice = prepared.situation.practice
+    lack = np.full(prepared.self_gap.shape, NOT_IN_MM)
+    for bend, item in enumerate(prepared.around):
+        low, high = span_of(item.frames[1])
+        need = high - low - 2.0 * practice.max_uncovered_end_mm + 2.0 * practice.end_clearance_mm
+        for table in prepared.punches:
+            ear = ear_of(table.punch)
+            for o in (0, 1):
+                wide = table.windows[bend, :, o, :, 1] - table.windows[bend, :, o, :, 0]
+                worst = table.worst[bend, :, o]
+                clear = worst[:, MACHINE] >= 0.0
+                plain = np.where(clear & (worst[:, PLAIN] >= 0.0), np.maximum(0.0, need - wide[:, 0]), NOT_IN_MM)
+                lack[bend] = np.minimum(lack[bend], plain)
+                if ear is not None:
+                    room = np.minimum(wide[:, 2], wide[:, 1] + 2.0 * ear[1])
+                    eared = np.where(clear & (worst[:, EARED] >= 0.0), np.maximum(0.0, need - room), NOT_IN_MM)
+                    lack[bend] = np.minimum(lack[bend], eared)
+    return lack
 
 
 def done_names(prepared: Prepared, mask: int) -> str:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from bendwright.findings import Finding, found
 from bendwright.mechanics.hems import flattened_height_mm, hem_flattening_line_load_band
 from bendwright.part.model import Part
+from bendwright.plan.layout import OnBed
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Station
 from bendwright.plan.stacks import Stack, best_stack
@@ -20,7 +21,7 @@ from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.loads import force_of
 from bendwright.stroke.result import Check, Clearance, Gauging, Handling, NamedPolygon, SectionView, Stroke, Verdict
 
-GAP_MM = 20.0
+WALK_S = 5.0
 NOT_CHECKED = "not worked out: flattening needs only the closed height"
 
 
@@ -53,7 +54,9 @@ def with_flattening(
     out: list[Stroke] = []
     findings: list[Finding] = []
     for stroke in strokes:
-        out.append(replace(stroke, number=len(out) + 1))
+        back = bool(out) and out[-1].kind == "hem_flatten"
+        hand = _back_to(stroke.handling, stroke.station) if back else stroke.handling
+        out.append(replace(stroke, number=len(out) + 1, handling=hand))
         if stroke.kind != "hem_prebend":
             continue
         if tools is None:
@@ -66,19 +69,19 @@ def with_flattening(
     return tuple(out), findings
 
 
-def flat_station(tools: FlatTools, stations: Sequence[Station], first: Station, *, bed_mm: float | None) -> Station:
-    """The flattening station, hung beside the pre-bend's station ``first``: to its right where the bed [mm] allows, else left.
+def on_bed(tools: FlatTools) -> OnBed:
+    """The flattening pair as a stack on the bed; the part is put in by hand, so nothing is counted beside it."""
+    length = max(tools.upper.length_mm, tools.lower.length_mm)
+    return OnBed(length, 0.0, 0.0, 0.0, 0.0, tools.punch.height_mm + tools.die.height_mm)
 
-    Where neither side has room it is given the pre-bend's own place: the pair is then hung in its turn.
-    """
-    length = tools.upper.length_mm
-    right, left = first.left_end_z_mm + first.length_mm + GAP_MM, first.left_end_z_mm - GAP_MM - length
-    fits_right = bed_mm is None or right + length <= bed_mm
-    place = right if fits_right else (left if left >= 0.0 else first.left_end_z_mm)
+
+def flat_station(tools: FlatTools, first: Station, *, number: int, set_up: int, left_end_mm: float) -> Station:
+    """The flattening station as a line of the pick list, built after the fields of another station."""
     return replace(
         first,
-        number=len(stations) + 1,
-        left_end_z_mm=place,
+        number=number,
+        set_up=set_up,
+        left_end_z_mm=left_end_mm,
         punch_id=tools.punch.id,
         punch_turned=False,
         die_id=tools.die.id,
@@ -86,6 +89,30 @@ def flat_station(tools: FlatTools, stations: Sequence[Station], first: Station, 
         punch_pieces=picked(tools.upper, tools.punch.id, tools.punch.location, turned=False),
         die_pieces=picked(tools.lower, tools.die.id, tools.die.location, turned=False),
     )
+
+
+def overloads(strokes: Sequence[Stroke]) -> list[Finding]:
+    """K107 for every flattening stroke whose load passes a limit even at the low end of its band."""
+    return [
+        found(
+            "K107",
+            where=f"bend {stroke.bend_id}",
+            bend=stroke.bend_id,
+            name=check.name,
+            low=low,
+            high=check.value,
+            limit=check.limit,
+            unit=check.unit,
+        )
+        for stroke in strokes
+        if stroke.kind == "hem_flatten"
+        for check, low in ((check, _low_end(stroke, check)) for check in stroke.loads)
+        if check.limit is not None and low > check.limit
+    ]
+
+
+def _low_end(stroke: Stroke, check: Check) -> float:
+    return check.value * stroke.line_load_kn_per_m.low / stroke.line_load_kn_per_m.high
 
 
 def _flatten(before: Stroke, tools: FlatTools, number: int, station: int, thickness: float, gap: float) -> Stroke:
@@ -145,17 +172,29 @@ def _handling(station: int, stop: float) -> Handling:
         turn_deg=0.0,
         station_change=True,
         gauge_move=False,
-        seconds=5.0,
+        seconds=WALK_S,
         text=f"Go to station {station} and flatten to {stop:.2f} mm.",
     )
 
 
+def _back_to(hand: Handling, station: int) -> Handling:
+    """The handling of a stroke that follows a flattening: the operator walks back first."""
+    if hand.station_change:
+        return hand
+    text = f"Go back to station {station}" + (
+        "." if hand.text == "As it lies." else f", {hand.text[0].lower()}{hand.text[1:]}"
+    )
+    return replace(hand, station_change=True, seconds=hand.seconds + WALK_S, text=text)
+
+
 def _flat_load(check: Check, line: float, force: float, tools: FlatTools) -> Check:
-    """The same limits held against the flattening load; the tools' own limits are those of the flattening pair."""
+    """The same limits held against the flattening load; the tools' own limits are those of the flattening pair. Above a
+    limit is a watch here, since the band is wide; ``overloads`` says what passes a limit at its low end.
+    """
     values = {"machine total": force, "heavier cylinder": 0.5 * force}
     limits = {"punch line load": tools.punch.max_line_load_kn_per_m, "die line load": tools.die.max_line_load_kn_per_m}
     value, limit = values.get(check.name, line), limits.get(check.name, check.limit)
-    verdict: Verdict = "watch" if limit is None else ("no" if value > limit else "ok")
+    verdict: Verdict = "watch" if limit is None or value > limit else "ok"
     return replace(check, value=value, limit=limit, verdict=verdict)
 
 

@@ -7,6 +7,8 @@ from bendwright.plan.search import Prepared, Step
 from bendwright.plan.tables import span_of
 from bendwright.stroke.result import Gauging, Verdict
 
+BETWEEN_MM = 5.0
+
 
 def gauging_of(prepared: Prepared, step: Step) -> Gauging:
     """The gauging the search took for this step."""
@@ -39,16 +41,20 @@ def _at(stop: Stop) -> str:
 
 
 def _fingers(prepared: Prepared, step: Step, low: float, high: float) -> tuple[float, ...]:
-    """Middles of the fingers from the left end of the bend line, operator's view [mm]: a fifth in from each end."""
+    """Middles of the fingers from the left end of the bend line, operator's view [mm]: a fifth in from each end, or as far
+    out as the least contact allows where they would not stand side by side.
+    """
     gauge = prepared.situation.brake.gauge
     wide = gauge.finger_width_mm or FINGER_MM
     contact = prepared.situation.practice.finger_contact_mm
     first, last = span_of(prepared.around[step.bend].frames[1])
-    if high - low < 2.0 * contact + 10.0 or (gauge.fingers or 2) < 2:
+    inset = max(0.5 * wide, 0.2 * (high - low))
+    if high - low - 2.0 * inset < wide + BETWEEN_MM:
+        inset = contact - 0.5 * wide
+    if (gauge.fingers or 2) < 2 or high - low - 2.0 * inset < wide + BETWEEN_MM or high - low < 2.0 * contact:
         places = [0.5 * (low + high)]
     else:
-        inset = max(0.5 * min(wide, (high - low) / 2.0), 0.2 * (high - low))
-        places = [low + inset, high - inset] if 2.0 * inset < high - low - 5.0 else [low + contact, high - contact]
+        places = [low + inset, high - inset]
     if step.side == 1:
         return tuple(place - first for place in places)
     return tuple(last - place for place in reversed(places))

@@ -1,4 +1,7 @@
-"""Where do the stations stand along the bed, and does the part pass the side frames?"""
+"""Where do the stations stand along the bed, and does the part pass the side frames?
+
+Stations of one closed height hang together and share the bed; each such set-up is laid out by itself.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array
 from bendwright.plan.evidence import posed_bodies, stack_start
-from bendwright.plan.search import Prepared, Solution, Step
+from bendwright.plan.search import SAME_HEIGHT_MM, Prepared, Solution, Step, closed_heights_mm
 from bendwright.plan.stations import Station
 from bendwright.shop.brake import Brake
 
@@ -20,45 +23,66 @@ GAP_MM = 20.0
 
 
 @dataclass(frozen=True, slots=True)
-class Overhang:
-    """How far the part sticks out beyond a stack's ends [mm], seen by the operator, and how deep it reaches behind."""
+class OnBed:
+    """One stack on the bed: working length, how far the part sticks out beyond its ends and reaches behind it [mm], the
+    longest bend made there, and the closed height.
+    """
 
+    length_mm: float
     left_mm: float
     right_mm: float
     behind_mm: float
+    longest_mm: float
+    height_mm: float
 
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Left ends of the stations on the bed [mm], total length needed, and complaints (empty = it fits)."""
+    """Left ends of the stations on the bed [mm], the longest set-up, and complaints (empty = it fits)."""
 
     left_ends_mm: tuple[float, ...]
     total_mm: float
     complaints: tuple[str, ...]
 
 
-def lay_out(solution: Solution) -> Layout:
-    """Side by side with room for the part between them, the most loaded station as near the middle of the bed as possible."""
+def lay_out(solution: Solution, *, more: Sequence[OnBed] = ()) -> Layout:
+    """Side by side with room for the part between them, the longest bend of a set-up as near the middle of the bed as can be.
+
+    ``more`` are further stacks without steps of their own (flattening tools), numbered after the stations.
+    """
     prepared, brake = solution.prepared, solution.prepared.situation.brake
-    count = len(solution.stations)
-    hang = [_overhang(prepared, solution.steps, solution.stations[k], k) for k in range(count)]
-    lengths = [max(s.punch_stack.length_mm, s.die_stack.length_mm) for s in solution.stations]
-    best: tuple[float, tuple[int, ...], list[float]] | None = None
-    for order in itertools.permutations(range(count)):
-        starts, at = [0.0] * count, 0.0
+    heights = closed_heights_mm(solution.stations)
+    items = [
+        _on_bed(prepared, solution.steps, station, k, heights[k]) for k, station in enumerate(solution.stations)
+    ] + list(more)
+    left = [0.0] * len(items)
+    longest = 0.0
+    for height in dict.fromkeys(round(item.height_mm / SAME_HEIGHT_MM) for item in items):
+        group = [k for k, item in enumerate(items) if round(item.height_mm / SAME_HEIGHT_MM) == height]
+        starts, total = _side_by_side([items[k] for k in group], brake)
+        longest = max(longest, total)
+        for k, start in zip(group, starts, strict=True):
+            left[k] = start
+    return Layout(tuple(left), longest, tuple(_complaints(brake, longest, left, items)))
+
+
+def _side_by_side(items: Sequence[OnBed], brake: Brake) -> tuple[list[float], float]:
+    """Left ends of one set-up in the order that needs the least bed, and the bed it needs [mm]."""
+    best: tuple[float, list[float]] | None = None
+    for order in itertools.permutations(range(len(items))):
+        starts, at = [0.0] * len(items), 0.0
         for i, k in enumerate(order):
             if i:
-                at += max(hang[order[i - 1]].right_mm, hang[k].left_mm, 0.0) + GAP_MM
+                at += max(items[order[i - 1]].right_mm, items[k].left_mm, 0.0) + GAP_MM
             starts[k] = at
-            at += lengths[k]
+            at += items[k].length_mm
         if best is None or at < best[0] - 1e-9:
-            best = (at, order, starts)
+            best = (at, starts)
     assert best is not None
-    total, _, starts = best
-    heavy = max(range(count), key=lambda k: (_load(prepared, solution.steps, k), -k))
-    shift = _shift(brake, total, starts[heavy] + 0.5 * lengths[heavy])
-    left = tuple(start + shift for start in starts)
-    return Layout(left, total, tuple(_complaints(brake, total, left, lengths, hang)))
+    total, starts = best
+    heavy = max(range(len(items)), key=lambda k: (items[k].longest_mm, -k))
+    shift = _shift(brake, total, starts[heavy] + 0.5 * items[heavy].length_mm)
+    return [start + shift for start in starts], total
 
 
 def _shift(brake: Brake, total: float, heavy_middle: float) -> float:
@@ -68,13 +92,8 @@ def _shift(brake: Brake, total: float, heavy_middle: float) -> float:
     return min(max(wanted, 0.0), max(brake.bed_length_mm - total, 0.0))
 
 
-def _load(prepared: Prepared, steps: Sequence[Step], station: int) -> float:
-    situation = prepared.situation
-    return max((situation.bend_length_mm(s.bend) for s in steps if s.station == station), default=0.0)
-
-
-def _overhang(prepared: Prepared, steps: Sequence[Step], station: Station, number: int) -> Overhang:
-    left = right = behind = 0.0
+def _on_bed(prepared: Prepared, steps: Sequence[Step], station: Station, number: int, height: float) -> OnBed:
+    left = right = behind = longest = 0.0
     for step in steps:
         if step.station != number:
             continue
@@ -86,23 +105,22 @@ def _overhang(prepared: Prepared, steps: Sequence[Step], station: Station, numbe
             low, high = high, low
         left, right = max(left, low), max(right, high)
         behind = max(behind, *(float(b.ring[:, 0].max()) for b in bodies if b.side == step.side))
-    return Overhang(left, right, behind)
+        longest = max(longest, prepared.situation.bend_length_mm(step.bend))
+    length = max(station.punch_stack.length_mm, station.die_stack.length_mm)
+    return OnBed(length, left, right, behind, longest, height)
 
 
-def _complaints(
-    brake: Brake, total: float, left: Sequence[float], lengths: Sequence[float], hang: Sequence[Overhang]
-) -> list[str]:
+def _complaints(brake: Brake, total: float, left: Sequence[float], items: Sequence[OnBed]) -> list[str]:
     out = []
     if brake.bed_length_mm is not None and total > brake.bed_length_mm + 1e-6:
         out.append(f"the stations need {total:.0f} mm of bed, brake {brake.id} has {brake.bed_length_mm:.0f} mm")
-    if None in (brake.between_frames_mm, brake.throat_mm, brake.bed_length_mm):
+    if brake.between_frames_mm is None or brake.throat_mm is None or brake.bed_length_mm is None:
         return out
-    half_free = 0.5 * (brake.between_frames_mm or 0.0)
-    middle = 0.5 * (brake.bed_length_mm or 0.0)
-    for k, item in enumerate(hang):
-        ends = (left[k] - item.left_mm, left[k] + lengths[k] + item.right_mm)
+    half_free, middle = 0.5 * brake.between_frames_mm, 0.5 * brake.bed_length_mm
+    for k, item in enumerate(items):
+        ends = (left[k] - item.left_mm, left[k] + item.length_mm + item.right_mm)
         beyond = max(middle - half_free - ends[0], ends[1] - middle - half_free)
-        if beyond > 1e-6 and item.behind_mm > (brake.throat_mm or 0.0):
+        if beyond > 1e-6 and item.behind_mm > brake.throat_mm:
             out.append(
                 f"at station {k + 1} the part reaches {item.behind_mm:.0f} mm behind the tools and {beyond:.0f} mm past a "
                 f"side frame; the throat is {brake.throat_mm:.0f} mm"

@@ -23,9 +23,12 @@ class PickedPiece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
-    """One place on the bed: punch stack and die stack of equal working length, and where it stands."""
+    """One place on the bed: a punch stack over a die stack, both beginning at ``left_end_z_mm``; ``length_mm`` is the punch
+    stack's, the die stack may be longer. Stations of one ``set_up`` hang together, the others follow after a re-tooling.
+    """
 
     number: int
+    set_up: int
     punch_id: str
     punch_turned: bool
     die_id: str

@@ -248,7 +248,9 @@ def _usable(prepared: Prepared) -> list[Usable]:
     for slot in slots_for(prepared.situation, prepared.punches, prepared.around):
         filled = fill_slots([slot])
         if filled:
-            allowed, _ = station_permission(filled[0], prepared.situation, prepared.around, prepared.general)
+            allowed, _ = station_permission(
+                filled[0], prepared.situation, prepared.around, prepared.general, prepared.gauges
+            )
             if bool(allowed.any()):
                 out.append(Usable(slot, allowed[:, 0] | allowed[:, 1], allowed))
     return out
@@ -284,7 +286,7 @@ def _one_after_another(steps: Sequence[Step], stations: Sequence[Station]) -> bo
 def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tuple[Step, ...]] | None:
     situation = prepared.situation
     n = len(situation.part.bends)
-    both = [station_permission(s, situation, prepared.around, prepared.general) for s in stations]
+    both = [station_permission(s, situation, prepared.around, prepared.general, prepared.gauges) for s in stations]
     permissions = [allowed for allowed, _ in both]
     together = np.any(np.stack(permissions), axis=(0, 2))
     if not bool(together.any(axis=1).all()) or not bool(kernels.reached_backwards(n, together)[0]):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from shapely import Polygon, box
 
 from bendwright.geometry.rigid import Array
 from bendwright.mechanics.space import daylight_mm
@@ -21,6 +22,7 @@ from bendwright.stroke.tooling import ear_of, is_symmetric
 Flags = np.ndarray[Any, np.dtype[np.bool_]]
 SELF_LEAST_MM = -0.02
 UNCOVERED_S = 120.0
+FINGER_MM = 12.0
 KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "flattening": 9.0}
 
 
@@ -160,7 +162,7 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
 
 
 def station_permission(
-    station: Station, situation: Situation, around: Sequence[BendBodies], general: Flags
+    station: Station, situation: Situation, around: Sequence[BendBodies], general: Flags, gauges: GaugeTables
 ) -> tuple[Flags, Flags]:
     """Strokes [bend, side, mask] this station can do, and those whose bend cannot lie in the middle of the stack."""
     table, die = station.slot.tables, station.slot.die
@@ -177,6 +179,7 @@ def station_permission(
             aside[i, side] = (low > middle + 1.0) | (high < middle - 1.0)
             fine &= general[i, side] & (low <= high + 1e-6)
             fine &= _die_room(station, situation, span, i, side)
+            fine &= _finger_room(station.slot, situation, gauges.value[i, side])
             if free is not None:
                 box = table.sides[i, :, side]
                 height = box[:, 1] - np.minimum(box[:, 0], -situation.blank.thickness_mm)
@@ -207,6 +210,27 @@ def _punch_room(
     low = np.maximum(low, windows[:, 1, 0] + clear - ear[1])
     high = np.minimum(high, windows[:, 1, 1] - clear - length + ear[1])
     return low, high, fine & (worst[:, 1] >= 0.0)
+
+
+def _finger_room(slot: Slot, situation: Situation, values: Array) -> Flags:
+    """Where the gauge finger stands clear of the punch when the punch first touches the sheet."""
+    finger = situation.brake.gauge.finger_height_mm or FINGER_MM
+    heights = np.round(values[:, 1] + finger - situation.blank.thickness_mm, 3)
+    need = np.zeros(len(values))
+    for height in np.unique(heights):
+        need[heights == height] = punch_reach_mm(slot.tables.punch, float(height), turned=slot.turned)
+    return np.asarray(values[:, 0] >= need)
+
+
+def punch_reach_mm(punch: Punch, height_mm: float, *, turned: bool) -> float:
+    """How far the punch reaches toward the gauge [mm] up to a height above its tip."""
+    if height_mm <= 0.0:
+        return 0.0
+    part = Polygon(punch.outline).intersection(box(-1e4, -1.0, 1e4, height_mm))
+    if part.is_empty:
+        return 0.0
+    low, _, high, _ = part.bounds
+    return float(-low if turned else high)
 
 
 def _die_room(station: Station, situation: Situation, span: tuple[float, float], bend: int, side: int) -> Flags:

@@ -205,7 +205,11 @@ def _gauge_said(prepared: Prepared, stroke: Stroke, at: dict[str, Any]) -> list[
 
 def _trap_said(caught: Trap, at: dict[str, Any]) -> Finding:
     what = "ear foot" if caught.ear_foot else "punch stack"
-    if caught.sideways:
+    if caught.sideways and caught.shift:
+        cure, side = "Lower the part, shift it toward front or gauge and lead it off the punch by hand.", ""
+    elif caught.sideways and caught.walled:
+        return found("K106", piece=caught.piece, **at)
+    elif caught.sideways:
         cure, side = "Slide the part off along the bed, or take the punch out with it.", ""
     elif caught.ear_foot:
         cure = f"Slide the end pieces inward by at least {caught.overlap_mm + 1.0:.1f} mm each, or tilt the part off."

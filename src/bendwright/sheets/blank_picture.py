@@ -13,7 +13,9 @@ from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
 from bendwright.sheets.svg import TEXT_MM, Point, apart, arrow_head, path, picture, polygon, polyline, words
 
 UP_DASH, DOWN_DASH = "2.4 0.9", "2.4 0.8 0.3 0.8"
-LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 7.0, 14.0, 5.0, 6.5
+LEFT_MM, TOP_MM, FOOT_MM = 7.0, 5.0, 6.5
+LETTER_MM = 2.3
+"""Width of a bold letter at the size of the names."""
 
 
 def blank_svg(blank: Blank, *, grain: str = "unknown", width_mm: float = 90.0, height_mm: float = 70.0) -> str:
@@ -24,18 +26,21 @@ def blank_svg(blank: Blank, *, grain: str = "unknown", width_mm: float = 90.0, h
     """
     lying = blank.width_mm >= blank.height_mm
     long, short = max(blank.width_mm, blank.height_mm), min(blank.width_mm, blank.height_mm)
-    room = (width_mm - LEFT_MM - RIGHT_MM, height_mm - TOP_MM - FOOT_MM)
+    margin = max(14.0, 6.0 + LETTER_MM * max((len(line.bend_id) for line in blank.bend_lines), default=0))
+    room = (width_mm - LEFT_MM - margin, height_mm - TOP_MM - FOOT_MM)
     scale = min(room[0] / long, room[1] / short)
-    size = (max(48.0, LEFT_MM + scale * long + RIGHT_MM), TOP_MM + scale * short + FOOT_MM)
 
     def at(point: Point) -> Point:
         along, across = point if lying else (point[1], blank.width_mm - point[0])
         return (LEFT_MM + scale * along, TOP_MM + scale * (short - across))
 
+    right = LEFT_MM + scale * long
+    names, foot = _names(blank, at, right)
+    size = (max(48.0, right + margin), max(TOP_MM + scale * short + FOOT_MM, foot + 1.0))
     parts = [polygon(map(at, blank.outline), fill=SHEET_LIGHT, width=0.4)]
     parts += [polygon(map(at, window), fill=PAPER, width=0.3) for window in blank.windows]
     parts += [_opening(feature, at) for feature in blank.features]
-    parts += _bend_lines(blank, at, LEFT_MM + scale * long + RIGHT_MM)
+    parts += [*_bend_lines(blank, at), *names]
     parts += _sizes(blank, scale, lying=lying)
     parts.append(_axes(at((0.0, 0.0)), lying=lying))
     if grain in ("along_x", "along_y"):
@@ -64,34 +69,57 @@ def _opening(feature: Feature, at: Callable[[Point], Point]) -> str:
     return polygon(corners, fill=PAPER, width=0.3)
 
 
-def _bend_lines(blank: Blank, at: Callable[[Point], Point], width_mm: float) -> list[str]:
-    """All bend lines with mark and name; names of lines across the paper stand in the right margin, well apart."""
-    parts: list[str] = []
+def _bend_lines(blank: Blank, at: Callable[[Point], Point]) -> list[str]:
+    """All bend lines, only where there is material, in the dashes of their direction."""
+    return [
+        polyline(
+            [at(_point(line, low)), at(_point(line, high))],
+            width=0.35,
+            dash=UP_DASH if line.direction == "up" else DOWN_DASH,
+        )
+        for line in blank.bend_lines
+        for low, high in line.spans
+    ]
+
+
+def _names(blank: Blank, at: Callable[[Point], Point], right: float) -> tuple[list[str], float]:
+    """Mark and name of every bend line, and how far down the paper they reach.
+
+    Lines across the paper have theirs in the right margin, well apart; lines up the paper beside their upper ends, or,
+    where they have no room there, in the right margin too.
+    """
     across: list[tuple[BendLine, Point]] = []
     along: list[tuple[BendLine, Point]] = []
     for line in blank.bend_lines:
-        dash = UP_DASH if line.direction == "up" else DOWN_DASH
-        for low, high in line.spans:
-            parts.append(polyline([at(_point(line, low)), at(_point(line, high))], width=0.35, dash=dash))
         start, end = at(_point(line, line.spans[0][0])), at(_point(line, line.spans[-1][1]))
         flat = abs(end[0] - start[0]) >= abs(end[1] - start[1])
         (across if flat else along).append((line, max(start, end) if flat else min(start, end, key=lambda p: p[1])))
+    along.sort(key=lambda item: item[1][0])
+    parts: list[str] = []
+    if _wide(along) <= 2.0 * (right - LEFT_MM):
+        parts += _names_inside(along, right)
+    else:
+        across += along
     row = TOP_MM - 0.6
     for line, (x, y) in sorted(across, key=lambda item: item[1][1]):
         row = max(y + 1.3, row + TEXT_MM)
-        parts.append(polyline([(x, y), (width_mm - RIGHT_MM + 1.5, row - 1.3)], width=0.15))
-        parts.append(direction_mark((width_mm - RIGHT_MM + 3.0, row - 1.2), line.direction))
-        parts.append(words((width_mm - RIGHT_MM + 4.8, row), line.bend_id, bold=True))
-    return parts + _names_inside(sorted(along, key=lambda item: item[1][0]), width_mm - RIGHT_MM)
+        parts.append(polyline([(x, y), (right + 1.5, row - 1.3)], width=0.15))
+        parts.append(direction_mark((right + 3.0, row - 1.2), line.direction))
+        parts.append(words((right + 4.8, row), line.bend_id, bold=True))
+    return parts, row
+
+
+def _wide(lines: list[tuple[BendLine, Point]]) -> float:
+    return sum(4.5 + LETTER_MM * len(line.bend_id) for line, _ in lines)
 
 
 def _names_inside(lines: list[tuple[BendLine, Point]], right: float) -> list[str]:
     """Names of lines that run up the paper, near their upper ends; in two rows where one is too short for all."""
-    wide = [4.5 + 2.6 * len(line.bend_id) for line, _ in lines]
-    rows = 1 if sum(wide) <= right - LEFT_MM else 2
+    rows = 1 if _wide(lines) <= right - LEFT_MM else 2
     parts = []
     for row in range(rows):
-        places = apart([x + 1.0 for _, (x, _) in lines[row::rows]], wide[row::rows], right)
+        wide = [_wide([item]) for item in lines[row::rows]]
+        places = apart([x + 1.0 for _, (x, _) in lines[row::rows]], wide, right)
         for place, (line, (x, y)) in zip(places, lines[row::rows], strict=True):
             foot = y + 3.4 + TEXT_MM * row
             parts.append(polyline([(x, y + 1.0), (place, foot)], width=0.15))

@@ -18,7 +18,6 @@ from bendwright.sheets.svg import Point, circle, hatch, path, picture, polygon, 
 from bendwright.stroke.result import Clearance, NamedPolygon, Stroke
 
 NEAREST = ((-32.0, -22.0), (32.0, 30.0))
-NEAREST_HEM = ((-14.0, -7.0), (14.0, 9.0))
 FARTHEST = ((-105.0, -40.0), (105.0, 105.0))
 SMALL_MM = 34.0
 """Narrower pictures show less of the sheet and carry no scale bar and no words; the words stand beside them."""
@@ -73,19 +72,31 @@ def window_of(stroke: Stroke, *, width_mm: float, height_mm: float) -> Window:
     """The part of the section shown: the sheet, the die's shoulders, the finger's nose and a clearance to watch, at most
     what ``farthest`` gives; of a hem pressed flat the hem alone.
     """
-    flat = stroke.kind == "hem_flatten"
-    seen: list[Point] = list(NEAREST_HEM if flat else NEAREST)
-    for item in () if flat else stroke.view.polygons:
+    if stroke.kind == "hem_flatten":
+        return _window(_hem(stroke), width_mm, height_mm, margin=1.0)
+    seen: list[Point] = list(NEAREST)
+    for item in stroke.view.polygons:
         if item.role in ("part", "part_start"):
             seen.extend(item.points)
         elif item.role == "finger":
             nose = min(x for x, _ in item.points)
             seen.extend((min(x, nose + FINGER_SHOWN_MM), y) for x, y in item.points)
     (x_low, y_low), (x_high, y_high) = farthest(stroke, width_mm=width_mm)
-    left = max(x_low, min(x for x, _ in seen)) - 4.0
-    right = min(x_high, max(x for x, _ in seen)) + 4.0
-    foot = max(y_low, min(y for _, y in seen)) - 4.0
-    top = min(y_high, max(y for _, y in seen)) + 4.0
+    inside = [(min(max(x, x_low), x_high), min(max(y, y_low), y_high)) for x, y in seen]
+    return _window(inside, width_mm, height_mm, margin=4.0)
+
+
+def _hem(stroke: Stroke) -> list[Point]:
+    """The folded layer of a hem pressed flat, with some of the sheet and of the tools."""
+    layers = [[x for x, _ in item.points] for item in stroke.view.polygons if item.role == "part"]
+    low, high = min(((min(xs), max(xs)) for xs in layers), key=lambda ends: ends[1] - ends[0], default=(-6.0, 6.0))
+    return [(low - 2.0, -4.0), (high + 5.0, 6.0)]
+
+
+def _window(seen: list[Point], width_mm: float, height_mm: float, *, margin: float) -> Window:
+    """All points with a margin [mm of the machine] around them, in the middle of the picture."""
+    xs, ys = [x for x, _ in seen], [y for _, y in seen]
+    left, right, foot, top = min(xs) - margin, max(xs) + margin, min(ys) - margin, max(ys) + margin
     scale = min(width_mm / (right - left), height_mm / (top - foot))
     return Window(
         left=0.5 * (left + right) - 0.5 * width_mm / scale,

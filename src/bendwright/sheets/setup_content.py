@@ -37,15 +37,19 @@ from bendwright.sheets.station_picture import stations_svg
 from bendwright.stroke.result import Stroke
 
 
+IN_THE_FACTS = ("O110",)
+"""Findings whose whole content the line of facts repeats: a sheet that was not measured, with its nominal thickness."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
-    """How generous the page is: size of the section pictures, height of the blank's [mm], how many moved numbers are
-    listed; ``dense`` leaves out the finger places and sets the blank beside the pick list; without ``sketch`` the
+    """How generous the page is: size of the section pictures (None: without), height of the blank's [mm], how many moved
+    numbers are listed; ``dense`` leaves out the finger places and sets the blank beside the pick list; without ``sketch`` the
     places of the stations stand in words. ``findings`` that neither hurt nor tell what to do at the brake stand in the
     box ``full`` or ``brief`` (numbers without advice), or in full on a page of their own, ``apart``.
     """
 
-    picture_mm: tuple[float, float]
+    picture_mm: tuple[float, float] | None
     blank_mm: float
     moved: int
     dense: bool = False
@@ -85,7 +89,7 @@ def _mind(plan: Plan, moved: list[list[str]], room: Room, *, with_reasons: bool)
     """The box of the first page - what can hurt in full, then what else to mind - and what stands apart in full."""
     first, others = first_and_other_findings(plan)
     full = [in_full(item) for item in others]
-    box = {"full": full, "brief": [in_brief(item) for item in others], "apart": []}[room.findings]
+    box = {"full": full, "brief": [in_brief(item) for item in others if item.code not in IN_THE_FACTS], "apart": []}[room.findings]
     if room.findings == "apart" and full:
         box = [f"{len(full)} more point{'s' if len(full) > 1 else ''} to mind on the page after the strokes."]
     apart = room.findings == "apart" or (with_reasons and room.findings == "brief")
@@ -117,9 +121,9 @@ def _facts(plan: Plan) -> list[list[str]]:
         ["Blank", f"{blank_words(plan)}, {fixed(plan.mass_kg, 2)} kg"],
         *([["Drawing", "in inch, this sheet in mm"]] if plan.header.drawing_unit == "inch" else []),
         *([["Visible side", side]] if side else []),
-        ["Time", f"set-up {duration(plan.times.setup_s)}, {duration(plan.times.cycle_s)} a piece"],
+        ["", f"set-up {duration(plan.times.setup_s)}, {duration(plan.times.cycle_s)} a piece"],
     ]
-    return facts + [["Note", note] for note in plan.header.notes]
+    return facts + ([["Notes", " ".join(plan.header.notes)]] if plan.header.notes else [])
 
 
 def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
@@ -145,7 +149,9 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
         "leg": next((fixed(leg.aimed_mm, 2) for leg in plan.legs if by_gauge and leg.gauged_at_bend == stroke.bend_id), ""),
         "icon": handling_svg(stroke.handling),
         "flagged": list(flagged(stroke, () if room.findings == "apart" else plan.findings)),
-        "picture": section_svg(stroke, width_mm=room.picture_mm[0], height_mm=room.picture_mm[1]),
+        "picture": section_svg(stroke, width_mm=room.picture_mm[0], height_mm=room.picture_mm[1])
+        if room.picture_mm
+        else None,
     }
 
 

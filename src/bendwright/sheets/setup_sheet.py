@@ -36,6 +36,8 @@ ROOMS = (
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=0, dense=True, findings="apart"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
+    Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
+    Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
 )
 """From generous to tight; the first one with the fewest pages for the floor is taken."""
 

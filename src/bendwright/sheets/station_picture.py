@@ -48,16 +48,16 @@ def _row(
     names = [f"{first}{name}" if i == 0 else name for i, name in enumerate(names)]
     for text, x in zip(names, apart(starts, _wide(names), width_mm), strict=True):
         parts.append(words((x, top + 3.6), text, bold=True))
-    places = _places(stations, width_mm)
+    places = _places(stations, width_mm, explained=top == 0.0)
     for text, x in zip(places, apart(starts, _wide(places), width_mm), strict=True):
         parts.append(words((x, top + 17.6), text))
     return parts
 
 
-def _places(stations: Sequence[Station], width_mm: float) -> list[str]:
+def _places(stations: Sequence[Station], width_mm: float, *, explained: bool) -> list[str]:
     """The ends of each station, in as many words as the width allows."""
     full = [station_ends(item) for item in stations]
-    long = [f"mm from the left end of the bed: {text}" if i == 0 else text for i, text in enumerate(full)]
+    long = [f"mm from the left end of the bed: {text}" if i == 0 and explained else text for i, text in enumerate(full)]
     brief = [_mm(item.left_end_z_mm) for item in stations]
     fits = (texts for texts in (long, full) if sum(len(text) + 3 for text in texts) * LETTER_MM <= width_mm)
     return next(fits, brief)

@@ -36,17 +36,16 @@ def read_shop(folder: Path) -> Shop:
     if not folder.is_dir():
         raise ShopFileError(found("S101", where=str(folder), folder=folder.name))
     files = Gathering()
-    named = files.tried(lambda: _name(read_page(folder / "shop.yaml", "shop file")))
-    own = files.tried(lambda: _own_materials(folder / "materials.yaml"))
+    named = files.trusted(lambda: _name(read_page(folder / "shop.yaml", "shop file")))
+    own = files.trusted(lambda: _own_materials(folder / "materials.yaml"))
     materials = dict(built_in_materials()) | {material.name: material for material in (own or ((), ()))[0]}
-    punches = files.tried(lambda: read_punches(read_page(folder / "punches.yaml", "punches file")))
-    dies = files.tried(lambda: read_dies(read_page(folder / "dies.yaml", "dies file")))
-    brakes = files.tried(lambda: read_brakes(read_page(folder / "brakes.yaml", "brakes file")))
-    practice = files.tried(lambda: read_practice(read_page(folder / "practice.yaml", "practice file"), materials))
-    table = files.tried(lambda: _bend_table(folder, materials))
+    punches = files.trusted(lambda: read_punches(read_page(folder / "punches.yaml", "punches file")))
+    dies = files.trusted(lambda: read_dies(read_page(folder / "dies.yaml", "dies file")))
+    brakes = files.trusted(lambda: read_brakes(read_page(folder / "brakes.yaml", "brakes file")))
+    practice = files.trusted(lambda: read_practice(read_page(folder / "practice.yaml", "practice file"), materials))
+    table = files.trusted(lambda: _bend_table(folder, materials))
     if files.findings:
         raise ShopFileError(files.findings)
-    assert named and own and punches and dies and brakes and practice
     name, passport = named
     table_watches = () if table is None else tuple(table_findings(table))
     return Shop(

@@ -47,7 +47,7 @@ def page_from_csv(text: str, name: str) -> Record:
         raise ShopFileError(found("S104", where=name, why=f"more than {_MOST_ROWS} rows"))
     if not body:
         raise ShopFileError(found("S103", where=name, why="there is no heading and no row"))
-    top = {"passport": _group(1, passport), "rows": Rows(body[0][0], tuple(_csv_rows(body, name)))}
+    top: dict[str, Node] = {"passport": _group(1, passport), "rows": Rows(body[0][0], tuple(_csv_rows(body, name)))}
     return Record(Value(_group(1, top), Page(name, SHOP)), "bend table")
 
 

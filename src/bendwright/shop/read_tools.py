@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import Literal, TypeVar
+from typing import Any, Literal, TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
 from bendwright.shop import tool_checks, tool_shapes
@@ -66,27 +66,19 @@ def _punch(record: Record, passport: Passport) -> Punch:
     height = record.needed("height", a_length)
     shape = record.optional("shape", _shape("straight", "gooseneck", "bar"))
     outline = record.optional("outline", _outline)
-    fields = {
-        "id": record.needed("id", a_text),
-        "name": record.needed("name", a_text),
-        "location": record.optional("location", a_text) or "",
-    }
-    pieces = record.needed("pieces", a_list(_piece))
-    load = record.optional("max_line_load", a_line_load)
+    owned = _owned(record)
     reversible = record.optional("reversible", a_flag)
     _one_outline(record)
     record.done()
     if shape is not None:
         outline = _punch_outline(shape, angle_deg=angle, nose_radius_mm=nose, height_mm=height)
     return Punch(
-        **fields,
+        **owned,
         kind=kind,
         angle_deg=angle,
         nose_radius_mm=nose,
         height_mm=height,
         outline=outline or (),
-        pieces=pieces,
-        max_line_load_kn_per_m=load,
         reversible=True if reversible is None else reversible,
         passport=passport,
     )
@@ -103,20 +95,14 @@ def _die(record: Record, passport: Passport) -> Die:
     height = record.needed("height", a_length)
     shape = record.optional("shape", _shape("block"))
     outline = record.optional("outline", _outline)
-    fields = {
-        "id": record.needed("id", a_text),
-        "name": record.needed("name", a_text),
-        "location": record.optional("location", a_text) or "",
-    }
-    pieces = record.needed("pieces", a_list(_piece))
-    load = record.optional("max_line_load", a_line_load)
+    owned = _owned(record)
     _one_outline(record)
     record.done()
     if shape is not None:
         sizes = {"opening_mm": opening, "angle_deg": angle, "shoulder_radius_mm": shoulder, "height_mm": height}
-        outline = _flat_outline(shape, height) if flat else _vee_outline(shape, measured, fields["id"], **sizes)
+        outline = _flat_outline(shape, height) if flat else _vee_outline(shape, measured, owned["id"], **sizes)
     return Die(
-        **fields,
+        **owned,
         kind=kind,
         opening_mm=opening,
         opening_measured=measured,
@@ -125,10 +111,19 @@ def _die(record: Record, passport: Passport) -> Die:
         height_mm=height,
         groove_depth_mm=0.0 if flat else tool_checks.groove_depth_of(outline or ()),
         outline=outline or (),
-        pieces=pieces,
-        max_line_load_kn_per_m=load,
         passport=passport,
     )
+
+
+def _owned(record: Record) -> dict[str, Any]:
+    """What punches and dies have in common: name, place, pieces and the load they bear."""
+    return {
+        "id": record.needed("id", a_text),
+        "name": record.needed("name", a_text),
+        "location": record.optional("location", a_text) or "",
+        "pieces": record.needed("pieces", a_list(_piece)),
+        "max_line_load_kn_per_m": record.optional("max_line_load", a_line_load),
+    }
 
 
 def _flat_outline(shape: Record, height_mm: float) -> Outline:

@@ -76,9 +76,27 @@ def judge_die(
         _bottom_check(die, swing),
         _ratio_check(die, sheet.thickness_mm),
         *_radius_checks(bend, size, sheet, practice, along_grain),
+        *_bed_checks(length_mm, brake),
         *die_load_checks(line_load(sheet=sheet, die=die), length_mm=length_mm, die=die, brake=brake),
     ]
     return DieVerdict(die, bend, size, swing, tuple(checks))
+
+
+def _bed_checks(length_mm: float, brake: Brake) -> list[Check]:
+    if brake.bed_length_mm is None:
+        return []
+    verdict: Verdict = "no" if length_mm > brake.bed_length_mm else "ok"
+    return [
+        Check(
+            name="bend length",
+            value=length_mm,
+            limit=brake.bed_length_mm,
+            unit="mm",
+            verdict=verdict,
+            rule="the bend is not longer than the bed",
+            source=f"brake {brake.id}",
+        )
+    ]
 
 
 def _judge_for_hem(
@@ -166,7 +184,7 @@ def _ratio_check(die: Die, thickness_mm: float) -> Check:
     return Check(
         name="opening over thickness",
         value=ratio,
-        limit=None,
+        limit=6.0 if ratio < 10.0 else 14.0,
         unit="x t",
         verdict=verdict,
         rule="6 to 14 is usual; below 4 the sheet is crushed, above 30 the angle is not held",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from bendwright.findings import Finding, InputError
 
@@ -17,10 +17,14 @@ class Gathering:
     def __init__(self) -> None:
         self.findings: list[Finding] = []
 
-    def tried(self, read: Callable[[], T], where: str = "") -> T | None:
-        """What ``read`` gives, or None with its findings kept, at ``where`` unless they know their place."""
+    def tried(self, read: Callable[[], T], place: Callable[[], str] = str) -> T | None:
+        """What ``read`` gives, or None with its findings kept; those that know no place get ``place()``."""
         try:
             return read()
         except InputError as error:
-            self.findings.extend(replace(item, where=item.where or where) for item in error.findings)
+            self.findings.extend(replace(item, where=item.where or place()) for item in error.findings)
             return None
+
+    def trusted(self, read: Callable[[], T]) -> T:
+        """Like ``tried``, for a result that nobody looks at once there are findings."""
+        return cast(T, self.tried(read))

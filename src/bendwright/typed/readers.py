@@ -87,10 +87,10 @@ def items_of(value: Value) -> tuple[Value, ...]:
 def each(read: Callable[[S], T], items: Iterable[S], dialect: Dialect) -> tuple[T, ...]:
     """What ``read`` makes of each item; the findings of all are raised together."""
     gathering = Gathering()
-    results = [gathering.tried(lambda item=item: read(item)) for item in items]  # type: ignore[misc]
+    results = [gathering.trusted(lambda item=item: read(item)) for item in items]  # type: ignore[misc]
     if gathering.findings:
         raise dialect.error(gathering.findings)
-    return tuple(results)  # type: ignore[arg-type]
+    return tuple(results)
 
 
 def a_list(read: Reader[T]) -> Reader[tuple[T, ...]]:

@@ -81,31 +81,37 @@ class Record(Gathering):
         super().__init__()
         if not isinstance(value.node, Keys):
             raise value.refusal("no group", wanted=f"A group of fields ({what})")
-        self.where = value.where
-        self.path = value.node.path
         self.what = what
         self.page = value.page
         self._keys = value.node
         self._asked: set[str] = set()
 
+    @property
+    def where(self) -> str:
+        """The place of the group."""
+        return Value(self._keys, self.page).where
+
+    @property
+    def path(self) -> str:
+        """The keys down to the group; "" for the file itself."""
+        return self._keys.path
+
     def has(self, key: str) -> bool:
         """True when the field stands there and is not blank."""
-        self._asked.add(key)
-        node = self._keys.items.get(key)
-        return not (node is None or (isinstance(node, Word) and node.blank))
+        return self._filled(key) is not None
 
     def optional(self, key: str, read: Reader[T]) -> T | None:
         """The field as ``read`` makes it, None when absent, blank or (with its finding kept for ``done``) refused."""
-        if not self.has(key):
-            return None
-        value = Value(self._keys.items[key], self.page)
-        return self.tried(lambda: read(value), value.where)
+        node = self._filled(key)
+        return None if node is None else self._read(node, read)
 
     def needed(self, key: str, read: Reader[T]) -> T:
         """Like ``optional``, but absence is a finding. Only look at the result after ``done``."""
-        if not self.has(key):
+        node = self._filled(key)
+        if node is None:
             self._complain("missing", key, line=self._keys.line, path=self.path)
-        return cast(T, self.optional(key, read))
+            return cast(T, None)
+        return cast(T, self._read(node, read))
 
     def place(self, key: str) -> str:
         """Where the field stands, or would stand: file, line of its key, path."""
@@ -119,15 +125,29 @@ class Record(Gathering):
 
     def done(self) -> None:
         """Raise the dialect's error with all findings of the group, unknown keys included; silent without any."""
-        known = sorted(self._asked)
         for key in self._keys.items:
             if key not in self._asked:
-                near = nearest(key, known, self.page.dialect)
-                alike: Complaint = "unknown but alike" if near else "unknown"
-                complaint = "number as key" if _NUMBER.fullmatch(key) else alike
-                self._complain(complaint, key, known=", ".join(known), near=near)
+                self._unknown(key)
         if self.findings:
             raise self.page.dialect.error(dict.fromkeys(self.findings))
+
+    def _filled(self, key: str) -> Node | None:
+        """What stands under a key that is known from now on; None when it is absent or blank."""
+        self._asked.add(key)
+        node = self._keys.items.get(key)
+        return None if isinstance(node, Word) and node.blank else node
+
+    def _read(self, node: Node, read: Reader[T]) -> T | None:
+        value = Value(node, self.page)
+        return self.tried(lambda: read(value), lambda: value.where)
+
+    def _unknown(self, key: str) -> None:
+        """Complain of a key nobody asked for."""
+        known = sorted(self._asked)
+        near = nearest(key, known, self.page.dialect)
+        alike: Complaint = "unknown but alike" if near else "unknown"
+        complaint = "number as key" if _NUMBER.fullmatch(key) else alike
+        self._complain(complaint, key, known=", ".join(known), near=near)
 
     def _path(self, key: str) -> str:
         return f"{self.path}.{key}" if self.path else key

@@ -117,7 +117,7 @@ class _Builder:
         return root
 
     def _refusal(self, complaint: Complaint, event: Any, path: str, **known: object) -> Exception:
-        line = event.start_mark.line + 1
+        line = _line(event)
         return self._dialect.refusal(complaint, name=self._name, line=line, path=path, **known)
 
     def _node(self, event: Any, events: Iterator[Any], path: str, depth: int) -> Node:
@@ -129,7 +129,7 @@ class _Builder:
             raise self._refusal("too deep", event, path, depth=deepest, most=MOST_VALUES, why=why)
         if event.anchor or isinstance(event, yaml.AliasEvent):
             event, events = self._unfolded(event, events, path)
-        line = event.start_mark.line + 1
+        line = _line(event)
         if event.tag and not self._dialect.aliases:
             raise self._refusal("alias", event, path)
         if isinstance(event, yaml.ScalarEvent):
@@ -149,20 +149,17 @@ class _Builder:
         items: dict[str, Node] = {}
         lines: dict[str, int] = {}
         while not isinstance(event := next(events), yaml.MappingEndEvent):
-            if not self._dialect.aliases and (event.anchor or getattr(event, "tag", None)):
-                raise self._refusal("alias", event, path)
-            if not isinstance(event, yaml.ScalarEvent):
-                raise self._refusal("key no word", event, path)
-            key = event.value.strip()
+            word = self._node(event, events, path, depth + 1)
+            key = word.text if isinstance(word, Word) else ""
             place = f"{path}.{key}" if path else key
             node = self._node(next(events), events, place, depth + 1)
+            if not isinstance(word, Word):
+                raise self._refusal("key no word", event, path)
             if key in items:
-                first = lines[key]
-                known = {"name": self._name, "line": event.start_mark.line + 1, "path": place}
-                self.twice.append(self._dialect.finding("twice", **known, key=key, first=first))
-                continue
-            items[key] = node
-            lines[key] = event.start_mark.line + 1
+                known = {"name": self._name, "line": word.line, "path": place, "key": key, "first": lines[key]}
+                self.twice.append(self._dialect.finding("twice", **known))
+            else:
+                items[key], lines[key] = node, word.line
         return Keys(line, items, lines, path)
 
     def _unfolded(self, event: Any, events: Iterator[Any], path: str) -> tuple[Any, Iterator[Any]]:
@@ -177,9 +174,14 @@ class _Builder:
         return next(replay), replay
 
 
+def _line(event: Any) -> int:
+    """The line an event begins on, counted from 1."""
+    return int(event.start_mark.line) + 1
+
+
 def _rest(event: Any, events: Iterator[Any]) -> Iterator[Any]:
     """The events after ``event`` that belong to the node it begins."""
-    level = isinstance(event, yaml.CollectionStartEvent)
+    level = int(isinstance(event, yaml.CollectionStartEvent))
     while level:
         event = next(events)
         level += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
