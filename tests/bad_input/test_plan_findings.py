@@ -10,6 +10,8 @@ import pytest
 from bendwright.findings import BendwrightError, Finding
 from bendwright.job import Prepared, Wishes, check_order, prepare
 from bendwright.part.model import Bend, Flange, Header, Part, Tolerance
+from bendwright.plan.removal import Trap
+from bendwright.plan.strokes import trap_finding
 from bendwright.shop.brake import BackGauge
 from shop_talk import SHOP, example, of_code, panel, profile, sheet, shop_with
 
@@ -107,15 +109,62 @@ def test_no_stack_long_enough() -> None:
     assert finding.cure == HAND
 
 
-def test_stations_that_do_not_fit_on_the_bed() -> None:
-    """O108: a 600 mm bend takes 595 mm of punch at least (2.5 mm may stay uncovered at each end), the bed has 500."""
-    brake = replace(SHOP.brakes["M1"], bed_length_mm=500.0)
-    shop = replace(SHOP, brakes={"M1": brake})
-    (finding,) = refused(
-        lambda: prepare(profile("60 u90 30 x 600"), sheet(), shop, Wishes(die_id="V16", punch_id="P5"))
+def test_bend_longer_than_the_bed() -> None:
+    """O102: 3500 mm on a bed of 3100."""
+    (finding,) = refused(lambda: plan(profile("60 u90 30 x 3500"), wishes=Wishes(brake_id="M1", die_id="V16")))
+    assert finding.sentence == "No die of the cabinet suits bend b1: V16: bend length 3500.00 against 3100.00 mm."
+
+
+def test_part_that_runs_into_itself() -> None:
+    """M105 is said once, before any brake: two returns of 30 in a base of 50."""
+    findings = refused(lambda: prepare(profile("30 u90 40 u90 50 u90 40 u90 30 x 400"), sheet("DC01", "1.5"), SHOP))
+    assert [finding.code for finding in findings] == ["M105"]
+    assert findings[0].sentence == "The finished part runs into itself: flanges leg1 and leg5 lie in the same place."
+
+
+def test_hem_too_strong_for_the_flattening_tools() -> None:
+    """K107: 3 x the lower air-bend load of V6, 3 x 1.33 x 410 x 1.5^2 / 6 = 613 kN/m, is above the punch's 500."""
+    findings = refused(lambda: plan(profile("hu20 60 u90 60 x 600"), thickness="1.5"))
+    assert {finding.code for finding in findings} == {"K107"}
+    assert findings[0].sentence == "Flattening hem h1 takes 613 to 1538 kN/m (punch line load), the limit is 500 kN/m."
+
+
+def test_part_that_cannot_come_off_the_punch() -> None:
+    """K105 with the way out that is left; K106 when returns close over the punch and walls stand at both ends."""
+    at = {"number": 4, "bend": "b1", "where": "stroke 4"}
+    over = Trap(piece="flange front.far", overlap_mm=297.0, sideways=True, ear_foot=False)
+    assert trap_finding(over, at).cure == "Slide the part off along the bed, or take the punch out with it."
+    aside = trap_finding(replace(over, walled=True, shift=True), at)
+    assert aside.cure == "Lower the part, shift it toward front or gauge and lead it off the punch by hand."
+    caught = trap_finding(replace(over, walled=True), at)
+    assert (caught.code, caught.severity.value) == ("K106", "error")
+    assert caught.sentence == (
+        "After stroke 4 (bend b1) the part cannot come off: flange front.far lies over the punch and walls stand at both "
+        "ends of the stack."
     )
+
+
+def test_lipped_box_is_led_off_by_hand() -> None:
+    """Returns of 60 over a base of 200 leave 80 mm: the gooseneck does not come out straight, but shifted it does."""
+    text = (
+        "panel:\n  base: {width: 300, depth: 200}\n  flanges:\n"
+        "    - {edge: left, leg: 50, direction: up}\n    - {edge: right, leg: 50, direction: up}\n"
+        "    - edge: [front, back]\n      leg: 50\n      direction: up\n"
+        "      flanges:\n        - {edge: far, leg: 60, direction: up, left: 3, right: 3}\n"
+    )
+    done = plan(panel(text), thickness="1.5", material="DC01")
+    assert of_code(done.findings, "K105")[-1].cure.startswith("Lower the part, shift it")
+
+
+def test_stations_that_do_not_fit_on_the_bed() -> None:
+    """O108: a bend of 601 mm, no end uncovered, takes 605 mm of punch pieces; the bed has 601."""
+    brake = replace(SHOP.brakes["M1"], bed_length_mm=601.0)
+    practice = replace(SHOP.practice, max_uncovered_end_mm=0.0)
+    shop = replace(SHOP, brakes={"M1": brake}, practice=practice)
+    wishes = Wishes(die_id="V16", punch_id="P5")
+    (finding,) = refused(lambda: prepare(profile("60 u90 30 x 601"), sheet(), shop, wishes))
     assert finding.code == "O108"
-    assert finding.sentence == ("The stations cannot be placed: the stations need 605 mm of bed, brake M1 has 601 mm.")
+    assert finding.sentence == "The stations cannot be placed: the stations need 605 mm of bed, brake M1 has 601 mm."
 
 
 def test_order_by_hand_must_name_every_bend_once() -> None:

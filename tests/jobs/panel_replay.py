@@ -223,7 +223,7 @@ def clearance(prisms: list[Prism], swing: Swing, tools: list[Tool], angles: NDAr
             ring = prism.section(tool.low_z, tool.high_z)
             if ring is not None:
                 shapes = placed(swing.swung(ring, angles), swing, angles, tool, front=prism.front)
-                best = min(best, nearest(shapes, tool))
+                best = nearest(shapes, tool, best)
     return best
 
 

@@ -8,6 +8,7 @@ about the end of its half of the arc, R(a) = BA/a - K t; the die has risen by de
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from math import cos, radians, sin, tan
 
 import numpy as np
@@ -101,14 +102,23 @@ def machine(brake: Brake, punch_height: float, die: Die) -> list[Tool]:
     return tools
 
 
-def placed(rings: NDArray[np.float64], swing: Swing, angles: NDArray[np.float64], tool: Tool, *, front: bool) -> NDArray[np.object_]:
-    """The rings as polygons in the tool's frame, the operator's side mirrored to x <= 0."""
+def placed(rings: NDArray[np.float64], swing: Swing, angles: NDArray[np.float64], tool: Tool, *, front: bool) -> NDArray[np.float64]:
+    """The rings in the tool's frame, the operator's side mirrored to x <= 0."""
     moved = rings.copy()
     if front:
         moved[:, :, 0] *= -1.0
     if tool.rises:
         moved[:, :, 1] -= np.array([swing.rise(a) for a in angles])[:, None]
-    return np.asarray(shapely.polygons(moved), dtype=object)
+    return moved
+
+
+def box_gaps(rings: NDArray[np.float64], tool: Tool) -> NDArray[np.float64]:
+    """Distance of every ring's box from the tool's box [mm]: no ring is nearer than that."""
+    x0, y0, x1, y1 = tool.shape.bounds
+    low, high = rings.min(axis=1), rings.max(axis=1)
+    across = np.maximum(np.maximum(x0 - high[:, 0], low[:, 0] - x1), 0.0)
+    upward = np.maximum(np.maximum(y0 - high[:, 1], low[:, 1] - y1), 0.0)
+    return np.asarray(np.hypot(across, upward))
 
 
 def beyond_the_arc(ring: Ring | None, swing: Swing) -> Ring | None:
@@ -119,17 +129,27 @@ def beyond_the_arc(ring: Ring | None, swing: Swing) -> Ring | None:
     return np.array(rest.exterior.coords)[:-1] if rest.geom_type == "Polygon" and not rest.is_empty else None
 
 
-def runs_into(shapes: NDArray[np.object_], tool: Tool) -> float | None:
-    """The first index at which a shape reaches more than a touch into the tool; None when none does."""
-    core = tool.shape.buffer(-TOUCH_MM, join_style="mitre")
-    shapely.prepare(core)
-    hits = np.flatnonzero(shapely.intersects(core, shapes))
-    return int(hits[0]) if len(hits) else None
+@cache
+def core(shape: shapely.Polygon) -> shapely.Polygon:
+    """The tool without its outermost touch."""
+    inner = shape.buffer(-TOUCH_MM, join_style="mitre")
+    shapely.prepare(inner)
+    return inner
 
 
-def nearest(shapes: NDArray[np.object_], tool: Tool) -> float:
-    """Smallest distance of the shapes to the tool [mm]; 0 where they overlap."""
-    return float(shapely.distance(tool.shape, shapes).min())
+def runs_into(rings: NDArray[np.float64], tool: Tool) -> int | None:
+    """The first index at which a ring reaches more than a touch into the tool; None when none does."""
+    near = np.flatnonzero(box_gaps(rings, tool) <= 0.0)
+    if not len(near):
+        return None
+    hits = np.flatnonzero(shapely.intersects(core(tool.shape), shapely.polygons(rings[near])))
+    return int(near[hits[0]]) if len(hits) else None
+
+
+def nearest(rings: NDArray[np.float64], tool: Tool, best: float) -> float:
+    """Smallest distance of the rings to the tool [mm], 0 where they overlap; ``best`` when none is nearer than that."""
+    near = np.flatnonzero(box_gaps(rings, tool) < best)
+    return min(best, float(shapely.distance(tool.shape, shapely.polygons(rings[near])).min())) if len(near) else best
 
 
 def strongest_load(t: float, opening: float, tensile: float) -> tuple[float, float]:

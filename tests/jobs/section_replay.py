@@ -15,6 +15,8 @@ from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend, Part
 
 ARC_DEG = 5.0
+ARC_CORNERS = 19
+FAR_MM = 1e5
 
 
 @dataclass(frozen=True)
@@ -145,16 +147,15 @@ def _arc(out: list[Piece], chain: Chain, bend: Bend, place: Ring, lean: float, s
     return face[-1], lean + turned
 
 
-def own_arc(swing: Swing, a: float) -> shapely.Polygon:
+def own_arc(swing: Swing, a: float) -> Ring:
     """The zone being bent at the turned angle a, punch frame."""
     if a < 1e-9:
-        half = swing.allowance / 2
-        return shapely.box(-half, -swing.t, half, 0.0)
+        steps = np.linspace(-swing.allowance / 2, swing.allowance / 2, ARC_CORNERS)
+        return np.vstack([np.column_stack([steps, 0.0 * steps]), np.column_stack([steps[::-1], 0.0 * steps - swing.t])])
     r = swing.radius(a)
-    steps = np.linspace(-a / 2, a / 2, 19)
-    inner = [(r * sin(s), r - r * cos(s)) for s in steps]
-    outer = [((r + swing.t) * sin(s), r - (r + swing.t) * cos(s)) for s in steps]
-    return shapely.Polygon([*inner, *reversed(outer)])
+    steps = np.linspace(-a / 2, a / 2, ARC_CORNERS)
+    rays = np.column_stack([np.sin(steps), -np.cos(steps)])
+    return np.vstack([r * rays, (r + swing.t) * rays[::-1]]) + np.array([0.0, r])
 
 
 @dataclass(frozen=True)
@@ -180,34 +181,29 @@ class SectionStroke:
                     at = runs_into(placed(rings, self.swing, angles, tool, front=front), tool)
                     if at is not None:
                         out.append(f"{piece.name} reaches into the {tool.name} at {np.degrees(angles[at]):.1f} turned")
-        arcs = np.array([own_arc(self.swing, a) for a in angles], dtype=object)
+        arcs = np.array([own_arc(self.swing, a) for a in angles])
         for tool in tools:
-            lifted = arcs
-            if tool.rises:
-                lifted = np.array(
-                    [shapely.affinity.translate(s, 0.0, -self.swing.rise(a)) for s, a in zip(arcs, angles, strict=True)],
-                    dtype=object,
-                )
-            if runs_into(lifted, tool) is not None:
+            if runs_into(placed(arcs, self.swing, angles, tool, front=False), tool) is not None:
                 out.append(f"the bend itself reaches into the {tool.name}")
         return out + self._itself(angles)
 
     def _itself(self, angles: NDArray[np.float64], apart: float = -0.02) -> list[str]:
+        """Pieces of one side against those of the other; the two that meet at the bend are one sheet."""
         still = Tool("part", shapely.Point(0, 0), False)
         rings = {
-            front: [
-                (piece, placed(self.swing.swung(piece.ring, angles), self.swing, angles, still, front=front))
-                for piece in side
-            ]
+            front: [placed(self.swing.swung(piece.ring, angles), self.swing, angles, still, front=front) for piece in side]
             for front, side in ((False, self.gauge_side), (True, self.front_side))
         }
         out = []
-        for number, (one, first) in enumerate(rings[False]):
-            for other_number, (two, second) in enumerate(rings[True]):
-                if number == 0 and other_number == 0:
+        for i, first in enumerate(rings[False]):
+            for j, second in enumerate(rings[True]):
+                low, high = np.maximum(first.min(axis=1), second.min(axis=1)), np.minimum(first.max(axis=1), second.max(axis=1))
+                near = np.flatnonzero((low < high).all(axis=1))
+                if i == j == 0 or not len(near):
                     continue
-                if shapely.intersects(shapely.buffer(first, apart), second).any():
-                    out.append(f"{one.name} reaches into {two.name}")
+                inner = shapely.buffer(shapely.polygons(first[near]), apart)
+                if shapely.intersects(inner, shapely.polygons(second[near])).any():
+                    out.append(f"{self.gauge_side[i].name} reaches into {self.front_side[j].name}")
         return out
 
     def clearance(self, tools: list[Tool], angles: NDArray[np.float64]) -> float:
@@ -219,16 +215,20 @@ class SectionStroke:
                 for tool in tools:
                     if piece.lies and tool.name != "ram":
                         continue
-                    best = min(best, nearest(placed(rings, self.swing, angles, tool, front=front), tool))
+                    best = nearest(placed(rings, self.swing, angles, tool, front=front), tool, best)
         return best
 
     def stop(self, *, low: float, high: float) -> tuple[float, Piece] | None:
-        """Where the part reaches farthest back between two heights above the die top, sheet flat, and which piece it is."""
+        """Where the part reaches farthest back between two heights above the die top, sheet flat, and which piece (a leg
+        rather than the arc before it)."""
         best: tuple[float, Piece] | None = None
         for piece in self.gauge_side:
             shape = shapely.Polygon(piece.ring + np.array([0.0, self.swing.t]))
-            cut = shape.intersection(shapely.box(-FAR, low, FAR, high))
-            if not cut.is_empty and (best is None or cut.bounds[2] > best[0] + 1e-9):
+            cut = shape.intersection(shapely.box(-FAR_MM, low, FAR_MM, high))
+            if cut.is_empty:
+                continue
+            ahead = FAR_MM if best is None else float(cut.bounds[2]) - best[0]
+            if ahead > 1e-6 or (ahead > -1e-6 and piece.name in self.chain.names):
                 best = (float(cut.bounds[2]), piece)
         return best
 
@@ -252,5 +252,3 @@ class SectionStroke:
         ys = np.concatenate([piece.ring[:, 1] for piece in (*self.gauge_side, *self.front_side)])
         return float(ys.max() - min(ys.min(), -self.swing.t))
 
-
-FAR = 1e5

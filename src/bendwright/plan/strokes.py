@@ -182,7 +182,7 @@ def _said(prepared: Prepared, stroke: Stroke, caught: Trap | None) -> list[Findi
         )
     out.extend(_gauge_said(prepared, stroke, at))
     if caught is not None:
-        out.append(_trap_said(caught, at))
+        out.append(trap_finding(caught, at))
     room = next((check.value for check in stroke.checks if check.name == "end clearance"), None)
     radius = stroke.inside_radius_mm
     if room is not None and room < radius:
@@ -203,7 +203,8 @@ def _gauge_said(prepared: Prepared, stroke: Stroke, at: dict[str, Any]) -> list[
     return out
 
 
-def _trap_said(caught: Trap, at: dict[str, Any]) -> Finding:
+def trap_finding(caught: Trap, at: dict[str, Any]) -> Finding:
+    """K105 with the way off that is left, or K106 when there is none; ``at`` names stroke, bend and place."""
     what = "ear foot" if caught.ear_foot else "punch stack"
     if caught.sideways and caught.shift:
         cure, side = "Lower the part, shift it toward front or gauge and lead it off the punch by hand.", ""

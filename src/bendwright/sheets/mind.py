@@ -53,6 +53,20 @@ def told_by_a_finding(check: Check, findings: Iterable[Finding]) -> bool:
     return any(_tells(item, check) for item in findings)
 
 
+def loads_not_told(plan: Plan) -> tuple[str, ...]:
+    """Loads beyond a limit or without a known one that no finding tells, once for all strokes they concern."""
+    told: dict[str, list[int]] = {}
+    for stroke in plan.strokes:
+        for check in stroke.loads:
+            if check.verdict != "ok" and not told_by_a_finding(check, plan.findings):
+                limit = "an unknown limit" if check.limit is None else f"{check.limit:.2f} {check.unit}"
+                line = (
+                    f"{check.name} up to {check.value:.2f} {check.unit} against {limit}: {check.rule} ({check.source})."
+                )
+                told.setdefault(line, []).append(stroke.number)
+    return tuple(f"{stroke_numbers(numbers)}{line}" for line, numbers in told.items())
+
+
 def _tells(finding: Finding, check: Check) -> bool:
     return finding.code == "K102" and finding.sentence.startswith(f"{check.name} {check.value:.2f} ")
 

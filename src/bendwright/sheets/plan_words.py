@@ -117,25 +117,9 @@ def _station_picks(station: Station) -> tuple[Pick, Pick]:
 
 
 def set_ups(stations: Sequence[Station]) -> tuple[tuple[Station, ...], ...]:
-    """Stations that hang at the same time, set-up by set-up, each from left to right.
-
-    Stations hang in turn where they would stand in each other's way or leave a different daylight.
-    """
-    rows: list[list[Station]] = []
-    for station in sorted(stations, key=lambda item: item.number):
-        row = next((row for row in rows if all(_side_by_side(station, other) for other in row)), None)
-        if row is None:
-            rows.append([station])
-        else:
-            row.append(station)
-    return tuple(tuple(sorted(row, key=lambda item: item.left_end_z_mm)) for row in rows)
-
-
-def _side_by_side(one: Station, other: Station) -> bool:
-    if None not in (one.daylight_mm, other.daylight_mm) and one.daylight_mm != other.daylight_mm:
-        return False
-    left, right = sorted((one, other), key=lambda item: item.left_end_z_mm)
-    return max(ends_of(left)) <= right.left_end_z_mm + 0.01
+    """Stations that hang at the same time, set-up by set-up, each from left to right."""
+    ordered = sorted(stations, key=lambda item: (item.set_up, item.left_end_z_mm))
+    return tuple(tuple(row) for _, row in groupby(ordered, key=lambda item: item.set_up))
 
 
 def ends_of(station: Station) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from typing import Any, Literal
 from bendwright.plan.result import Plan
 from bendwright.sheets.blank_picture import blank_svg
 from bendwright.sheets.icons import AS_IT_LIES, handling_svg, handling_words, included_svg
-from bendwright.sheets.mind import cautions, first_and_other_findings, in_brief, in_full
+from bendwright.sheets.mind import cautions, first_and_other_findings, in_brief, in_full, loads_not_told
 from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
 from bendwright.sheets.plan_words import (
     NEVER_REPLACES,
@@ -35,7 +35,6 @@ from bendwright.sheets.plan_words import (
 from bendwright.sheets.section_picture import section_svg
 from bendwright.sheets.station_picture import stations_svg
 from bendwright.stroke.result import Stroke
-
 
 IN_THE_FACTS = ("O110",)
 """Findings whose whole content the line of facts repeats: a sheet that was not measured, with its nominal thickness."""
@@ -89,12 +88,14 @@ def _mind(plan: Plan, moved: list[list[str]], room: Room, *, with_reasons: bool)
     """The box of the first page - what can hurt in full, then what else to mind - and what stands apart in full."""
     first, others = first_and_other_findings(plan)
     full = [in_full(item) for item in others]
-    box = {"full": full, "brief": [in_brief(item) for item in others if item.code not in IN_THE_FACTS], "apart": []}[room.findings]
+    box = {"full": full, "brief": [in_brief(item) for item in others if item.code not in IN_THE_FACTS], "apart": []}[
+        room.findings
+    ]
     if room.findings == "apart" and full:
         box = [f"{len(full)} more point{'s' if len(full) > 1 else ''} to mind on the page after the strokes."]
     apart = room.findings == "apart" or (with_reasons and room.findings == "brief")
     return {
-        "cautions": [*cautions(plan), *map(in_full, first)],
+        "cautions": [*cautions(plan), *loads_not_told(plan), *map(in_full, first)],
         "mind": box,
         "apart": {"findings": full, "moved": moved} if apart and full else None,
     }
@@ -146,7 +147,9 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
         "do": _do(stroke, dense=room.dense),
         "at": gauged(stroke),
         "error": error_goes_to(stroke),
-        "leg": next((fixed(leg.aimed_mm, 2) for leg in plan.legs if by_gauge and leg.gauged_at_bend == stroke.bend_id), ""),
+        "leg": next(
+            (fixed(leg.aimed_mm, 2) for leg in plan.legs if by_gauge and leg.gauged_at_bend == stroke.bend_id), ""
+        ),
         "icon": handling_svg(stroke.handling),
         "flagged": list(flagged(stroke, () if room.findings == "apart" else plan.findings)),
         "picture": section_svg(stroke, width_mm=room.picture_mm[0], height_mm=room.picture_mm[1])

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from bendwright.plan.result import Plan
 from bendwright.sheets.icons import handling_words
-from bendwright.sheets.mind import cautions, merged
+from bendwright.sheets.mind import cautions, loads_not_told, merged
 from bendwright.sheets.plan_mark import plan_mark
 from bendwright.sheets.plan_words import (
     NEVER_REPLACES,
@@ -48,7 +48,7 @@ def plan_summary(plan: Plan, moved: Sequence[MovedNumber] = ()) -> str:
         lines += _table(["what", "nominal", "measured", "change"], rows, right=range(1, 4))
     lines += _choices(plan)
     lines += ["", "Mind"]
-    for text in (*cautions(plan), *map(str, merged(plan))):
+    for text in (*cautions(plan), *loads_not_told(plan), *map(str, merged(plan))):
         lines += _wrapped("  ! ", text)
     lines += _wrapped("  ! ", NEVER_REPLACES)
     return "\n".join(line.rstrip() for line in lines) + "\n"
