@@ -40,6 +40,9 @@ ROOMS = (
     Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
 )
 """From generous to tight; the first one with the fewest pages for the floor is taken."""
+ROOMS_WITH_PICTURES = tuple(room for room in ROOMS if room.picture_mm)
+ONE_PAGE_STROKES = 8
+"""Up to so many strokes stand on one page, if need be without their sections; longer jobs take more pages."""
 
 
 def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = "a4", reasons: bool = False) -> bytes:
@@ -54,7 +57,7 @@ def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = 
 
     template, book = _tools()
     room, fewest = ROOMS[0], 0
-    for tried in ROOMS:
+    for tried in ROOMS if len(plan.strokes) <= ONE_PAGE_STROKES else ROOMS_WITH_PICTURES:
         count = _floor_pages(template, book, _content(plan, moved, paper, tried, reasons=False))
         if not fewest or count < fewest:
             room, fewest = tried, count
