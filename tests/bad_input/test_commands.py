@@ -273,3 +273,13 @@ def test_stopped_by_the_person(monkeypatch: pytest.MonkeyPatch, capsys: pytest.C
     monkeypatch.setattr(validate, "rows_of", stopped)
     assert run(["validate"]) == 130
     assert capsys.readouterr().err.strip() == ""
+
+
+def test_plan_files_that_cannot_be_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A plan that is not there, and one that is no text."""
+    gone, binary = tmp_path / "gone.json", tmp_path / "binary.json"
+    binary.write_bytes(b"\xff\xfe\x00\x01")
+    assert run(["trial", str(gone), "--bend", "b1=90"]) == 2
+    assert told(capsys.readouterr().err) == [f"C165 The plan file {gone} cannot be read: No such file or directory."]
+    assert run(["quote", "--plan", str(binary)]) == 2
+    assert told(capsys.readouterr().err) == [f"C165 The plan file {binary} cannot be read: it is no UTF-8 text."]

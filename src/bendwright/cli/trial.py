@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from bendwright.trial.corrections import Corrections
     from bendwright.trial.readings import LegAim, LegReading, Reading
 
+LARGEST_PLAN_BYTES = 50_000_000
+
 READINGS = (
     click.argument("plan_file", type=click.Path(dir_okay=False, path_type=Path)),
     click.option(
@@ -80,11 +82,21 @@ def command(
 
 
 def read_plan(path: Path) -> Plan:
-    """The plan stored in a file. Raises InputError with D1xx findings for what is no plan."""
+    """The plan stored in a file. Raises InputError: C165 for a file that cannot be read, D1xx for what is no plan."""
     from bendwright.drawing.plan_file import plan_from_json
-    from bendwright.drawing.yaml_lines import read_text
+    from bendwright.findings import InputError, found
 
-    return plan_from_json(read_text(path))
+    try:
+        if path.stat().st_size > LARGEST_PLAN_BYTES:
+            raise InputError(found("C165", where=str(path), path=path, why="it is larger than 50 MB"))
+        text = path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise InputError(
+            found("C165", where=str(path), path=path, why=error.strerror or "it cannot be opened")
+        ) from None
+    except UnicodeDecodeError:
+        raise InputError(found("C165", where=str(path), path=path, why="it is no UTF-8 text")) from None
+    return plan_from_json(text)
 
 
 def read_bend(text: str, confirmed: Sequence[str]) -> Reading:

@@ -46,26 +46,7 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
     solution = chosen.solution
     prepared = solution.prepared
     situation = prepared.situation
-    flat = chosen.flat
-    layout = lay_out(solution, more=(on_bed(flat),) if flat else ())
-    strokes, said = make_strokes(solution, layout)
-    stations = tuple(_stations(solution, layout))
-    if flat is not None:
-        stations += (
-            flat_station(
-                flat,
-                stations[0],
-                number=len(stations) + 1,
-                set_up=_set_up_of(flat, solution, stations),
-                left_end_mm=layout.left_ends_mm[len(stations)],
-            ),
-        )
-    strokes, flat_said = with_flattening(
-        part, strokes, flat, station=len(stations), thickness_mm=tooling.sheet.thickness_mm
-    )
-    stopped = [*overloads(strokes), *(finding for finding in said if finding.severity is Severity.ERROR)]
-    if stopped:
-        raise NotPossibleError(stopped)
+    strokes, stations, said = _made(part, chosen, tooling)
     pressed = sum(stroke.kind == "hem_flatten" for stroke in strokes)
     mass = situation.blank.area_mm2 * situation.blank.thickness_mm * tooling.sheet.material.density_kg_per_m3 * 1e-9
     return Plan(
@@ -88,9 +69,29 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         + pressed * (tooling.practice.times.position_s + tooling.practice.times.stroke_s),
         states_searched=solution.states,
         cautions=tuple(_cautions(part, tooling, mass, strokes)),
-        findings=(*said, *flat_said, *feature_findings(situation), *_general(part, tooling, chosen)),
+        findings=(*said, *feature_findings(situation), *_general(part, tooling, chosen)),
         made_on=made_on.isoformat(),
     )
+
+
+def _made(
+    part: Part, chosen: Chosen, tooling: Tooling
+) -> tuple[tuple[Stroke, ...], tuple[Station, ...], list[Finding]]:
+    """Strokes, stations and what is to be said of them, flattening included; NotPossibleError when a stroke may not be made."""
+    solution, flat = chosen.solution, chosen.flat
+    layout = lay_out(solution, more=(on_bed(flat),) if flat else ())
+    strokes, said = make_strokes(solution, layout)
+    stations = tuple(_stations(solution, layout))
+    if flat is not None:
+        number, set_up = len(stations) + 1, _set_up_of(flat, solution, stations)
+        left_end = layout.left_ends_mm[number - 1]
+        stations += (flat_station(flat, stations[0], number=number, set_up=set_up, left_end_mm=left_end),)
+    thickness = tooling.sheet.thickness_mm
+    strokes, flat_said = with_flattening(part, strokes, flat, station=len(stations), thickness_mm=thickness)
+    stopped = [*overloads(strokes), *(finding for finding in said if finding.severity is Severity.ERROR)]
+    if stopped:
+        raise NotPossibleError(stopped)
+    return strokes, stations, [*said, *flat_said]
 
 
 def _set_up_of(flat: FlatTools, solution: Solution, stations: tuple[Station, ...]) -> int:
