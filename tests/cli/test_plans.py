@@ -167,3 +167,16 @@ def test_quote_takes_times_and_rate_from_plan_and_shop(
     assert float(dear["breaks"][0]["price_each"]) > float(stored["breaks"][0]["price_each"])
     planned = data_of(["quote", RAIL, *DEMO, "--sheet", "1.97mm"], capsys)
     assert planned["breaks"] == stored["breaks"]
+
+
+def test_a_given_flat_is_held_against_the_blank(capsys: pytest.CaptureFixture[str]) -> None:
+    """The mast clamp at 1.90 mm: a flat of 101.65 is 0.52 too long and has K 0.5 with R = t; panels are refused."""
+    clamp = [str(EXAMPLES / "mast_clamp.yaml"), *DEMO, "--brake", "M2", "--die", "V16", "--sheet", "1.90mm"]
+    flat = data_of(["blank", *clamp, "--flat", "101.65 mm"], capsys)["flat"]
+    assert flat["too_long_mm"] == pytest.approx(0.52, abs=0.005)
+    assert flat["k_at_radius_t"] == pytest.approx(0.5, abs=0.001)
+    assert run(["blank", *clamp, "--flat", "101.65 mm"]) == 0
+    assert "0.52 mm too long" in capsys.readouterr().out
+    tray = [str(EXAMPLES / "station_tray.yaml"), *DEMO, "--brake", "M2"]
+    (finding,) = data_of(["blank", *tray, "--flat", "284"], capsys, code=2)["findings"]
+    assert finding["code"] == "C166"

@@ -53,16 +53,11 @@ class Swing:
 
     def swung(self, ring: Ring, angles: NDArray[np.float64]) -> NDArray[np.float64]:
         """The ring at every angle, shape (angles, corners, 2)."""
-        out = np.empty((len(angles), len(ring), 2))
-        for i, a in enumerate(angles):
-            if a < 1e-9:
-                out[i] = ring
-                continue
-            r, c, s = self.radius(a), cos(a / 2), sin(a / 2)
-            u, v = ring[:, 0] - self.allowance / 2, ring[:, 1]
-            out[i, :, 0] = r * s + u * c - v * s
-            out[i, :, 1] = r * (1 - c) + u * s + v * c
-        return out
+        flat = angles < 1e-9
+        r = np.where(flat, 0.0, self.allowance / np.where(flat, 1.0, angles) - self.k_t)[:, None]
+        c, s = np.cos(angles / 2)[:, None], np.sin(angles / 2)[:, None]
+        u, v = ring[:, 0] - np.where(flat, 0.0, self.allowance / 2)[:, None], ring[:, 1]
+        return np.stack([r * s + u * c - v * s, r * (1 - c) + u * s + v * c], axis=2)
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
@@ -12,9 +13,15 @@ from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read
 
 if TYPE_CHECKING:
     from bendwright.part.blank_model import BendLine, Blank
+    from bendwright.part.customer_flat import FlatCompared
 
 DXF = (
     click.option("--dxf", type=click.Path(dir_okay=False, path_type=Path), help="Write the blank as DXF to this file."),
+    click.option(
+        "--flat",
+        metavar="LENGTH",
+        help="A flat somebody else made: its length across the bends, to hold against the own blank.",
+    ),
 )
 
 
@@ -35,14 +42,42 @@ def command(**typed: Any) -> int:
         from bendwright.drawing.write_atomic import write_atomic
 
         write_atomic(typed["dxf"], blank_dxf(blank, job.part.header))
+    compared = read_flat(typed["flat"], blank, job.part.header.drawing_unit)
     if typed["as_json"]:
-        show_json({"findings": [note.as_dict() for note in notes], "blank": as_data(blank, mass_kg)})
+        data = {"findings": [note.as_dict() for note in notes], "blank": as_data(blank, mass_kg)}
+        show_json({**data, "flat": asdict(compared) if compared else None})
         return 0
     header = job.part.header
     click.echo(f"{header.part_no}  revision {header.revision}  {header.title}".rstrip())
     click.echo(as_text(blank, mass_kg))
+    if compared:
+        click.echo(flat_text(compared))
     show_findings(notes)
     return 0
+
+
+def read_flat(text: str | None, blank: Blank, unit: Literal["mm", "inch"]) -> FlatCompared | None:
+    """The given flat held against the blank. Raises InputError C166 when the bends run more than one way."""
+    from bendwright.findings import InputError, found
+    from bendwright.part.customer_flat import compare_flat
+    from bendwright.quantities import parse_length
+
+    if text is None:
+        return None
+    compared = compare_flat(blank, given_mm=parse_length(text, default_unit=unit, where="--flat"))
+    if compared is None:
+        raise InputError(found("C166", where="--flat"))
+    return compared
+
+
+def flat_text(compared: FlatCompared) -> str:
+    """The comparison in words."""
+    way = "too long" if compared.too_long_mm > 0.0 else "too short"
+    return (
+        f"\nGiven flat {compared.given_mm:.2f} mm, own {compared.own_mm:.2f} mm: {abs(compared.too_long_mm):.2f} mm {way}, "
+        f"{abs(compared.per_bend_mm):.2f} a bend.\nAll of it lands on the legs that are not gauged. The given flat has "
+        f"K {compared.k_implied:.3f} at these radii (K {compared.k_at_radius_t:.3f} with R = t)."
+    )
 
 
 def as_text(blank: Blank, mass_kg: float) -> str:
