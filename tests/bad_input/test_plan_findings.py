@@ -10,8 +10,10 @@ import pytest
 from bendwright.findings import BendwrightError, Finding
 from bendwright.job import Prepared, Wishes, check_order, prepare
 from bendwright.part.model import Bend, Flange, Header, Part, Tolerance
+from bendwright.plan import strokes as strokes_module
 from bendwright.plan.removal import Trap
 from bendwright.plan.strokes import trap_finding
+from bendwright.shop.bend_table import BendTable, BendTableRow
 from bendwright.shop.brake import BackGauge
 from shop_talk import SHOP, example, of_code, panel, profile, sheet, shop_with
 
@@ -67,11 +69,31 @@ def test_no_bends() -> None:
 
 
 def test_flange_without_flat() -> None:
-    """M101 is said for the die that leaves no flat; the finding a person sees is O102 with that sentence."""
+    """M101: two set-backs of 2.56 + 2 in a flange of 6; said once, for the part's flange, not for every bend."""
     findings = refused(lambda: plan(profile("60 u90 6 u90 60 x 100"), wishes=Wishes(brake_id="M1", die_id="V16")))
-    assert [finding.code for finding in findings] == ["O102", "O102"]
-    why = "V16: Flange leg2 has no flat left: the bends beside it need more than its whole length"
-    assert sentences(findings)[0] == f"No die of the cabinet suits bend b1: {why}."
+    assert [finding.code for finding in findings] == ["M101"]
+    assert sentences(findings) == [
+        "Flange leg2 (6.0 mm) has no flat left: bends b1, b2 beside it take 9.1 mm together."
+    ]
+
+
+def test_edge_eaten_up_by_a_neighbour() -> None:
+    """M106: a flange that hangs only where the neighbouring bend takes its edge."""
+    base = Flange(id="base", outline=((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0)))
+    small = Flange(id="left", outline=((0.0, 0.0), (3.0, 0.0), (3.0, 40.0), (0.0, 40.0)))
+    front = Flange(id="front", outline=((0.0, 0.0), (100.0, 0.0), (100.0, 40.0), (0.0, 40.0)))
+    bends = (
+        Bend(
+            id="b1", parent="base", child="front", start=(0.0, 0.0), end=(100.0, 0.0), turned_deg=90.0, direction="up"
+        ),
+        Bend(id="b2", parent="base", child="left", start=(0.0, 3.0), end=(0.0, 0.0), turned_deg=90.0, direction="up"),
+    )
+    part = Part(header=Header(part_no="T-4", revision="A"), flanges=(base, front, small), bends=bends)
+    (finding,) = refused(lambda: plan(part, wishes=Wishes(brake_id="M1", die_id="V16")))
+    assert (finding.code, finding.sentence) == (
+        "M106",
+        "Bend b2 has no material: neighbouring bends or notches take the whole edge between flanges base and left.",
+    )
 
 
 def test_flange_too_short_for_the_die() -> None:
@@ -273,10 +295,87 @@ def test_error_that_must_fall_on_a_fit() -> None:
 
 
 def test_little_edge_for_the_fingers() -> None:
-    """K104: a part 20 mm long has 20 mm of edge."""
+    """K104: a part 20 mm long has 20 mm of edge, two fingers want 26; a long bend wants three tenths of it."""
     done = plan(profile("60 u90 30 x 20"))
     (finding,) = of_code(done.findings, "K104")
-    assert finding.sentence == "Stroke 1 (bend b1): only 20.0 mm of edge for the gauge fingers."
+    assert finding.sentence == (
+        "Stroke 1 (bend b1): only 20.0 mm of edge for the gauge fingers; 26 mm would hold the part square."
+    )
+
+
+def test_sheet_that_tips_behind() -> None:
+    """K108: flats of 8.58 (middle at -6.29) and 146.58 (middle at 75.3) about the bend: 70.8 behind, less V/2 = 6: 65 mm."""
+    done = plan(profile("12 u90 150 x 100"), wishes=Wishes(brake_id="M1", die_id="V12"), thickness="1.5")
+    codes = of_code(done.findings, "K108")
+    behind = done.plan.strokes[0].gauged_flange_side == "parent"
+    assert bool(codes) == behind
+    forced = replace(SHOP.brakes["M1"], gauge=replace(SHOP.brakes["M1"].gauge, x_range_mm=(100.0, 600.0)))
+    shop = replace(SHOP, brakes={"M1": forced})
+    done = prepare(profile("12 u90 150 x 100"), sheet("S235JR", "1.5"), shop, Wishes(die_id="V12"))
+    (finding,) = of_code(done.findings, "K108")
+    assert finding.sentence == (
+        "Stroke 1 (bend b1): the sheet's weight lies 65 mm behind the rear die shoulder; it tips toward the gauge."
+    )
+
+
+def test_strength_outside_the_standard() -> None:
+    """O119: 4000 MPa for S235JR is a slip."""
+    odd = replace(sheet(), tensile_mpa=560.0)
+    done = prepare(profile("60 u90 30 x 100"), odd, SHOP, M1)
+    (finding,) = of_code(done.findings, "O119")
+    assert finding.sentence == (
+        "The tensile strength given is 560 MPa; the standard's range for S235JR is 360 to 510 MPa."
+    )
+
+
+def test_plan_whose_own_evidence_says_no_is_withheld(monkeypatch: pytest.MonkeyPatch) -> None:
+    """K109: should search and evidence ever disagree, the plan does not leave."""
+    real = strokes_module.clearance
+
+    def worse(*given: object) -> object:
+        return replace(real(*given), mm=-0.7, verdict="no", part_piece="flange leg1", against="punch P1")  # type: ignore[arg-type]
+
+    monkeypatch.setattr(strokes_module, "clearance", worse)
+    findings = refused(lambda: plan(profile("60 u90 30 x 100"), wishes=Wishes(brake_id="M1", die_id="V16")))
+    assert [finding.code for finding in findings] == ["K109"]
+    assert (
+        findings[0].sentence
+        == "Stroke 1 (bend b1): flange leg1 overlaps the punch P1 by 0.70 mm; the plan is withheld."
+    )
+
+
+def test_slips_in_the_bend_table() -> None:
+    """A deduction of 9.90 typed for 3.90 means a K of -1.6: the die is refused with it."""
+    row = BendTableRow(
+        material="S235JR",
+        thickness_mm=2.0,
+        die_opening_mm=16.0,
+        punch_radius_mm=None,
+        turned_deg=90.0,
+        bend_deduction_mm=9.90,
+        measured_to="mould_line",
+    )
+    shop = replace(SHOP, bend_table=BendTable(rows=(row,), passport=SHOP.practice.passport))
+    wishes = Wishes(brake_id="M1", die_id="V16")
+    (finding,) = refused(lambda: prepare(profile("60 u90 30 x 100"), sheet(), shop, wishes))
+    assert finding.code == "O102"
+    assert "K of the bend table -1.53 against 0.00" in finding.sentence
+
+
+def test_flange_with_a_hole_in_its_edge() -> None:
+    """A 30 mm wide cut leaves a leg of 5 on a bend of 200: a watch; the same over 100 mm refuses the die."""
+    text = (
+        "panel:\n  base: {{width: 200, depth: 100}}\n  flanges:\n    - edge: front\n      leg: 40\n      direction: up\n"
+        "      points: [[0,0],[200,0],[200,40],[{right},40],[{right},5],[60,5],[60,40],[0,40]]\n"
+    )
+    wishes = Wishes(brake_id="M1", die_id="V12")
+    done = plan(panel(text.format(right=90)), thickness="1.5", material="DC01", wishes=wishes)
+    (finding,) = [
+        item for item in of_code(done.findings, "K102") if item.sentence.startswith("shortest part of the flange")
+    ]
+    assert "5.00 mm against 8.56 mm" in finding.sentence
+    (refusal,) = refused(lambda: plan(panel(text.format(right=160)), thickness="1.5", material="DC01", wishes=wishes))
+    assert "minimum flange 5.00 against 8.56 mm" in refusal.sentence
 
 
 def test_hems_without_flattening_tools() -> None:

@@ -12,7 +12,9 @@ from section_replay import Chain, SectionStroke, chain_of, side_pieces
 
 from bendwright.drawing.quick_profile import quick_profile
 from bendwright.part.bend_size import BendSize
-from bendwright.part.model import Header, Part
+from bendwright.part.model import Direction, Header, Part
+from bendwright.part.panel import panel_part
+from bendwright.part.typed import TypedBase, TypedBend, TypedFlange
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.tools import Cabinet, Die, Punch
@@ -118,11 +120,24 @@ class Bench:
         if stop is None or not low + 0.1 < stop[0] < high - 0.1:
             return False
         piece = stop[1]
-        upright = abs(piece.leans_deg - 90.0) < 1e-6 and piece.name in self.chain.names and np.ptp(piece.ring[:, 1]) > 5.0
+        upright = (
+            abs(piece.leans_deg - 90.0) < 1e-6 and piece.name in self.chain.names and np.ptp(piece.ring[:, 1]) > 5.0
+        )
         return piece.lies or bool(upright)
 
 
-def bench_of(part: Part, sizes: tuple[BendSize, ...], die: Die, brake: Brake, cabinet: Cabinet, practice: Practice, *, t: float, tensile: float, springback_deg: float) -> Bench:  # fmt: skip
+def bench_of(
+    part: Part,
+    sizes: tuple[BendSize, ...],
+    die: Die,
+    brake: Brake,
+    cabinet: Cabinet,
+    practice: Practice,
+    *,
+    t: float,
+    tensile: float,
+    springback_deg: float,
+) -> Bench:
     """A bench with the punches that suit every bend: angle, nose, line load."""
     closed = 180.0 - max(bend.turned_deg for bend in part.bends) - springback_deg
     radius = min(size.inside_radius_mm for size in sizes)
@@ -157,3 +172,27 @@ def some_order(bench: Bench) -> tuple[str, ...] | None:
         return None
 
     return onward(())
+
+
+def random_panel(seed: int) -> Part:
+    """A panel in 1.5 mm galvanized sheet: walls up or down on two to four edges, returns on some of them, short of the corners."""
+    draw = np.random.default_rng(seed)
+    width, depth = float(draw.integers(90, 320)), float(draw.integers(90, 320))
+    edges = [str(edge) for edge in draw.permutation(["front", "right", "back", "left"])[: int(draw.integers(2, 5))]]
+    flanges = []
+    for edge in edges:
+        way: Direction = "up" if draw.random() < 0.8 else "down"
+        leg = float(draw.integers(14, 45))
+        back: tuple[TypedFlange, ...] = ()
+        if draw.random() < 0.4:
+            short = float(draw.integers(13, 18))
+            back = (
+                TypedFlange(
+                    name=f"{edge}.far", edge="far", leg_mm=short, bend=TypedBend(direction=way), left_mm=short + 2.0,
+                    right_mm=short + 2.0,
+                ),
+            )  # fmt: skip
+        flanges.append(TypedFlange(name=edge, edge=edge, leg_mm=leg, bend=TypedBend(direction=way), flanges=back))
+    header = Header(part_no=f"SM-8{seed:03d}", revision="A", material="DX51D+Z", thickness_mm=1.5)
+    base = TypedBase(points=((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth)))
+    return panel_part(header, base=base, flanges=flanges)

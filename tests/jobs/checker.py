@@ -6,6 +6,7 @@ part and the shop's tools, and says in sentences what does not agree. An empty l
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from math import isclose, radians, tan
 
@@ -50,19 +51,30 @@ def swing_of(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> Swing:
 
 
 def hung(stroke: Stroke, plan: Plan, shop: Shop) -> list[Tool]:
-    """Punch stack (as whole, or body and feet between ears), die and machine; Z from the left end of the bend line."""
+    """Punch stack (as whole, or body and feet between ears), die stack and machine; Z from the left end of the bend line.
+
+    Both stacks begin at the same place; they are taken longer at either end by the clearance asked there.
+    """
     station = plan.stations[stroke.station - 1]
     punch, die = shop.cabinet.punch(stroke.punch_id), shop.cabinet.die(stroke.die_id)
     shape = punch_section(punch, turned=stroke.punch_turned)
     room = shop.practice.end_clearance_mm - 0.05
     low, high = stroke.stack_from_mm - room, stroke.stack_from_mm + stroke.stack_length_mm + room
     ears = _ears(station, punch)
-    others = machine(shop.brakes[plan.brake_id], punch.height_mm, die)
+    below = stroke.stack_from_mm + _sum(station.die_pieces) + room
+    others = [
+        Tool(tool.name, tool.shape, tool.rises, low, below) if tool.name == "die" else tool
+        for tool in machine(shop.brakes[plan.brake_id], punch.height_mm, die)
+    ]
     if ears is None:
         return [Tool("punch", shape, False, low, high), *others]
     foot, overhang = ears
     feet = shape.intersection(box(-1e4, -1e4, 1e4, foot))
-    return [Tool("punch", feet, False, low, high), Tool("punch", shape, False, low + overhang, high - overhang), *others]
+    return [
+        Tool("punch", feet, False, low, high),
+        Tool("punch", shape, False, low + overhang, high - overhang),
+        *others,
+    ]
 
 
 def _ears(station: Station, punch: Punch) -> tuple[float, float] | None:
@@ -79,7 +91,7 @@ def _order(part: Part, plan: Plan) -> list[str]:
     made = Counter(stroke.bend_id for stroke in plan.strokes if stroke.kind != "hem_flatten")
     out = [f"bend {bend.id} is made {made[bend.id]} times" for bend in part.bends if made[bend.id] != 1]
     out += [f"stroke {s.number} is number {i}" for i, s in enumerate(plan.strokes, start=1) if s.number != i]
-    for before, after in zip(plan.strokes, plan.strokes[1:], strict=False):
+    for before, after in itertools.pairwise(plan.strokes):
         if after.kind == "hem_flatten" and (before.kind, before.bend_id) != ("hem_prebend", after.bend_id):
             out.append(f"stroke {after.number} flattens {after.bend_id} before it is pre-bent")
     return out
@@ -97,9 +109,16 @@ def _pieces(plan: Plan, shop: Shop) -> list[str]:
     for tool in (*shop.cabinet.punches, *shop.cabinet.dies):
         for piece in tool.pieces:
             owned[tool.id, f"{piece.length_mm:g}" + (f" ear {piece.ear.side}" if piece.ear else "")] += piece.count
-    out += [f"{tool} {label} hangs {count} times, {owned[tool, label]} owned" for (tool, label), count in used.items() if count > owned[tool, label]]
-    for height in {_closed_height(station, shop) for station in plan.stations}:
-        out += _on_bed([s for s in plan.stations if _closed_height(s, shop) == height], plan, shop)
+    out += [
+        f"{tool} {label} hangs {count} times, {owned[tool, label]} owned"
+        for (tool, label), count in used.items()
+        if count > owned[tool, label]
+    ]
+    for set_up in {station.set_up for station in plan.stations}:
+        together = [station for station in plan.stations if station.set_up == set_up]
+        if len({_closed_height(station, shop) for station in together}) > 1:
+            out.append(f"set-up {set_up} holds tools of different closed height")
+        out += _on_bed(together, plan, shop)
     return out
 
 
@@ -113,7 +132,7 @@ def _on_bed(stations: list[Station], plan: Plan, shop: Shop) -> list[str]:
     """Stations of one set-up side by side on the bed."""
     bed = shop.brakes[plan.brake_id].bed_length_mm
     spans = sorted((s.left_end_z_mm, s.left_end_z_mm + max(s.length_mm, _sum(s.die_pieces))) for s in stations)
-    out = [f"stations overlap at {b[0]:.1f}" for a, b in zip(spans, spans[1:], strict=False) if b[0] < a[1] - 1e-6]
+    out = [f"stations overlap at {b[0]:.1f}" for a, b in itertools.pairwise(spans) if b[0] < a[1] - 1e-6]
     if bed is not None and (spans[0][0] < -1e-6 or spans[-1][1] > bed + 1e-6):
         out.append(f"stations from {spans[0][0]:.1f} to {spans[-1][1]:.1f} on a bed of {bed:.0f}")
     return out
@@ -208,11 +227,17 @@ def _numbers(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> list[str]:
     load = strongest_load(t, die.opening_mm, plan.sheet.tensile_mpa)
     for name, band, factor in (("kN/m", stroke.line_load_kn_per_m, 1.0), ("kN", stroke.force_kn, length / 1000.0)):
         if any(abs(a / (b * factor) - 1.0) > 0.01 for a, b in zip((band.low, band.high), load, strict=True)):
-            out.append(f"{band.low:.1f}-{band.high:.1f} {name}, by the formulas {load[0] * factor:.1f}-{load[1] * factor:.1f}")
+            out.append(
+                f"{band.low:.1f}-{band.high:.1f} {name}, by the formulas {load[0] * factor:.1f}-{load[1] * factor:.1f}"
+            )
     limits = (brake.line_load_limit_kn_per_m, punch.max_line_load_kn_per_m, die.max_line_load_kn_per_m)
-    out += [f"{load[1]:.0f} kN/m above {limit:.0f}" for limit in limits if limit is not None and load[1] > limit * 1.001]
+    out += [
+        f"{load[1]:.0f} kN/m above {limit:.0f}" for limit in limits if limit is not None and load[1] > limit * 1.001
+    ]
     if max(punch.angle_deg, die.angle_deg) > stroke.loaded_included_deg + 1e-6:
-        out.append(f"tools of {punch.angle_deg:g} and {die.angle_deg:g} cannot close to {stroke.loaded_included_deg:.2f}")
+        out.append(
+            f"tools of {punch.angle_deg:g} and {die.angle_deg:g} cannot close to {stroke.loaded_included_deg:.2f}"
+        )
     radii = stroke.inside_radius_mm + t + swing.shoulder
     depth = swing.half_centre * tan(swing.loaded / 2) - radii * (1.0 / np.cos(swing.loaded / 2) - 1.0)
     if abs(depth - stroke.depth_mm) > DEPTH_MM:
@@ -242,7 +267,9 @@ def _travel(swing: Swing, punch: Punch, die: Die, plan: Plan, shop: Shop) -> lis
 def section_stroke(chain: Chain, swing: Swing, bend_id: str, gauge_flange: str, done: frozenset[str]) -> SectionStroke:
     """One stroke of a profile with the given flange's side at the gauge."""
     way = chain.toward(bend_id, gauge_flange)
-    return SectionStroke(chain, swing, bend_id, side_pieces(chain, bend_id, way, done), side_pieces(chain, bend_id, -way, done))
+    return SectionStroke(
+        chain, swing, bend_id, side_pieces(chain, bend_id, way, done), side_pieces(chain, bend_id, -way, done)
+    )
 
 
 def _section(part: Part, stroke: Stroke, plan: Plan, shop: Shop, done: frozenset[str], step_deg: float) -> list[str]:
@@ -270,14 +297,14 @@ def _section(part: Part, stroke: Stroke, plan: Plan, shop: Shop, done: frozenset
 def _close(stroke: Stroke, found: float, step_deg: float) -> list[str]:
     """The stated clearance against the sampled one: never larger; smaller only by the sampling, or against a lying leg.
 
-    Between samples a point of the part moves by half a step times its distance; the planner's arcs are hulls of 45 degree
-    steps, up to 0.08 (R + t) outside.
+    Between samples a point of the part moves by half a step times its distance; the planner also counts the arcs of walls
+    across the stack's ends, which the replay leaves out: a clearance to an arc may be smaller.
     """
     said = stroke.clearance
     if said.mm > found + 0.02:
         return [f"clearance {said.mm:.3f} stated, {found:.3f} found"]
     slack = 0.5 + 0.25 * radians(step_deg) * 200.0
-    if said.against.startswith("punch") and said.part_piece == f"flange {stroke.bend_id}":
+    if said.part_piece.startswith("bend"):
         return []
     return [f"clearance {said.mm:.3f} stated, {found:.3f} found"] if said.mm < found - slack else []
 
@@ -292,30 +319,26 @@ def _space(part: Part, stroke: Stroke, plan: Plan, shop: Shop, done: frozenset[s
     if abs(right - left - stroke.bend_length_mm) > LENGTH_MM:
         return [f"bend {stroke.bend_length_mm:.2f} long, its ends are {right - left:.2f} apart"]
     tools = [
-        Tool(tool.name, tool.shape, tool.rises, tool.low_z + left, tool.high_z + left) for tool in hung(stroke, plan, shop)
+        Tool(tool.name, tool.shape, tool.rises, tool.low_z + left, tool.high_z + left)
+        for tool in hung(stroke, plan, shop)
     ]
     out = collisions(prisms, swing, tools, swing.angles(step_deg))
     if not part.profile:
         out += _close(stroke, clearance(prisms, swing, _as_long(tools, shop), swing.angles(step_deg)), step_deg)
     finger = shop.brakes[plan.brake_id].gauge.finger_height_mm or 12.0
+    half = (shop.brakes[plan.brake_id].gauge.finger_width_mm or 12.0) / 2
     for z in stroke.gauging.fingers_z_mm:
-        low = stroke.gauging.r_mm
-        x = farthest_back(prisms, t=swing.t, low=low + 0.1, high=low + finger, z=left + z)
+        low, ends = stroke.gauging.r_mm, (left + z - half, left + z + half)
+        x = farthest_back(prisms, t=swing.t, low=low + 0.1, high=low + finger, ends_z=ends)
         if x is None or abs(x - stroke.gauging.x_mm) > LENGTH_MM:
             out.append(f"finger at {z:.1f}: sent to {stroke.gauging.x_mm:.3f}, the part reaches back to {x}")
     return out
 
 
 def _as_long(tools: list[Tool], shop: Shop) -> list[Tool]:
-    """The tools as long as they really are: the end clearance taken off again, the die as long as the punch."""
+    """The tools as long as they really are: the end clearance taken off again."""
     room = shop.practice.end_clearance_mm - 0.05
-    low, high = min(t.low_z for t in tools if t.name == "punch"), max(t.high_z for t in tools if t.name == "punch")
-    ends = {"punch": None, "die": (low, high)}
-    out = []
-    for tool in tools:
-        if tool.name not in ends:
-            out.append(tool)
-            continue
-        first, last = ends[tool.name] or (tool.low_z, tool.high_z)
-        out.append(Tool(tool.name, tool.shape, tool.rises, first + room, last - room))
-    return out
+    return [
+        Tool(t.name, t.shape, t.rises, t.low_z + room, t.high_z - room) if t.name in ("punch", "die") else t
+        for t in tools
+    ]

@@ -12,7 +12,7 @@ from math import dist, radians
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from replay import Ring, Swing, Tool, beyond_the_arc, nearest, placed, runs_into
+from replay import Ring, Swing, Tool, beyond_the_arc, nearest, no_clearance, placed, runs_into
 
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.model import Part
@@ -122,9 +122,7 @@ class PanelReplay:
         ends = [sign * (s - half) for span in line.spans for s in span]
         return min(ends), max(ends)
 
-    def _side(
-        self, start: str, barred: str, done: frozenset[str], made: BendLine
-    ) -> list[tuple[str, Ring]]:
+    def _side(self, start: str, barred: str, done: frozenset[str], made: BendLine) -> list[tuple[str, Ring]]:
         """(owner, corners in blank space with the near side held) of all plates and zones beyond the barred bend."""
         out: list[tuple[str, Ring]] = []
         waiting: list[tuple[str, str, list[Fold]]] = [(start, barred, [])]
@@ -181,7 +179,10 @@ class PanelReplay:
                 out.append(
                     np.array(
                         [
-                            fold.middle + x * fold.outward + (s - dist(line.start, line.end) / 2) * along + [0.0, 0.0, z]
+                            fold.middle
+                            + x * fold.outward
+                            + (s - dist(line.start, line.end) / 2) * along
+                            + [0.0, 0.0, z]
                             for x, z in ring
                             for s in span
                         ]
@@ -214,24 +215,24 @@ def collisions(prisms: list[Prism], swing: Swing, tools: list[Tool], angles: NDA
 
 
 def clearance(prisms: list[Prism], swing: Swing, tools: list[Tool], angles: NDArray[np.float64]) -> float:
-    """Smallest distance of what stands to any tool, and of what lies to the ram [mm]."""
+    """Smallest distance of the prisms to the tools that count [mm]."""
     best = 500.0
     for prism in prisms:
         for tool in tools:
-            if prism.lies and tool.name != "ram":
-                continue
             ring = prism.section(tool.low_z, tool.high_z)
-            if ring is not None:
+            if ring is not None and not no_clearance(prism.corners, swing.t, lies=prism.lies, tool=tool):
                 shapes = placed(swing.swung(ring, angles), swing, angles, tool, front=prism.front)
                 best = nearest(shapes, tool, best)
     return best
 
 
-def farthest_back(prisms: list[Prism], *, t: float, low: float, high: float, z: float) -> float | None:
-    """How far back the part reaches at one place along the bed between two heights above the die top [mm]."""
+def farthest_back(
+    prisms: list[Prism], *, t: float, low: float, high: float, ends_z: tuple[float, float]
+) -> float | None:
+    """How far back the part reaches over a finger's width between two heights above the die top [mm]."""
     best = None
     for prism in prisms:
-        ring = None if prism.front else prism.section(z - 1.0, z + 1.0)
+        ring = None if prism.front else prism.section(*ends_z)
         if ring is None:
             continue
         cut = shapely.Polygon(ring + np.array([0.0, t])).intersection(shapely.box(0.0, low, 1e5, high))

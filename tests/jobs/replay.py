@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from math import cos, radians, sin, tan
+from math import cos, radians, tan
 
 import numpy as np
 import shapely
@@ -97,7 +97,9 @@ def machine(brake: Brake, punch_height: float, die: Die) -> list[Tool]:
     return tools
 
 
-def placed(rings: NDArray[np.float64], swing: Swing, angles: NDArray[np.float64], tool: Tool, *, front: bool) -> NDArray[np.float64]:
+def placed(
+    rings: NDArray[np.float64], swing: Swing, angles: NDArray[np.float64], tool: Tool, *, front: bool
+) -> NDArray[np.float64]:
     """The rings in the tool's frame, the operator's side mirrored to x <= 0."""
     moved = rings.copy()
     if front:
@@ -145,6 +147,13 @@ def nearest(rings: NDArray[np.float64], tool: Tool, best: float) -> float:
     """Smallest distance of the rings to the tool [mm], 0 where they overlap; ``best`` when none is nearer than that."""
     near = np.flatnonzero(box_gaps(rings, tool) < best)
     return min(best, float(shapely.distance(tool.shape, shapely.polygons(rings[near])).min())) if len(near) else best
+
+
+def no_clearance(corners: Ring, t: float, *, lies: bool, tool: Tool) -> bool:
+    """True for pairs that touch by design: the lying legs and punch or die, what stands on the sheet's plane and the die."""
+    if tool.rises:
+        return bool(corners[:, 1].min() >= -t - 1e-6)
+    return lies and tool.name == "punch"
 
 
 def strongest_load(t: float, opening: float, tensile: float) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from math import cos, pi, radians, sin, tan
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from replay import Ring, Swing, Tool, beyond_the_arc, nearest, placed, runs_into
+from replay import Ring, Swing, Tool, beyond_the_arc, nearest, no_clearance, placed, runs_into
 
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend, Part
@@ -191,13 +191,18 @@ class SectionStroke:
         """Pieces of one side against those of the other; the two that meet at the bend are one sheet."""
         still = Tool("part", shapely.Point(0, 0), False)
         rings = {
-            front: [placed(self.swing.swung(piece.ring, angles), self.swing, angles, still, front=front) for piece in side]
+            front: [
+                placed(self.swing.swung(piece.ring, angles), self.swing, angles, still, front=front) for piece in side
+            ]
             for front, side in ((False, self.gauge_side), (True, self.front_side))
         }
         out = []
         for i, first in enumerate(rings[False]):
             for j, second in enumerate(rings[True]):
-                low, high = np.maximum(first.min(axis=1), second.min(axis=1)), np.minimum(first.max(axis=1), second.max(axis=1))
+                low, high = (
+                    np.maximum(first.min(axis=1), second.min(axis=1)),
+                    np.minimum(first.max(axis=1), second.max(axis=1)),
+                )
                 near = np.flatnonzero((low < high).all(axis=1))
                 if i == j == 0 or not len(near):
                     continue
@@ -207,13 +212,13 @@ class SectionStroke:
         return out
 
     def clearance(self, tools: list[Tool], angles: NDArray[np.float64]) -> float:
-        """Smallest distance [mm] of what stands to any tool, and of what lies to the ram."""
+        """Smallest distance [mm] of the pieces to the tools that count."""
         best = 500.0
         for front, side in ((False, self.gauge_side), (True, self.front_side)):
             for piece in side:
                 rings = self.swing.swung(piece.ring, angles)
                 for tool in tools:
-                    if piece.lies and tool.name != "ram":
+                    if no_clearance(piece.ring, self.chain.t, lies=piece.lies, tool=tool):
                         continue
                     best = nearest(placed(rings, self.swing, angles, tool, front=front), tool, best)
         return best
@@ -251,4 +256,3 @@ class SectionStroke:
         """From the lowest to the highest point of the part and the sheet's underside [mm]."""
         ys = np.concatenate([piece.ring[:, 1] for piece in (*self.gauge_side, *self.front_side)])
         return float(ys.max() - min(ys.min(), -self.swing.t))
-

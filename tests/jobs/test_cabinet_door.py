@@ -6,7 +6,18 @@ import re
 
 import pytest
 from bend_sums import UnderPunch, deduction, line_load, per_degree, sharp_margin
-from stories import LENGTH_MM, SHOP, TURN_DEG, check_of, order_of, part_of, plan_of, prepared, sentences, sheet_for, stroke_of
+from stories import (
+    LENGTH_MM,
+    SHOP,
+    TURN_DEG,
+    check_of,
+    order_of,
+    part_of,
+    plan_of,
+    prepared,
+    sheet_for,
+    stroke_of,
+)
 
 from bendwright.findings import NotPossibleError
 from bendwright.job import Wishes, check_order
@@ -22,7 +33,10 @@ LONG_RETURNS, SHORT_RETURNS = {"b5", "b6"}, {"b7", "b8"}
 RETURN_OF = {"b1": "b5", "b2": "b6", "b3": "b7", "b4": "b8"}
 
 
-@pytest.mark.origin("derived", "V12, R 1.92: BD 2.834; 1800 + 74 - 4 BD = 1862.66, 600 + 74 - 4 BD = 662.66; X return 12 - BD/2, flange 25 - BD/2")
+@pytest.mark.origin(
+    "derived",
+    "V12, R 1.92: BD 2.834; 1800 + 74 - 4 BD = 1862.66, 600 + 74 - 4 BD = 662.66; X return 12 - BD/2, flange 25 - BD/2",
+)
 def test_blank_and_gauge() -> None:
     """Returns off the free edge, flanges off the return's outer face."""
     assert deduction(t=1.5, radius=1.92) == pytest.approx(2.834, abs=0.001)
@@ -45,7 +59,10 @@ def test_order() -> None:
     assert max(order.index(bend) for bend in LONG_FLANGES) < min(order.index(bend) for bend in SHORT_FLANGES)
 
 
-@pytest.mark.origin("derived", "short sides 597 inside: 595 = 300 + 100 + 100 + 50 + 20 + 15 + 10 with ears; long ones 835 + 835 + 200 = 1870; 2465 + gap of 3100")
+@pytest.mark.origin(
+    "derived",
+    "short sides 597 inside: 595 = 300 + 100 + 100 + 50 + 20 + 15 + 10 with ears; long ones 835 + 835 + 200 = 1870; 2465 + gap of 3100",
+)
 def test_stations() -> None:
     """An eared stack 1.0 short of the walls on either side, a plain one for the long sides, both on the bed at once."""
     plan = plan_of(DOOR, "1.50", **JOB)
@@ -64,13 +81,18 @@ def test_stations() -> None:
         assert room.value == pytest.approx(1.0, abs=LENGTH_MM)
 
 
-@pytest.mark.origin("derived", "set-up 600 + 2 x 240 + 30 a piece; 835+835+200 over 3 x 835 and 7 pieces over 300+200+100: 16 pieces, 1560 s")
+@pytest.mark.origin(
+    "derived",
+    "set-up 600 + 2 x 240 + 30 a piece; 835+835+200 over 3 x 835 and 7 pieces over 300+200+100: 16 pieces, 1560 s",
+)
 def test_set_up_is_not_dearer_than_by_hand() -> None:
     """A setter hangs all of it with one punch type: 3 + 3 + 7 + 3 pieces."""
     assert plan_of(DOOR, "1.50", **JOB).times.setup_s <= 1560.0
 
 
-@pytest.mark.origin("derived", "corner (22, 10.5): (22 - 10.5)/sqrt 2 - 7 = 1.13 at 90, 0.95 at 89 with its height 23 x pi/360")
+@pytest.mark.origin(
+    "derived", "corner (22, 10.5): (22 - 10.5)/sqrt 2 - 7 = 1.13 at 90, 0.95 at 89 with its height 23 x pi/360"
+)
 def test_the_return_passes_the_slim_punch() -> None:
     """Just: the sharp sum less a fifth of a millimetre for the over-bend; it is a watch."""
     room = BEND.corner(22.0, 10.5)[0] - 7.0
@@ -84,7 +106,10 @@ def test_the_return_passes_the_slim_punch() -> None:
         assert stroke.clearance.part_piece.endswith(".far")
 
 
-@pytest.mark.origin("derived", "20/15: corner (17, 13.5): 2.47 against 7 at 90 (-4.53), 2.29 at 89 (-4.71); flange first: panel 597 on leg 17, beyond any throat")
+@pytest.mark.origin(
+    "derived",
+    "20/15: corner (17, 13.5): 2.47 against 7 at 90 (-4.53), 2.29 at 89 (-4.71); flange first: panel 597 on leg 17, beyond any throat",
+)
 def test_20_15_is_refused_with_its_millimetres() -> None:
     """The smallest gain that would let some order work is that of the flange over its own return; the short sides' ears
     (20 high under a return 17 above the sheet) lack a little less.
@@ -98,14 +123,19 @@ def test_20_15_is_refused_with_its_millimetres() -> None:
     assert f"At least {overlap:.2f} mm must be gained" in text
 
 
-@pytest.mark.origin("derived", "the gooseneck's neck passes the return, but under a return 17 above the sheet no ear foot 20 high finds room")
+@pytest.mark.origin(
+    "derived",
+    "the gooseneck's neck passes the return, but under a return 17 above the sheet no ear foot 20 high finds room",
+)
 def test_20_15_is_not_possible_with_this_cabinet() -> None:
     """Neither with the tool left free."""
     with pytest.raises(NotPossibleError, match="must be gained"):
         plan_of(DOOR_20_15, "1.50", tensile="330", brake_id="M1", die_id="V12")
 
 
-@pytest.mark.origin("derived", "ear feet 595 between returns 600 - 2 x 12 = 576 apart: 9.5 a side caught; inward by 9.5 + 1.0 or tilt")
+@pytest.mark.origin(
+    "derived", "ear feet 595 between returns 600 - 2 x 12 = 576 apart: 9.5 a side caught; inward by 9.5 + 1.0 or tilt"
+)
 def test_the_ears_are_trapped_under_the_long_returns() -> None:
     """After the short sides' bends the foot cannot rise straight out."""
     found = prepared(DOOR, "1.50", punch_id="P1", **JOB)
@@ -125,15 +155,22 @@ def test_no_refusal_contradicts_the_plan() -> None:
     assert plan.refused
 
 
-@pytest.mark.origin("derived", "b1 or b2 last would need an eared stack of at most 1795; 835 + 835 + 100 + 100 = 1870 is the shortest over 1670")
+@pytest.mark.origin(
+    "derived",
+    "b1 or b2 last would need an eared stack of at most 1795; 835 + 835 + 100 + 100 = 1870 is the shortest over 1670",
+)
 def test_long_flanges_cannot_be_last() -> None:
     """Held against the same tables."""
     order = ("b5", "b6", "b7", "b8", "b3", "b4", "b2", "b1")
-    verdict = check_order(DOOR, sheet_for(DOOR, "1.50", tensile="330"), SHOP, order, Wishes(brake_id="M1", die_id="V12"))
+    verdict = check_order(
+        DOOR, sheet_for(DOOR, "1.50", tensile="330"), SHOP, order, Wishes(brake_id="M1", die_id="V12")
+    )
     assert not verdict.works
 
 
-@pytest.mark.origin("derived", "148-167 kN on the 1793 really bent at 82.3-92.8 kN/m; least leg 8.5 of 12; 14.5 kg, two persons")
+@pytest.mark.origin(
+    "derived", "148-167 kN on the 1793 really bent at 82.3-92.8 kN/m; least leg 8.5 of 12; 14.5 kg, two persons"
+)
 def test_force_flange_and_mass() -> None:
     """1800 less the two set-backs 3.42 at either end."""
     plan = plan_of(DOOR, "1.50", **JOB)
@@ -150,7 +187,10 @@ def test_force_flange_and_mass() -> None:
     assert any("two persons" in caution for caution in plan.cautions)
 
 
-@pytest.mark.origin("derived", "at the start the edge moves at reach x ram speed / (V/2): 630 in front 1.05 m/s, 1.85 m in front 3.1 m/s at 10 mm/s")
+@pytest.mark.origin(
+    "derived",
+    "at the start the edge moves at reach x ram speed / (V/2): 630 in front 1.05 m/s, 1.85 m in front 3.1 m/s at 10 mm/s",
+)
 def test_whip() -> None:
     """Slow bending speed, supports, a second person."""
     found = prepared(DOOR, "1.50", **JOB)

@@ -37,7 +37,9 @@ def test_the_base_is_held_at_the_second_bend(part: object, second: float) -> Non
     assert "leg2" not in two.gauging.takes_error
 
 
-@pytest.mark.origin("derived", "first leg at the back: the throat must look to the gauge; mounted straight it looks to the operator")
+@pytest.mark.origin(
+    "derived", "first leg at the back: the throat must look to the gauge; mounted straight it looks to the operator"
+)
 def test_the_gooseneck_hangs_turned() -> None:
     """Also with nothing wished."""
     plan = plan_of(TRAY, "1.50", tensile="350", brake_id="M1")
@@ -45,7 +47,9 @@ def test_the_gooseneck_hangs_turned() -> None:
     assert (second.punch_id, second.punch_turned, second.die_id) == ("P2", True, "V12")
 
 
-@pytest.mark.origin("derived", "corner (57, 48.5): 6.01 from the centre, 18 behind it the neck: 24 clear at 90, 0.65 less at 89")
+@pytest.mark.origin(
+    "derived", "corner (57, 48.5): 6.01 from the centre, 18 behind it the neck: 24 clear at 90, 0.65 less at 89"
+)
 def test_room_in_the_throat() -> None:
     """Height 74.6 above the corner, inside the throat (35 to 110)."""
     plan = plan_of(PLAIN, "1.50", **JOB)
@@ -56,7 +60,9 @@ def test_room_in_the_throat() -> None:
 
 
 @pytest.mark.parametrize(("part", "base"), [(PLAIN, 57.0), (TRAY, 56.75)])
-@pytest.mark.origin("derived", "(57 - 48.5)/sqrt 2 - 7 = -0.99 at 90 degrees, -1.64 at 89 loaded; -1.17 and -1.81 for the aimed base")
+@pytest.mark.origin(
+    "derived", "(57 - 48.5)/sqrt 2 - 7 = -0.99 at 90 degrees, -1.64 at 89 loaded; -1.17 and -1.81 for the aimed base"
+)
 def test_the_straight_punch_clashes_by_a_millimetre(part: object, base: float) -> None:
     """It looks fine in a sketch at 90 degrees and gets worse when over-bent."""
     overlap = -(BEND.corner(base, 48.5)[0] - 7.0)
@@ -67,7 +73,9 @@ def test_the_straight_punch_clashes_by_a_millimetre(part: object, base: float) -
     assert f"At least {overlap:.2f} mm must be gained" in str(caught.value)
 
 
-@pytest.mark.origin("derived", "48.60 outside at 90 with sharp corners; at 89 loaded (57.01 cos 45.5 - 7)/sin 45.5 + 1.5 = 47.70")
+@pytest.mark.origin(
+    "derived", "48.60 outside at 90 with sharp corners; at 89 loaded (57.01 cos 45.5 - 7)/sin 45.5 + 1.5 = 47.70"
+)
 def test_the_tallest_leg_of_the_straight_punch() -> None:
     """A tenth below it passes with less than 0.2 mm, a tenth above it does not."""
     tallest = BEND.tallest(57.0, 7.0) + 1.5
@@ -100,7 +108,9 @@ def test_forces_and_limits() -> None:
         assert stroke.loaded_included_deg == pytest.approx(89.0, abs=TURN_DEG)
 
 
-@pytest.mark.origin("derived", "835 + 835 + 300 + 20 + 10 = 2000 exactly; 835 + 835 + 300 + 40 = 2010 takes a piece less")
+@pytest.mark.origin(
+    "derived", "835 + 835 + 300 + 20 + 10 = 2000 exactly; 835 + 835 + 300 + 40 = 2010 takes a piece less"
+)
 def test_the_stack() -> None:
     """The drawer can make 2000 to the millimetre; nothing stands at the ends, so the stack with fewer pieces hangs."""
     pieces = built_in_shop("saltmarsh").cabinet.punch("P2").pieces
@@ -113,7 +123,9 @@ def test_the_stack() -> None:
     assert len(station.punch_pieces) < len(exact.pieces)
 
 
-@pytest.mark.origin("derived", "the first bend has 154 - 48.6 = 106 in front: whip 106.7 x 10 / 6 mm/s at the start = 0.18 m/s")
+@pytest.mark.origin(
+    "derived", "the first bend has 154 - 48.6 = 106 in front: whip 106.7 x 10 / 6 mm/s at the start = 0.18 m/s"
+)
 def test_whip_of_the_first_bend() -> None:
     """Edge speed at the start: both legs turn by half, d(depth)/d(half turn) = V/2, so reach x ram speed / (V/2)."""
     one = stroke_of(plan_of(PLAIN, "1.50", **JOB), plan_of(PLAIN, "1.50", **JOB).strokes[0].bend_id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from by_hand import bench_of, random_profile, some_order
+from by_hand import bench_of, random_panel, random_profile, some_order
 from checker import complaints
 from stories import NAMES, SHOP, part_of, plan_of, sheet_for
 
@@ -16,6 +16,7 @@ from bendwright.plan.result import Plan
 
 SQUARE_SEEDS = range(26)
 ACUTE_SEEDS = range(100, 112)
+PANEL_SEEDS = range(10)
 MOST_BY_HAND = 4
 REPLAY = "folded anew leg by leg with own sums, run past the tools every half degree"
 
@@ -57,6 +58,14 @@ def test_a_random_profile_with_acute_bends_replays_or_no_order_works(seed: int) 
         assert complaints(part, plan, SHOP, step_deg=0.5) == []
     elif len(part.bends) <= MOST_BY_HAND:
         assert _by_hand(part, acute=True) is None
+
+
+@pytest.mark.parametrize("seed", PANEL_SEEDS)
+@pytest.mark.origin("law", "folded anew in space with own matrices, run past the tools every degree")
+def test_a_random_panel_replays(seed: int) -> None:
+    """Walls up and down, returns short of the corners, stacks between walls."""
+    part = random_panel(seed)
+    assert complaints(part, plan_of(part, "1.50", brake_id="M1", die_id="V12"), SHOP, step_deg=1.0) == []
 
 
 @pytest.mark.origin("law", "a test that meets only one of the two answers proves nothing")
@@ -158,7 +167,10 @@ TAMPERED = {
     "a bend forgotten": (lambda plan: replace(plan, strokes=plan.strokes[:3]), "is made 0 times"),
     "too deep": (lambda plan: _with_stroke(plan, 2, depth_mm=plan.strokes[1].depth_mm + 0.01), "by the closed form"),
     "stack beside the bend": (lambda plan: _with_stroke(plan, 1, stack_from_mm=20.0), "uncovered"),
-    "blank too long": (lambda plan: replace(plan, blank=replace(plan.blank, height_mm=175.5)), "by legs and deductions"),
+    "blank too long": (
+        lambda plan: replace(plan, blank=replace(plan.blank, height_mm=175.5)),
+        "by legs and deductions",
+    ),
     "time too short": (lambda plan: replace(plan, times=replace(plan.times, cycle_s=90.0)), "strokes sum to"),
 }
 

@@ -75,7 +75,9 @@ def test_force_depth_and_angles() -> None:
         assert stroke.depth_mm == pytest.approx(BEND.depth, abs=DEPTH_MM)
 
 
-@pytest.mark.origin("derived", "far lip corner (63, 38): 17.68 - 7 = 10.68 at 90; own lip corner (36, 13): 16.26 - 7 = 9.26, the nearer")
+@pytest.mark.origin(
+    "derived", "far lip corner (63, 38): 17.68 - 7 = 10.68 at 90; own lip corner (36, 13): 16.26 - 7 = 9.26, the nearer"
+)
 def test_closing_clearance() -> None:
     """Two corners come near the punch at the last wall: the far lip's at 71.4 high, and that of the lip on the wall being
     bent, 34.6 high. Each loses its height x pi/360 for the degree of over-bend; the second stays the nearer.
@@ -90,7 +92,10 @@ def test_closing_clearance() -> None:
     assert last.clearance.at_turned_deg == pytest.approx(91.0, abs=0.1)
 
 
-@pytest.mark.origin("derived", "at a lip with both walls up the base 76 on the wall 36 stands (36 - 76)/sqrt 2 = -28, the neck is at -18")
+@pytest.mark.origin(
+    "derived",
+    "at a lip with both walls up the base 76 on the wall 36 stands (36 - 76)/sqrt 2 = -28, the neck is at -18",
+)
 def test_walls_first_is_refused_with_its_millimetres() -> None:
     """No tool of the cabinet reaches behind: more than the 10.3 between the neck and the base's corner, square to it 7."""
     for order in (("b2", "b3", "b1", "b4"), ("b3", "b2", "b4", "b1")):
@@ -103,7 +108,10 @@ def test_walls_first_is_refused_with_its_millimetres() -> None:
         assert f"{-verdict.refused.mm:.2f} mm" in verdict.sentence
 
 
-@pytest.mark.origin("derived", "base 50: corner (33, 38) -3.5 from the centre: far lip in any straight punch; own lip in the gooseneck's neck")
+@pytest.mark.origin(
+    "derived",
+    "base 50: corner (33, 38) -3.5 from the centre: far lip in any straight punch; own lip in the gooseneck's neck",
+)
 def test_base_50_is_not_possible_with_this_cabinet() -> None:
     """At the last wall the far lip corner is at (33 - 38)/sqrt 2 = -3.54, a body of 7 is missed by 10.5. The gooseneck
     passes it, but the corner of the lip on the wall being bent stands on the other side, inside its neck.
@@ -121,7 +129,9 @@ def test_base_50_is_not_possible_with_this_cabinet() -> None:
     assert f"{overlap:.2f} mm into the punch P1" in str(caught.value)
 
 
-@pytest.mark.origin("derived", "true BD 0.20 larger: lips 15 + 0.1, walls 40 + 0.1, base 80 + 0.4 if the blank was cut for the smaller")
+@pytest.mark.origin(
+    "derived", "true BD 0.20 larger: lips 15 + 0.1, walls 40 + 0.1, base 80 + 0.4 if the blank was cut for the smaller"
+)
 def test_an_error_in_the_deduction_ends_in_the_base() -> None:
     """The blank is 174.88 all the same; with BD 3.979 the lips and walls gauged at X + BD/2 come out 0.10 long. The base
     is what is left of the blank: 174.88 + 4 BD - 2 x 15.1 - 2 x 40.1 = 80.40.

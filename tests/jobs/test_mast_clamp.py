@@ -33,7 +33,10 @@ def test_blank_and_gauge_of_both_revisions() -> None:
     """Legs 63.50 + 41.275 - BD = 101.13; revision B is 3.175 shorter. X = leg - BD/2: 39.45 (B 36.28)."""
     bd = deduction(t=1.9, radius=2.56)
     assert bd == pytest.approx(3.645, abs=0.001)
-    for part, short_leg in ((CLAMP, 41.275), (part_of("mast_clamp", ("1.625", "1.500"), ("revision: C", "revision: B")), 38.1)):
+    for part, short_leg in (
+        (CLAMP, 41.275),
+        (part_of("mast_clamp", ("1.625", "1.500"), ("revision: C", "revision: B")), 38.1),
+    ):
         plan = plan_of(part, "1.90", **JOB)
         assert sorted((plan.blank.width_mm, plan.blank.height_mm)) == pytest.approx(
             sorted((101.6, 63.5 + short_leg - bd)), abs=LENGTH_MM
@@ -54,7 +57,9 @@ def test_the_leg_that_carries_the_fit_is_gauged() -> None:
     assert "leg2" in stroke.gauging.takes_error
 
 
-@pytest.mark.origin("derived", "1.33 Rm t2/V = 123 and (1 + 4t/V) Rm t2/V = 136 kN/m at Rm 410; 101.6 mm long: 12.5-13.9 kN")
+@pytest.mark.origin(
+    "derived", "1.33 Rm t2/V = 123 and (1 + 4t/V) Rm t2/V = 136 kN/m at Rm 410; 101.6 mm long: 12.5-13.9 kN"
+)
 def test_force_and_depth() -> None:
     """Both formulas with the certificate's strength; depth and angles by the closed form."""
     (stroke,) = plan_of(CLAMP, "1.90", **JOB).strokes
@@ -67,7 +72,9 @@ def test_force_and_depth() -> None:
     assert stroke.depth_mm == pytest.approx(bend.depth, abs=DEPTH_MM)
 
 
-@pytest.mark.origin("derived", "12 - 4.5 - (2.56 + 1.90) = 3.04 = 1.6 t; centre >= 4.5 + 2 x 1.9 + 4.46 = 12.76; 7.68 - 2 to the line")
+@pytest.mark.origin(
+    "derived", "12 - 4.5 - (2.56 + 1.90) = 3.04 = 1.6 t; centre >= 4.5 + 2 x 1.9 + 4.46 = 12.76; 7.68 - 2 to the line"
+)
 def test_the_hole_is_too_near_the_bend() -> None:
     """Under the 2 t rule, and over the die opening: its edge is 5.68 from the bend line, half the opening is 8."""
     found = prepared(CLAMP, "1.90", **JOB)
@@ -80,7 +87,9 @@ def test_the_hole_is_too_near_the_bend() -> None:
     assert "8.0 mm" in over
 
 
-@pytest.mark.origin("derived", "the customer's flat 101.65 has K 0.5 and R = t: BD 2 (2 t) - pi/2 (1.5 t) = 3.123; 0.52 too long")
+@pytest.mark.origin(
+    "derived", "the customer's flat 101.65 has K 0.5 and R = t: BD 2 (2 t) - pi/2 (1.5 t) = 3.123; 0.52 too long"
+)
 def test_the_customers_flat_is_half_a_millimetre_too_long() -> None:
     """All of the 0.52 would land on the leg that is not gauged."""
     t = 1.9

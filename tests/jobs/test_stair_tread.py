@@ -16,7 +16,10 @@ CASES = [
 
 
 @pytest.mark.parametrize(("punch", "radius", "width", "x", "clear", "centre"), CASES)
-@pytest.mark.origin("derived", "V32, R = 0.16 V = 5.12 (BD 7.559) or the nose 6 (BD 7.936): 340 - 2 BD, 45 - BD/2, 18 - 6.5 - R - 4, 6.5 + 8 + R + 4")
+@pytest.mark.origin(
+    "derived",
+    "V32, R = 0.16 V = 5.12 (BD 7.559) or the nose 6 (BD 7.936): 340 - 2 BD, 45 - BD/2, 18 - 6.5 - R - 4, 6.5 + 8 + R + 4",
+)
 def test_the_nose_that_is_rounder_than_the_air_bend(
     punch: str | None, radius: float, width: float, x: float, clear: float, centre: float
 ) -> None:
@@ -37,7 +40,10 @@ def test_the_nose_that_is_rounder_than_the_air_bend(
         assert f"{centre:.2f} mm" in hole.cure
 
 
-@pytest.mark.origin("derived", "natural radius 5.12: noses up to that; 60-88 degree punches may go to 89 loaded; 600 kN/m and more carry 323")
+@pytest.mark.origin(
+    "derived",
+    "natural radius 5.12: noses up to that; 60-88 degree punches may go to 89 loaded; 600 kN/m and more carry 323",
+)
 def test_a_plain_straight_punch_is_taken() -> None:
     """Nothing asks for the heavy one."""
     plan = plan_of(TREAD, "4.0", **JOB)
@@ -60,7 +66,10 @@ def test_forces() -> None:
         assert stroke.depth_mm == pytest.approx(bend.depth, abs=DEPTH_MM)
 
 
-@pytest.mark.origin("derived", "shortest leg 32/(2 sin 44.5) = 22.83 under load (22.6 at 90) of 45; mass 4 x 900 x 324.88 less four holes 13, 7.85: 9.16 kg")
+@pytest.mark.origin(
+    "derived",
+    "shortest leg 32/(2 sin 44.5) = 22.83 under load (22.6 at 90) of 45; mass 4 x 900 x 324.88 less four holes 13, 7.85: 9.16 kg",
+)
 def test_flange_and_mass() -> None:
     """One person can carry it."""
     plan = plan_of(TREAD, "4.0", **JOB)
@@ -84,7 +93,9 @@ def test_the_pattern_faces_the_die() -> None:
     assert plan.strokes[1].handling.turn_deg == pytest.approx(180.0)
 
 
-@pytest.mark.origin("derived", "nearest edge 18 - 6.5 = 11.5 from the outside, bend line 45 - 41.22 = 3.78 from it: 7.72 < V/2 = 16")
+@pytest.mark.origin(
+    "derived", "nearest edge 18 - 6.5 = 11.5 from the outside, bend line 45 - 41.22 = 3.78 from it: 7.72 < V/2 = 16"
+)
 def test_the_holes_lie_over_the_die_opening() -> None:
     """They go oval even where 2 t would be kept."""
     over = sentences(prepared(TREAD, "4.0", **JOB), "M104")

@@ -30,7 +30,10 @@ LONG_WALLS = {"b1", "b3"}
 SHORT_WALLS = {"b2", "b4"}
 
 
-@pytest.mark.origin("derived", "V12, R = 0.15 V = 1.80: BD 2.783; 180 + 110 - 2 BD = 284.43, 120 + 110 - 2 BD = 224.43; X = 55 - BD/2 = 53.61")
+@pytest.mark.origin(
+    "derived",
+    "V12, R = 0.15 V = 1.80: BD 2.783; 180 + 110 - 2 BD = 284.43, 120 + 110 - 2 BD = 224.43; X = 55 - BD/2 = 53.61",
+)
 def test_blank_and_gauge() -> None:
     """Every wall is gauged on its own free edge."""
     assert deduction(t=1.5, radius=1.8) == pytest.approx(2.783, abs=0.001)
@@ -41,7 +44,10 @@ def test_blank_and_gauge() -> None:
         assert stroke.gauging.x_mm == pytest.approx(53.61, abs=LENGTH_MM)
 
 
-@pytest.mark.origin("derived", "inside 177 x 117: a 175 stack (1.0 a side) does the long walls last; the 120 long ones come first, overhanging")
+@pytest.mark.origin(
+    "derived",
+    "inside 177 x 117: a 175 stack (1.0 a side) does the long walls last; the 120 long ones come first, overhanging",
+)
 def test_short_walls_first_and_one_stack_for_all() -> None:
     """100 + 40 + 20 + 15 = 175 with an ear piece used plainly or a plain hundred; plain pieces alone give 135 or 200."""
     plan = plan_of(TRAY, "1.50", **JOB)
@@ -67,7 +73,9 @@ def test_time_of_a_piece() -> None:
     assert not any(stroke.handling.gauge_move for stroke in plan.strokes)
 
 
-@pytest.mark.origin("derived", "long walls first leave 117 inside for the short ones: a stack of 115, and 180 long needs 175 or more")
+@pytest.mark.origin(
+    "derived", "long walls first leave 117 inside for the short ones: a stack of 115, and 180 long needs 175 or more"
+)
 def test_the_reverse_order_needs_two_stacks() -> None:
     """It can be done, with a second station and walking."""
     sheet = sheet_for(TRAY, "1.50", tensile="220")
@@ -93,7 +101,9 @@ def test_the_reverse_order_needs_two_stacks() -> None:
     assert long >= 173.43 - 5.0
 
 
-@pytest.mark.origin("derived", "sharp: sqrt2 x 53.5 + 30 = 105.7 of 120, 14.3 left, 10.1 square to the wall; at 88.5 loaded 9.28")
+@pytest.mark.origin(
+    "derived", "sharp: sqrt2 x 53.5 + 30 = 105.7 of 120, 14.3 left, 10.1 square to the wall; at 88.5 loaded 9.28"
+)
 def test_depth_of_the_box() -> None:
     """The wall's top edge runs up beside the punch, under the ram: distance of the ram's edge from it."""
     needed = 53.5 * 2.0**0.5 + 30.0
@@ -119,7 +129,10 @@ def test_a_deeper_box_needs_a_taller_punch() -> None:
         assert {s.punch_id for s in plan_of(part, "1.50", tensile="220", brake_id="M1").strokes} & {"P2", "P5"}
 
 
-@pytest.mark.origin("derived", "54.9-61.9 kN/m (1.33 Rm t2/V, (1 + 4t/V) Rm t2/V); walls really 180 - 2 x 3.3 and 120 - 2 x 3.3 long: 9.5-10.7, 6.2-7.0 kN")
+@pytest.mark.origin(
+    "derived",
+    "54.9-61.9 kN/m (1.33 Rm t2/V, (1 + 4t/V) Rm t2/V); walls really 180 - 2 x 3.3 and 120 - 2 x 3.3 long: 9.5-10.7, 6.2-7.0 kN",
+)
 def test_force_is_near_the_least_the_brake_holds() -> None:
     """3 % of 400 kN: the shorter walls need less than the 8 kN below which the machine may not hold the angle."""
     found = prepared(TRAY, "1.50", **JOB)

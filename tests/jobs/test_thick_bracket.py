@@ -19,7 +19,9 @@ def _choice(die_id: str) -> ToolChoice:
     return next(choice for choice in plan.tool_choices if choice.die_id == die_id)
 
 
-@pytest.mark.origin("derived", "the wide die on the big brake: R 16 = 1.6 t, BD 20.27, 200 - BD = 179.73, short leg 80 - BD/2 = 69.87")
+@pytest.mark.origin(
+    "derived", "the wide die on the big brake: R 16 = 1.6 t, BD 20.27, 200 - BD = 179.73, short leg 80 - BD/2 = 69.87"
+)
 def test_the_plan() -> None:
     """V100 on M3 with the heavy punch; the smaller brakes are refused first."""
     plan = plan_of(BRACKET, "10", **JOB)
@@ -48,7 +50,9 @@ def test_loads_of_the_plan() -> None:
     assert check_of(stroke.loads, "punch line load").percent == pytest.approx(47.6, abs=0.2)
 
 
-@pytest.mark.origin("derived", "Y = 50 tan 45.5 - (16 + 10 + 8)(1/cos 45.5 - 1) = 36.37; stroke 225 - 10 + 36.37 = 251.4 of 300")
+@pytest.mark.origin(
+    "derived", "Y = 50 tan 45.5 - (16 + 10 + 8)(1/cos 45.5 - 1) = 36.37; stroke 225 - 10 + 36.37 = 251.4 of 300"
+)
 def test_depth_and_daylight() -> None:
     """The high block leaves 520 - 120 - 120 - 55 = 225; 12 x t would be another die."""
     plan = plan_of(BRACKET, "10", **JOB)
@@ -67,7 +71,9 @@ def test_depth_and_daylight() -> None:
         ("V80", (848.0, 956.0), (132.0, 149.0), 56.6),
     ],
 )
-@pytest.mark.origin("derived", "loads in kN/m by both formulas, in percent of 1000/(0.6 x 2.6) = 641; shortest leg V/sqrt 2 at 90")
+@pytest.mark.origin(
+    "derived", "loads in kN/m by both formulas, in percent of 1000/(0.6 x 2.6) = 641; shortest leg V/sqrt 2 at 90"
+)
 def test_the_narrow_dies(die: str, load: tuple[float, float], percent_m1: tuple[float, float], flange: float) -> None:
     """On the big brake the radius refuses them (0.16 V < 16), V50 and V63 their line load too; on M1 it is the load."""
     band = line_load(t=10.0, v=float(die[1:]), rm=510.0)
@@ -86,7 +92,9 @@ def test_the_narrow_dies(die: str, load: tuple[float, float], percent_m1: tuple[
     assert shortest_leg(v=float(die[1:]), included_deg=90.0) == pytest.approx(flange, abs=0.06)
 
 
-@pytest.mark.origin("derived", "V50 55 % of 1000 kN in total but 286 % of the line load; V63 207 %, V80 149 %, V100 111 %")
+@pytest.mark.origin(
+    "derived", "V50 55 % of 1000 kN in total but 286 % of the line load; V63 207 %, V80 149 %, V100 111 %"
+)
 def test_m1_is_refused_by_the_line_load_of_every_die() -> None:
     """Judging by the total force would have broken the tools; the message names the load that says no."""
     assert 0.3 * line_load(t=10.0, v=50.0, rm=510.0)[1] / 1000.0 == pytest.approx(0.55, abs=0.005)

@@ -75,11 +75,11 @@ def test_different_checks_stay_apart() -> None:
     )
     assert [(item.where, in_brief(item)) for item in told] == [
         ("bends B1, B2, B3", "Bends B1, B2, B3: minimum flange 12.00 mm against 11.59 mm."),
-        ("bends B2", "Bends B2: least force 17.83 mm against 20.00 kN."),
-        ("bends B4", "Bends B4: minimum flange 12.50 mm against 11.59 mm."),
+        ("bend B2", "Bend B2: least force 17.83 mm against 20.00 kN."),
+        ("bend B4", "Bend B4: minimum flange 12.50 mm against 11.59 mm."),
     ]
     assert in_full(told[1]) == (
-        "Bends B2: least force 17.83 mm against 20.00 kN: a rule: 7 t (x). Have a person decide before the batch is cut."
+        "Bend B2: least force 17.83 mm against 20.00 kN: a rule: 7 t (x). Have a person decide before the batch is cut."
     )
 
 

@@ -13,7 +13,7 @@ from sample_plan import LINES, WIDTH, blank, channel_plan, tray_blank
 from bendwright.sheets.blank_picture import DOWN_DASH, UP_DASH, blank_svg
 from bendwright.sheets.icons import handling_svg, handling_words, included_svg
 from bendwright.sheets.palette import INK, LOOKS
-from bendwright.sheets.section_picture import FARTHEST, plan_pictures, section_svg, window_of
+from bendwright.sheets.section_picture import SMALL_MM, farthest, plan_pictures, section_svg, window_of
 from bendwright.sheets.station_picture import stations_svg
 
 PLAN = channel_plan()
@@ -66,12 +66,13 @@ def test_section_shows_die_and_finger(size: tuple[float, float]) -> None:
     """The die's mouth, the finger's nose and the bent part (as far as the window reaches) are inside."""
     for stroke in PLAN.strokes:
         window = window_of(stroke, width_mm=size[0], height_mm=size[1])
+        low, high = farthest(stroke, width_mm=size[0])
         points = [(-8.0, 0.0), (8.0, 0.0), (stroke.gauging.x_mm, 0.5)]
         for item in stroke.view.polygons:
             if item.role == "part":
                 points += item.points
         for x, y in points:
-            if FARTHEST[0][0] <= x <= FARTHEST[1][0] and y <= FARTHEST[1][1]:
+            if low[0] <= x <= high[0] and y <= high[1]:
                 px, py = window.at((x, y))
                 assert -0.01 <= px <= size[0] + 0.01
                 assert -0.01 <= py <= size[1] + 0.01
@@ -172,8 +173,8 @@ def test_stations() -> None:
     boxes = [(min(x for x, _ in box), max(x for x, _ in box)) for box in outlines(svg, **{"stroke-dasharray": "1 0.6"})]
     assert boxes[0] == pytest.approx((6.0, 66.0))
     assert boxes[2] == pytest.approx((106.0, 126.0))
-    assert "mm from the left end of the bed: 0 … 300 = 300" in svg
-    assert "500 … 600 = 100" in svg
+    assert ">mm from the left end of the bed: 0 … 300<" in svg
+    assert ">500 … 600<" in svg
 
 
 @pytest.mark.origin("law", "the sign and its words say the same")
@@ -194,3 +195,67 @@ def test_handling_signs() -> None:
     assert handling_words(handling) == "as it lies"
     assert all(f"<title>{handling_words(case)}</title>" in sign for case, sign in zip(cases, signs, strict=True))
     assert "included angle" in included_svg()
+
+
+@pytest.mark.origin("derived", "punch 835, die 835 + 300 + 50 + 15 = 1200 from 100: ends at 935 and 1300")
+def test_die_longer_than_punch() -> None:
+    """Both stacks begin at the same place; the longer die is drawn and said, and fits into the picture."""
+    station = PLAN.stations[0]
+    station = replace(station, left_end_z_mm=100.0, length_mm=835.0, punch_pieces=station.punch_pieces[:1])
+    svg = stations_svg(replace(PLAN, stations=(station,)), width_mm=132.0)
+    boxes = [(min(x for x, _ in box), max(x for x, _ in box)) for box in outlines(svg) if len(box) == 4]
+    assert boxes[0] == pytest.approx((6.0, 6.0 + 835.0 / 10.0), abs=0.01)
+    assert max(right for _, right in boxes) == pytest.approx(126.0, abs=0.01)
+    assert ">mm from the left end of the bed: 100 … 935, die … 1300<" in svg
+
+
+@pytest.mark.origin("law", "stations that hang in turn stand in rows of their own")
+def test_set_ups_in_rows() -> None:
+    """Two set-ups at the same place on the bed: two rows, each box in its own."""
+    other = replace(PLAN.stations[0], number=2, set_up=2)
+    svg = stations_svg(replace(PLAN, stations=(PLAN.stations[0], other)))
+    assert ">set-up 1: station 1<" in svg
+    assert ">set-up 2: station 2<" in svg
+    tops = sorted({min(y for _, y in box) for box in outlines(svg) if len(box) == 4})
+    assert tops == pytest.approx([4.6, 9.2, 23.2, 27.8])
+
+
+@pytest.mark.origin("law", "a mark stands where the drawn sheet comes near something, or where an eye is needed")
+def test_mark_off_the_drawn_sheet() -> None:
+    """A place that is ok and off the section is not marked; one to watch always is."""
+    stroke = PLAN.strokes[3]
+    corner = next(item for item in stroke.view.polygons if item.role == "part").points[0]
+    on, away = (replace(stroke.clearance, at_point=point) for point in (corner, (60.0, 90.0)))
+    marks = [section_svg(replace(stroke, clearance=item)).count("<circle") for item in (on, away)]
+    assert marks == [3, 1], "the operator's head, and the ring with its halo"
+    assert ">watch</text>" in section_svg(replace(stroke, clearance=replace(away, verdict="watch")))
+
+
+@pytest.mark.origin("law", "a small picture shows more by showing less")
+def test_small_picture() -> None:
+    """Below the small width no words and no scale bar, a larger scale, and a clearance to watch inside the frame."""
+    stroke = PLAN.strokes[3]
+    watched = replace(stroke, clearance=replace(stroke.clearance, verdict="watch", at_point=(-90.0, 80.0)))
+    assert "<text" not in section_svg(watched, width_mm=SMALL_MM - 1.0, height_mm=24.0)
+    assert "<text" in section_svg(watched, width_mm=SMALL_MM, height_mm=24.0)
+    x, y = window_of(watched, width_mm=30.0, height_mm=24.0).at((-90.0, 80.0))
+    assert 0.0 <= x <= 30.0
+    assert 0.0 <= y <= 24.0
+    flat_sheet = PLAN.strokes[0]
+    small = window_of(flat_sheet, width_mm=30.0, height_mm=24.0).scale / 30.0
+    assert small > window_of(flat_sheet, width_mm=60.0, height_mm=48.0).scale / 60.0
+
+
+@pytest.mark.origin("law", "long names stay on the paper")
+def test_long_bend_names() -> None:
+    """Names of twenty letters on a small blank: all in the right margin, one below the other, none cut off."""
+    shape = tray_blank()
+    lines = tuple(replace(line, bend_id=f"{line.bend_id}_a_rather_long_name") for line in shape.bend_lines)
+    svg = blank_svg(replace(shape, bend_lines=lines), width_mm=89.0, height_mm=30.0)
+    wide, high = (float(number) for number in re.findall(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', svg)[0])
+    places = {(float(x), float(y)) for x, y in re.findall(r'<text x="([0-9.]+)" y="([0-9.]+)"[^>]*>W\d_a', svg)}
+    assert len(places) == 4
+    assert wide <= 89.0
+    assert all(x + 2.3 * 21 <= wide and y <= high for x, y in places)
+    rows = sorted(y for _, y in places)
+    assert min(b - a for a, b in pairwise(rows)) >= 3.59

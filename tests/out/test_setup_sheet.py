@@ -123,11 +123,10 @@ def test_card_numbers() -> None:
         "loaded": "89.0",
     }
     assert card["clear"] == "clear 10.7 mm OK"
-    assert card["at"] == "outside face of lip_a"
-    assert card["error"] == "base"
-    assert card["do"] == "turn end for end"
+    assert card["at"] == "at outside face of lip_a"
+    assert card["error"] == "error goes to base"
+    assert card["do"] == "stn 1: turn end for end"
     assert card["z"] == "1100 / 2000"
-    assert card["station"] == "1"
 
 
 @pytest.mark.origin("derived", "154 kN/m of the punch's 600 = 25.7 %, more than 18.5, 24.0 and 15.4 %")
@@ -144,7 +143,7 @@ def test_states_in_words() -> None:
     stroke = replace(stroke, checks=(check,), clearance=replace(stroke.clearance, mm=-0.99, verdict="no"))
     card = content(replace(PLAN, strokes=(stroke,)))["strokes"][0]
     assert card["clear"] == "clear -1.0 mm × STOP"
-    assert card["flagged"] == ["△ WATCH shortest flange 10.9 / 11.3 mm"]
+    assert card["flagged"] == ["△ WATCH shortest flange 10.9 against 11.3 mm"]
     assert ">clash</text>" in card["picture"]
 
 
@@ -155,47 +154,84 @@ def test_cautions() -> None:
     assert data["cautions"] == [
         "Sheet corners are sharp: gloves.",
         "Strokes 1, 2: long sheet in front: both hands at the ends, away from the die",
-        "Hole near bend B2 may go oval. Check it after the first piece.",
         "Nothing else may hang on the ram or stand on the bed.",
     ]
+    assert data["mind"] == ["Hole near bend B2 may go oval. Check it after the first piece."]
     assert data["never"] == NEVER_REPLACES
-    note = Finding("M199", Severity.NOTE, "Only a note.")
-    assert "Only a note." not in content(replace(PLAN, findings=(note,)))["cautions"]
 
 
-@pytest.mark.origin("law", "findings of one kind are told once, with all their places")
-def test_findings_of_one_kind_are_told_once() -> None:
-    """Three watched strokes and two holes of one flange take two lines, not five."""
-    finding = Finding("K101", Severity.WATCH, "Stroke 1: 0.4 mm.", "stroke 1", "Watch it.")
-    hole = Finding("M102", Severity.WATCH, "Hole near bend b1.", "flange base")
-    others = (
-        replace(finding, where="stroke 2"),
-        replace(finding, where="stroke 4"),
-        hole,
-        replace(hole, cure="Move it."),
-    )
-    told = content(replace(PLAN, cautions=(), findings=(finding, *others)))["cautions"]
-    assert told[1:3] == [
-        "Stroke 1: 0.4 mm. Watch it. Likewise at strokes 2, 4.",
-        "Hole near bend b1.  1 more of this kind there.",
+@pytest.mark.origin("law", "what else to mind: in full, in brief or apart, and the sheet says which")
+def test_findings_in_less_room() -> None:
+    """In brief the advice goes, apart all of them stand on a page of their own and the box counts them."""
+    full, brief, apart = (replace(ROOMS[0], findings=how) for how in ("full", "brief", "apart"))
+    assert content(PLAN, full)["mind"] == ["Hole near bend B2 may go oval. Check it after the first piece."]
+    assert content(PLAN, full)["apart"] is None
+    assert content(PLAN, brief)["mind"] == ["Hole near bend B2 may go oval."]
+    assert content(PLAN, brief)["apart"] is None
+    data = content(PLAN, apart)
+    assert data["mind"] == ["1 more point to mind on the page after the strokes."]
+    assert data["apart"]["findings"] == content(PLAN, full)["mind"]
+    assert data["apart"]["moved"] == data["moved"]
+    assert content(PLAN, brief, with_reasons=True)["apart"]["findings"] == content(PLAN, full)["mind"]
+    assert content(replace(PLAN, findings=()), apart)["apart"] is None
+
+
+@pytest.mark.origin(
+    "law", "a check whose figures a finding tells is named on the card, any other stands with its figures"
+)
+def test_checks_told_above_are_named_only() -> None:
+    """Two checks to watch, one of them told by a finding."""
+    stroke = PLAN.strokes[0]
+    told = replace(stroke.checks[0], name="least force", value=6.08, limit=8.0, unit="kN", verdict="watch")
+    other = replace(stroke.checks[0], value=10.9, verdict="watch")
+    finding = Finding("K102", Severity.WATCH, "least force 6.08 kN against 8.00 kN: a rule (x).", "bends B1", "Decide.")
+    plan = replace(PLAN, strokes=(replace(stroke, checks=(told, other)),), findings=(finding,))
+    assert content(plan)["strokes"][0]["flagged"] == [
+        "△ WATCH shortest flange 10.9 against 11.3 mm",
+        "△ WATCH least force",
     ]
+    apart = content(plan, replace(ROOMS[0], findings="apart"))["strokes"][0]["flagged"]
+    assert apart[0] == "△ WATCH least force 6.08 against 8 kN"
+
+
+@pytest.mark.origin("law", "without a gauge there is no X and no R, never a number or a word in their place")
+def test_no_gauge() -> None:
+    """The card says how the sheet is laid in instead, and names no flange that would take an error."""
+    stroke = replace(PLAN.strokes[0], gauging=replace(PLAN.strokes[0].gauging, kind="none", at="laid in by eye"))
+    card = content(replace(PLAN, strokes=(stroke,)))["strokes"][0]
+    assert (card["x"], card["r"], card["error"], card["leg"]) == (None, None, "", "")
+    assert card["at"] == "no gauge: laid in by eye"
+
+
+@pytest.mark.origin("derived", "aimed sizes 15 and 40 of the fixture's legs, held at bends b1 and b2")
+def test_leg_held_by_the_stroke() -> None:
+    """The cell for the leg says which size the stroke is to hold."""
+    strokes = tuple(
+        replace(stroke, bend_id=name) for stroke, name in zip(PLAN.strokes, ("b1", "b2", "x"), strict=False)
+    )
+    assert [card["leg"] for card in content(replace(PLAN, strokes=strokes))["strokes"]] == ["15.00", "40.00", ""]
 
 
 @pytest.mark.origin("law", "a limit from below is no share of strength")
 def test_least_force_is_no_share() -> None:
-    """A check of the least force does not count as the hardest load."""
+    """A least force stands among the checks and does not count as a load."""
     stroke = PLAN.strokes[0]
-    least = replace(stroke.loads[0], name="least force", value=164.0, limit=20.0)
-    card = content(replace(PLAN, strokes=(replace(stroke, loads=(*stroke.loads, least)),)))["strokes"][0]
+    least = replace(stroke.checks[0], name="least force", value=164.0, limit=20.0, unit="kN")
+    card = content(replace(PLAN, strokes=(replace(stroke, checks=(*stroke.checks, least)),)))["strokes"][0]
     assert card["load"] == "164–185 kN, 26 % of limit"
 
 
-@pytest.mark.origin("derived", "950 + 1200 = 2150")
+@pytest.mark.origin("derived", "950 + 1200 = 2150; a punch stack of its first piece, 835, over a die stack of 1200")
 def test_tightest_room_writes_the_places() -> None:
     """Where the sketch of the stations has no room, their places are words."""
     data = content(PLAN, ROOMS[-1])
     assert data["stations"] is None
-    assert data["places"] == ["stn 1 from 950 to 2150"]
+    assert data["places"] == ["station 1 at 950 … 2150"]
+    station = replace(
+        PLAN.stations[0], number=2, set_up=2, left_end_z_mm=0.0, punch_pieces=PLAN.stations[0].punch_pieces[:1]
+    )
+    two = content(replace(PLAN, stations=(PLAN.stations[0], station)), ROOMS[-1])["places"]
+    assert two == ["set-up 1: station 1 at 950 … 2150", "set-up 2: station 2 at 0 … 835, die … 1200"]
 
 
 @pytest.mark.origin("practice", "one page for up to eight bends, also with many cautions")
@@ -233,7 +269,7 @@ def test_no_small_print() -> None:
     for room in ROOMS:
         for plan in (PLAN, replace(PLAN, blank=tray_blank())):
             data = content(plan, room)
-            pictures = [data["blank"], data["stations"] or "", *(card["picture"] for card in data["strokes"])]
+            pictures = [data["blank"], data["stations"] or "", *(card["picture"] or "" for card in data["strokes"])]
             pictures += [card["icon"] for card in data["strokes"]]
             sizes = [float(size) for svg in pictures for size in re.findall(r'font-size="([0-9.]+)"', svg)]
             assert sizes

@@ -124,6 +124,7 @@ def one_bend(
         die,
         bend,
         size,
+        least_legs_mm=(1e9, 1e9),
         legs_mm=(leg_mm or length_mm, leg_mm or length_mm),
         length_mm=length_mm,
         along_grain=None,

@@ -15,7 +15,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bendwright.findings import NotPossibleError, found
+from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bend_size import BendSize
 from bendwright.part.blank_model import BendLine, Blank, PlacedFlat
 from bendwright.part.model import Bend, Circle, Cutout, Feature, Flange, Part, Point, Slot
@@ -102,14 +102,26 @@ def _lay_out(part: Part, sizes: Mapping[str, BendSize]) -> tuple[list[_Laid], li
                 flat.difference(line.strip(-NEAR_MM, line.length + NEAR_MM, -sizes[bend.id].setback_mm, NEAR_MM))
             )
         if flat.is_empty or outline.is_empty:
-            raise NotPossibleError(found("M101", where=f"flange {flange_id}", flange=flange_id))
+            raise NotPossibleError(_no_flat(part, flange_id, sizes))
         laid.append(_Laid(part.flange(flange_id), flat, frame))
         for bend in below:
             child, spans = _child(part, bend, sizes[bend.id], flat)
+            if not spans:
+                where = f"bend {bend.id}"
+                raise NotPossibleError(found("M106", where=where, bend=bend.id, parent=bend.parent, child=bend.child))
             waiting[bend.child] = (child, frame.after(Line.of(bend).child_frame(sizes[bend.id].bend_deduction_mm)))
             lines[bend.id], made = _bend_line(bend, sizes[bend.id], frame, spans)
             zones.extend(made)
     return laid, [lines[bend.id] for bend in part.bends], zones
+
+
+def _no_flat(part: Part, flange_id: str, sizes: Mapping[str, BendSize]) -> Finding:
+    outline = part.flange(flange_id).outline
+    own = [bend for bend in part.bends if flange_id in (bend.parent, bend.child)]
+    have = max(y for _, y in outline) - min(y for _, y in outline)
+    take = sum(sizes[bend.id].setback_mm for bend in own)
+    where = f"flange {flange_id}"
+    return found("M101", where=where, flange=flange_id, have=have, bends=", ".join(b.id for b in own), take=take)
 
 
 def _child(part: Part, bend: Bend, size: BendSize, flat: Polygon) -> tuple[Polygon, list[tuple[float, float]]]:

@@ -11,16 +11,20 @@ from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.model import Part
 from bendwright.part.placing import Line
 
-PROBES = (0.05, 0.25, 0.5, 0.75, 0.95)
+EVENLY = 41
+HELD_SHARE = 0.75
+BESIDE_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """Leg on one side of a bend: ``outside_mm`` to the end of the dimension (shortest of five probes along the bend),
-    and the bends at its far end: while none of them is done the sheet goes on flat and the leg is longer.
+    """Leg on one side of a bend, to the end of the dimension: ``outside_mm`` is held by at least three quarters of the bend,
+    ``least_mm`` is the shortest anywhere on it. While none of the bends at the far end is done, the sheet goes on flat
+    and the leg is longer.
     """
 
     outside_mm: float
+    least_mm: float
     far_bends: tuple[str, ...]
 
 
@@ -47,14 +51,16 @@ def leg_beside(part: Part, blank: Blank, line: BendLine, *, child_side: bool) ->
     sign = 1.0 if child_side else -1.0
     outward = (sign * along[1], -sign * along[0])
     half = 0.5 * line.zone_width_mm
-    shortest, tips = 1e9, []
+    corners = [(x - line.start[0]) * along[0] + (y - line.start[1]) * along[1] for x, y in flat.exterior.coords]
+    even: list[float] = []
+    beside: list[float] = []
+    tips = []
     for low, high in line.spans:
-        for share in PROBES:
-            s = low + share * (high - low)
+        for s, found in (*((s, even) for s in _even(low, high)), *((s, beside) for s in _beside(low, high, corners))):
             foot = (line.start[0] + s * along[0] + half * outward[0], line.start[1] + s * along[1] + half * outward[1])
             tip = (foot[0] + 1e5 * outward[0], foot[1] + 1e5 * outward[1])
             reach = _first_stretch(LineString([foot, tip]), flat)
-            shortest = min(shortest, reach)
+            found.append(reach)
             tips.append(shapely.Point(foot[0] + reach * outward[0], foot[1] + reach * outward[1]))
     far = []
     for other in blank.bend_lines:
@@ -64,7 +70,21 @@ def leg_beside(part: Part, blank: Blank, line: BendLine, *, child_side: bool) ->
         zone = LineString([other.start, other.end]).buffer(0.5 * other.zone_width_mm + 0.01, cap_style="flat")
         if any(zone.intersects(tip) for tip in tips):
             far.append(other.bend_id)
-    return Leg(shortest + size.setback_mm, tuple(far))
+    even.sort()
+    held = even[int((1.0 - HELD_SHARE) * (len(even) - 1))]
+    return Leg(held + size.setback_mm, min(even + beside) + size.setback_mm, tuple(far))
+
+
+def _even(low: float, high: float) -> list[float]:
+    """Even probes along a stretch."""
+    step = (high - low) / EVENLY
+    return [low + (i + 0.5) * step for i in range(EVENLY)]
+
+
+def _beside(low: float, high: float, corners: list[float]) -> list[float]:
+    """Probes just beside each corner of the outline within a stretch."""
+    places = [corner + side for corner in corners for side in (-BESIDE_MM, BESIDE_MM)]
+    return [place for place in places if low + BESIDE_MM < place < high - BESIDE_MM]
 
 
 def _first_stretch(ray: LineString, flat: shapely.Polygon) -> float:

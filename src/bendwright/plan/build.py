@@ -88,10 +88,27 @@ def _made(
         stations += (flat_station(flat, stations[0], number=number, set_up=set_up, left_end_mm=left_end),)
     thickness = tooling.sheet.thickness_mm
     strokes, flat_said = with_flattening(part, strokes, flat, station=len(stations), thickness_mm=thickness)
-    stopped = [*overloads(strokes), *(finding for finding in said if finding.severity is Severity.ERROR)]
+    stopped = [*overloads(strokes), *(f for f in said if f.severity is Severity.ERROR), *_withheld(strokes)]
     if stopped:
         raise NotPossibleError(stopped)
     return strokes, stations, [*said, *flat_said]
+
+
+def _withheld(strokes: tuple[Stroke, ...]) -> list[Finding]:
+    """K109 for every stroke whose own evidence says no: such a plan never leaves, whatever the search thought of it."""
+    return [
+        found(
+            "K109",
+            where=f"stroke {stroke.number}",
+            number=stroke.number,
+            bend=stroke.bend_id,
+            piece=stroke.clearance.part_piece,
+            against=stroke.clearance.against,
+            mm=-stroke.clearance.mm,
+        )
+        for stroke in strokes
+        if stroke.clearance.verdict == "no"
+    ]
 
 
 def _set_up_of(flat: FlatTools, solution: Solution, stations: tuple[Station, ...]) -> int:
@@ -218,6 +235,10 @@ def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
     sheet = tooling.sheet
     if not sheet.is_measured:
         out.append(found("O110", thickness=sheet.nominal_thickness_mm))
+    usual = sheet.material.tensile_range_mpa
+    if sheet.tensile_mpa is not None and usual is not None and not usual[0] <= sheet.tensile_mpa <= usual[1]:
+        name = sheet.material.name
+        out.append(found("O119", material=name, tensile=sheet.tensile_mpa, low=usual[0], high=usual[1]))
     drawn = part.header.thickness_mm
     if drawn is not None and abs(drawn - sheet.nominal_thickness_mm) > 0.01:
         out.append(found("O114", drawn=drawn, nominal=sheet.nominal_thickness_mm))

@@ -248,6 +248,10 @@ def _no_die(part: Part, looked: list[Situation], unfit: dict[str, Finding], tool
     usual = usual_opening_mm(tooling.sheet.thickness_mm)
     near = {die.id for die in tooling.dies if 0.4 * usual <= die.opening_mm <= 2.5 * usual}
     near = near or {die.id for die in tooling.dies}
+    if not looked and unfit:
+        return (
+            list(dict.fromkeys(finding for die, finding in unfit.items() if die in near))[:1] or [*unfit.values()][:1]
+        )
     out = []
     for i, bend in enumerate(part.bends):
         if any(s.verdicts[i].verdict != "no" for s in looked):

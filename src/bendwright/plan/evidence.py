@@ -15,7 +15,7 @@ from bendwright.geometry.kernels import FAR, die_rise, radius_at, swing_gap, swi
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_table import posed_cloud
 from bendwright.plan.search import Prepared, Step, swing_at
-from bendwright.plan.stations import Station, orientation_of, stack_place
+from bendwright.plan.stations import Station, die_shift_mm, orientation_of, stack_place
 from bendwright.plan.tables import SELF_CAP_MM, BendBodies, span_of
 from bendwright.stroke.bodies import Body
 from bendwright.stroke.result import Clearance, Verdict
@@ -23,12 +23,16 @@ from bendwright.stroke.swing import Swing
 from bendwright.stroke.tooling import ToolClass, ear_of, machine_classes, punch_classes
 
 CAP_MM = 500.0
+TOUCH_MM = -1e-3
+RESTING_MM = 0.05
 ARC_POINTS = 9
 
 
 @dataclass(frozen=True, slots=True)
 class Posed:
-    """A body as it stands when the stroke begins: side (0 parent, 1 child), ring in (u, v), reach along the bend (w)."""
+    """A body as it stands when the stroke begins: side (0 parent, 1 child), ring in (u, v), reach along the bend (w), and
+    how far a relieved tool end may reach into it.
+    """
 
     side: int
     body: Body
@@ -36,35 +40,37 @@ class Posed:
     low_w: float
     high_w: float
     flat: bool
+    ease_mm: float
 
 
 def posed_bodies(prepared: Prepared, step: Step) -> list[Posed]:
     """All bodies around the bend as they stand with the bends done so far, sheet lying flat."""
     item = prepared.around[step.bend]
     thickness = prepared.situation.blank.thickness_mm
-    return [_posed(item, side, body, step.mask, thickness) for side, body in _present(item, step.mask)]
+    return [_posed(item, number, step.mask, thickness) for number in _present(item, step.mask)]
 
 
 def posed_body(prepared: Prepared, step: Step, number: int) -> Posed:
     """One body around the bend by its number."""
     item = prepared.around[step.bend]
-    side, body = item.bodies[number]
-    return _posed(item, side, body, step.mask, prepared.situation.blank.thickness_mm)
+    return _posed(item, number, step.mask, prepared.situation.blank.thickness_mm)
 
 
-def _present(item: BendBodies, mask: int) -> Iterator[tuple[int, Body]]:
-    for side, body in item.bodies:
+def _present(item: BendBodies, mask: int) -> Iterator[int]:
+    for number, (_, body) in enumerate(item.bodies):
         if body.zone is None or bool(mask >> body.zone & 1) == body.zone_done:
-            yield side, body
+            yield number
 
 
-def _posed(item: BendBodies, side: int, body: Body, mask: int, thickness: float) -> Posed:
+def _posed(item: BendBodies, number: int, mask: int, thickness: float) -> Posed:
+    side, body = item.bodies[number]
     pose = sum(1 << i for i, bend in enumerate(body.path) if mask >> bend & 1)
     seen = np.empty_like(body.cloud)
     frame = item.frames[side]
     posed_cloud(body.cloud, body.turns, body.moves, pose, frame.turn, frame.move, seen)
     flat = bool(seen[:, 1].min() > -thickness - 1e-6 and seen[:, 1].max() < 1e-6)
-    return Posed(side, body, convex_hull(seen[:, :2]), float(seen[:, 2].min()), float(seen[:, 2].max()), flat)
+    low, high = float(seen[:, 2].min()), float(seen[:, 2].max())
+    return Posed(side, body, convex_hull(seen[:, :2]), low, high, flat, float(item.ease[number]))
 
 
 def stack_start(prepared: Prepared, step: Step, station: Station) -> float:
@@ -96,7 +102,7 @@ def oriented_classes(prepared: Prepared, step: Step, station: Station, side: int
 
 def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], start: float) -> Clearance:
     """The smallest distance of the stroke over its whole swing: to the tools within the reach of the stacks, to the machine,
-    and (where it comes under half a millimetre) of the part to itself.
+    and (where it comes under half a millimetre) of the part to itself. What rests on the die by design is no clearance.
     """
     situation = prepared.situation
     swing = swing_at(prepared, step)
@@ -104,15 +110,16 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
     found: tuple[Posed, ToolClass, float] | None = None
     reach = (start, start + station.punch_stack.length_mm)
     for posed in bodies:
-        if posed.body.zone is not None and posed.body.zone_done and _beside(posed, reach):
-            continue
         for item in oriented_classes(prepared, step, station, posed.side):
             if not (item.beside if posed.flat else item.pieces):
                 continue
-            inset = _ear_inset(station, item)
-            if item.stacked and (posed.high_w <= reach[0] + inset or posed.low_w >= reach[1] - inset):
+            low, high = _reach_of(station, item, reach, step.side)
+            if item.stacked and (posed.high_w - posed.ease_mm <= low or posed.low_w + posed.ease_mm >= high):
                 continue
             gap, angle = ring_gap(posed, item, swing, best)
+            lies_on = float(posed.ring[:, 1].min()) >= -swing.thickness_mm - 1e-6
+            if item.moving and lies_on and TOUCH_MM <= gap < RESTING_MM:
+                continue
             if gap < best:
                 best, found = gap, (posed, item, angle)
     own = float(prepared.self_gap[step.bend, step.mask])
@@ -120,7 +127,7 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
         return Clearance(
             mm=own,
             part_piece="part",
-            against="the part itself",
+            against="part itself",
             at_turned_deg=0.0,
             at_point=(0.0, 0.0),
             verdict="watch",
@@ -130,7 +137,7 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
             mm=CAP_MM, part_piece="part", against="everything", at_turned_deg=0.0, at_point=(0.0, 0.0), verdict="ok"
         )
     posed, item, angle = found
-    verdict: Verdict = "no" if best < 0.0 else ("watch" if best < situation.practice.clearance_watch_mm else "ok")
+    verdict: Verdict = "no" if best < TOUCH_MM else ("watch" if best < situation.practice.clearance_watch_mm else "ok")
     return Clearance(
         mm=best,
         part_piece=posed.body.name,
@@ -141,10 +148,13 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
     )
 
 
-def _beside(posed: Posed, reach: tuple[float, float]) -> bool:
-    """A standing bend zone across the stack's end: its radius may overlap a square tool end, which is relieved for it."""
-    middle = 0.5 * (posed.low_w + posed.high_w)
-    return not reach[0] < middle < reach[1]
+def _reach_of(station: Station, item: ToolClass, reach: tuple[float, float], side: int) -> tuple[float, float]:
+    """Where a tool class of the station stands along the bend (w) [mm], given where the punch stack does."""
+    if item.role == "die":
+        start = reach[0] + die_shift_mm(station, side)
+        return start, start + station.die_stack.length_mm
+    inset = _ear_inset(station, item)
+    return reach[0] + inset, reach[1] - inset
 
 
 def _ear_inset(station: Station, item: ToolClass) -> float:

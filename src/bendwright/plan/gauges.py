@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -17,13 +17,15 @@ from bendwright.stroke.bodies import BendFrame
 
 ALONG = 1e-3
 FINGER_MM = 12.0
+NOTCHED = 3
 KINDS: tuple[Literal["edge"], Literal["face"], Literal["arc"]] = ("edge", "face", "arc")
 
 
 @dataclass(frozen=True, slots=True)
 class Stop:
     """One thing the finger can touch: a free edge of the lying sheet, the outer face of a standing flange, or the outside
-    of an arc bent past 90 degrees. ``numbers`` = (x, low w, high w, r) where they do not depend on the pose.
+    of an arc bent past 90 degrees. ``numbers`` = (x, low w, high w, r) where they do not depend on the pose;
+    an edge with notches in it is one stop with several ``stretches`` (low w, high w).
     """
 
     kind: Literal["edge", "face", "arc"]
@@ -33,6 +35,7 @@ class Stop:
     arc: int
     numbers: tuple[float, float, float, float]
     direct: bool
+    stretches: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,8 @@ def stops_of(situation: Situation, item: BendBodies, bend: int, side: int) -> Si
     numbers = np.zeros((len(stops), 4))
     bits = np.zeros((len(stops), MOST_PATH), dtype=np.int64)
     for i, stop in enumerate(stops):
-        rows[i] = (KINDS.index(stop.kind), stop.body, len(stop.path), stop.arc, int(stop.direct))
+        kind = NOTCHED if len(stop.stretches) > 1 else KINDS.index(stop.kind)
+        rows[i] = (kind, stop.body, len(stop.path), stop.arc, int(stop.direct))
         numbers[i] = stop.numbers
         bits[i, : len(stop.path)] = stop.path
     return SideStops(tuple(stops), rows, numbers, bits)
@@ -88,8 +92,24 @@ def _edges(situation: Situation, item: BendBodies, side: int, frame: BendFrame) 
             continue
         low, high = sorted((float(first[2]), float(second[2])))
         path = paths[owner]
-        stops.append(Stop("edge", owner, path, -1, -1, (float(first[0]), low, high, 0.0), not path))
-    return stops
+        stops.append(Stop("edge", owner, path, -1, -1, (float(first[0]), low, high, 0.0), not path, ((low, high),)))
+    return [*stops, *_joined(stops, situation.practice.finger_contact_mm)]
+
+
+def _joined(stops: list[Stop], contact: float) -> list[Stop]:
+    """Edges of one flange that lie in one line, notches between them, as further stops (stretches of enough contact)."""
+    groups: dict[tuple[str, float], list[Stop]] = {}
+    for stop in stops:
+        if stop.numbers[2] - stop.numbers[1] >= contact:
+            groups.setdefault((stop.flange_id, round(stop.numbers[0], 2)), []).append(stop)
+    out = []
+    for group in groups.values():
+        if len(group) < 2:
+            continue
+        stretches = tuple(sorted((stop.numbers[1], stop.numbers[2]) for stop in group))
+        numbers = (group[0].numbers[0], stretches[0][0], stretches[-1][1], 0.0)
+        out.append(replace(group[0], numbers=numbers, stretches=stretches))
+    return out
 
 
 def _arc(
@@ -113,6 +133,12 @@ def _arc(
     return Stop("arc", flange_id, path, body, zone, (x, low, high, r), not path)
 
 
+def good_contact_mm(situation: Situation, bend: int) -> float:
+    """Contact that holds the part square: two fingers' worth, and three tenths of the bend up to 200 mm."""
+    least = 2.0 * situation.practice.finger_contact_mm + 10.0
+    return max(least, min(0.3 * situation.bend_length_mm(bend), 200.0))
+
+
 def gauge_limits(situation: Situation) -> tuple[float, float, float, float, float, float, float]:
     """Axis limits for the kernel; axes nobody has written down are not limited here (that is said as a finding)."""
     gauge = situation.brake.gauge
@@ -130,7 +156,7 @@ def gauge_tables(
     best = np.full((n, 2, 1 << n), -1, dtype=np.int64)
     value = np.zeros((n, 2, 1 << n, 5))
     all_stops = []
-    limits = gauge_limits(situation)
+    fixed = gauge_limits(situation)
     for i, item in enumerate(around):
         pair = (stops_of(situation, item, i, 0), stops_of(situation, item, i, 1))
         all_stops.append(pair)
@@ -138,6 +164,7 @@ def gauge_tables(
             stops = pair[side]
             fit_back, back_mask = _fit(situation, i, side)
             fit_front, front_mask = _fit(situation, i, 1 - side)
+            limits = (*fixed, good_contact_mm(situation, i))
             kernels.gauge_bend(
                 i, n, side, stops.rows, stops.numbers, stops.bits, item.rows, item.bits, boxes[i], limits,
                 fit_front, front_mask, fit_back, back_mask, best[i, side], value[i, side],

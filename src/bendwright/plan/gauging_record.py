@@ -17,14 +17,16 @@ def gauging_of(prepared: Prepared, step: Step) -> Gauging:
     stop = prepared.stops[step.bend][step.side].stops[number]
     bend = prepared.situation.part.bends[step.bend]
     back, front = (bend.child, bend.parent) if step.side == 1 else (bend.parent, bend.child)
+    stretches = tuple((max(a, low), min(b, high)) for a, b in stop.stretches if min(b, high) > max(a, low))
+    stretches = stretches or ((low, high),)
     verdict: Verdict = "ok" if rank < 0.7 else "watch"
     return Gauging(
         kind="edge" if stop.kind == "edge" else "face",
         flange_id=stop.flange_id,
         x_mm=x,
         r_mm=r,
-        fingers_z_mm=_fingers(prepared, step, low, high),
-        contact_mm=high - low,
+        fingers_z_mm=_fingers(prepared, step, stretches),
+        contact_mm=sum(b - a for a, b in stretches),
         at=_at(stop),
         holds=f"flange {back}" if stop.direct else f"everything from flange {back} to flange {stop.flange_id}",
         takes_error=f"flange {front}",
@@ -40,7 +42,7 @@ def _at(stop: Stop) -> str:
     return f"outside of the bend before flange {stop.flange_id}"
 
 
-def _fingers(prepared: Prepared, step: Step, low: float, high: float) -> tuple[float, ...]:
+def _fingers(prepared: Prepared, step: Step, stretches: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
     """Middles of the fingers from the left end of the bend line, operator's view [mm]: a fifth in from each end, or as far
     out as the least contact allows where they would not stand side by side.
     """
@@ -48,13 +50,22 @@ def _fingers(prepared: Prepared, step: Step, low: float, high: float) -> tuple[f
     wide = gauge.finger_width_mm or FINGER_MM
     contact = prepared.situation.practice.finger_contact_mm
     first, last = span_of(prepared.around[step.bend].frames[1])
-    inset = max(0.5 * wide, 0.2 * (high - low))
-    if high - low - 2.0 * inset < wide + BETWEEN_MM:
-        inset = contact - 0.5 * wide
-    if (gauge.fingers or 2) < 2 or high - low - 2.0 * inset < wide + BETWEEN_MM or high - low < 2.0 * contact:
-        places = [0.5 * (low + high)]
-    else:
-        places = [low + inset, high - inset]
+    left, right = stretches[0], stretches[-1]
+    spread = 0.2 * (right[1] - left[0])
+    places = [_place(left, left[0] + spread, wide, contact), _place(right, right[1] - spread, wide, contact)]
+    if places[1] - places[0] < wide + BETWEEN_MM:
+        places = [left[0] + contact - 0.5 * wide, right[1] - contact + 0.5 * wide]
+    if (gauge.fingers or 2) < 2 or places[1] - places[0] < wide + BETWEEN_MM or right[1] - left[0] < 2.0 * contact:
+        longest = max(stretches, key=lambda item: item[1] - item[0])
+        places = [0.5 * (longest[0] + longest[1])]
     if step.side == 1:
         return tuple(place - first for place in places)
     return tuple(last - place for place in reversed(places))
+
+
+def _place(stretch: tuple[float, float], wanted: float, wide: float, contact: float) -> float:
+    """A finger's middle as near the wanted place as keeps the whole finger, else the least contact, on the stretch."""
+    low, high = stretch
+    if high - low >= wide:
+        return min(max(wanted, low + 0.5 * wide), high - 0.5 * wide)
+    return min(max(wanted, low + contact - 0.5 * wide), high - contact + 0.5 * wide)

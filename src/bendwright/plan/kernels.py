@@ -35,23 +35,26 @@ def _note(gap, body, tool, kind, worst, who):
 
 
 @compiled
-def _narrow(box, span, short, target, windows):
-    """Narrow a window by a body that the stack must not reach; False when it stands where the bend must be covered."""
+def _narrow(box, ease, span, short, target, windows):
+    """Narrow a window by a body that the stack must not reach; False when it stands where the bend must be covered.
+
+    ``ease`` is how far a relieved tool end may reach into the body (the inside radius of a wall beside the stack).
+    """
     spare = short if target != ABOVE else 0.5 * (span[1] - span[0])
-    if box[5] <= span[0] + spare:
-        windows[target, 0] = max(windows[target, 0], box[5])
+    if box[5] - ease <= span[0] + spare:
+        windows[target, 0] = max(windows[target, 0], box[5] - ease)
         return True
-    if box[4] >= span[1] - spare:
-        windows[target, 1] = min(windows[target, 1], box[4])
+    if box[4] + ease >= span[1] - spare:
+        windows[target, 1] = min(windows[target, 1], box[4] + ease)
         return True
     return False
 
 
 @compiled
-def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail, windows, worst, who, sides):
+def join_bend(b, n, bodies, bits, ease, gaps, boxes, span, short, punch_classes, tail, windows, worst, who, sides):
     """Join the body tables of bend ``b`` for every mask without it.
 
-    ``bodies`` rows: (row offset, path length, zone bend or -1, zone done, side 0 parent 1 child, across). ``gaps`` columns:
+    ``bodies`` rows: (row offset, path length, zone bend or -1, zone done, side 0 parent 1 child); ``ease`` see ``_narrow``. ``gaps`` columns:
     punch classes, the same mirrored, then ram, die, bed at ``tail``. Writes, per mask and punch orientation, ``windows``
     [orientation, WHOLE|ABOVE|FOOT|DIE, low/high], ``worst`` [orientation, plain|eared|anything else] gaps, ``who`` their
     (body, class), and ``sides`` [side, (lowest v, highest v)]. The bend must be covered but for ``short`` at its ends; what
@@ -77,12 +80,10 @@ def join_bend(b, n, bodies, bits, gaps, boxes, span, short, punch_classes, tail,
                     if gaps[row, c] > TOUCH_MM:
                         continue
                     _note(gaps[row, c], i, c, 2, worst[mask, o], who[mask, o])
-                if bodies[i, 5]:
-                    continue
                 for j in range(punch_classes + 1):
                     c = tail + 1 if j == punch_classes else chosen * punch_classes + j
                     target = DIE if j == punch_classes else j
-                    if gaps[row, c] > TOUCH_MM or _narrow(boxes[row], span, short, target, windows[mask, o]):
+                    if gaps[row, c] > TOUCH_MM or _narrow(boxes[row], ease[i], span, short, target, windows[mask, o]):
                         continue
                     kind = 2 if target == DIE else (0 if target == WHOLE else 1)
                     if kind == 1 and boxes[row, 4] < 0.5 * (span[0] + span[1]) < boxes[row, 5]:
@@ -149,13 +150,15 @@ def _stop_place(stop, number, pose, mask, bodies, boxes, finger, thickness):
 
 
 @compiled
-def _stop_rank(kind, direct, length, contact, error_in_front, error_behind):
+def _stop_rank(kind, direct, length, good, error_in_front, error_behind):
     """How good a stop is: 0 good, +1 short contact, +1 beyond the next flange, +4 error in a fit dimension; edges first."""
-    rank = 0.0 if length >= 2.0 * contact + 10.0 else 1.0
+    rank = 0.0 if length >= good else 1.0
     if error_in_front or (error_behind and direct == 0):
         rank += 4.0
     if kind == 0:
         rank -= 0.2
+    elif kind == 3:
+        rank += 0.05
     if direct == 0:
         rank += 1.0
     return rank - 1e-6 * min(length, 1e4)
@@ -182,12 +185,13 @@ def gauge_bend(
 ):
     """Best stop for the back gauge for every mask without ``b``, the given side at the back.
 
-    ``stops`` rows: (kind 0 edge 1 face 2 arc, body index or -1, path length, arc bend or -1, holds the next flange
+    ``stops`` rows: (kind 0 edge 1 face 2 arc 3 edge with notches, body index or -1, path length, arc bend or -1, holds the next flange
     directly); ``numbers`` rows: (x, low w, high w, r) of edges and arcs (faces read theirs from the boxes); an edge needs
-    its path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness). Writes the stop's
+    its path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness, contact that
+    holds the part square). Writes the stop's
     number (-1 none) into ``best`` and (x, r, low w, high w, rank) into ``value``.
     """
-    x_low, x_high, r_low, r_high, finger, contact, thickness = limits
+    x_low, x_high, r_low, r_high, finger, contact, thickness, good = limits
     for mask in range(1 << n):
         best[mask] = -1
         value[mask, 4] = FAR
@@ -204,7 +208,7 @@ def gauge_bend(
             low, high = _free_stretch(low, high, x, mask, side, floor + 0.1, floor + finger, bodies, bits, boxes)
             if high - low < contact:
                 continue
-            rank = _stop_rank(stops[s, 0], stops[s, 4], high - low, contact, in_front, in_back)
+            rank = _stop_rank(stops[s, 0], stops[s, 4], high - low, good, in_front, in_back)
             if rank < value[mask, 4] - 1e-9:
                 best[mask] = s
                 value[mask] = np.array([x, r, low, high, rank])

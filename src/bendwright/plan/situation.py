@@ -120,6 +120,7 @@ def _judged(
         bend,
         size,
         legs_mm=(_fixed(legs[0]), _fixed(legs[1])),
+        least_legs_mm=(_least(legs[0]), _least(legs[1])),
         length_mm=sum(high - low for low, high in line.spans),
         along_grain=along_grain(line, sheet.grain),
         sheet=sheet,
@@ -134,6 +135,10 @@ def along_grain(line: BendLine, grain: str) -> bool | None:
         return None
     dx, dy = abs(line.end[0] - line.start[0]), abs(line.end[1] - line.start[1])
     return dx > dy if grain == "along_x" else dy > dx
+
+
+def _least(leg: Leg) -> float:
+    return 1e9 if leg.far_bends else leg.least_mm
 
 
 def _fixed(leg: Leg) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -175,10 +176,9 @@ def station_permission(
         span = span_of(around[i].frames[1])
         middle = 0.5 * (span[0] + span[1] - station.punch_stack.length_mm)
         for side in (0, 1):
-            low, high, fine = _punch_room(station, situation, span, i, side)
+            low, high, fine = _stack_room(station, situation, span, i, side)
             aside[i, side] = (low > middle + 1.0) | (high < middle - 1.0)
             fine &= general[i, side] & (low <= high + 1e-6)
-            fine &= _die_room(station, situation, span, i, side)
             fine &= _finger_room(station.slot, situation, gauges.value[i, side])
             if free is not None:
                 box = table.sides[i, :, side]
@@ -222,6 +222,7 @@ def _finger_room(slot: Slot, situation: Situation, values: Array) -> Flags:
     return np.asarray(values[:, 0] >= need)
 
 
+@lru_cache(maxsize=1024)
 def punch_reach_mm(punch: Punch, height_mm: float, *, turned: bool) -> float:
     """How far the punch reaches toward the gauge [mm] up to a height above its tip."""
     if height_mm <= 0.0:
@@ -233,19 +234,31 @@ def punch_reach_mm(punch: Punch, height_mm: float, *, turned: bool) -> float:
     return float(-low if turned else high)
 
 
-def _die_room(station: Station, situation: Situation, span: tuple[float, float], bend: int, side: int) -> Flags:
+def die_shift_mm(station: Station, side: int) -> float:
+    """How far the die stack begins beyond the punch stack along the bend (w) [mm].
+
+    Both begin at the same left end on the bed; with the parent's side at the gauge (0) the bed's left is the far end of w.
+    """
+    return 0.0 if side == 1 else station.punch_stack.length_mm - station.die_stack.length_mm
+
+
+def _stack_room(
+    station: Station, situation: Situation, span: tuple[float, float], bend: int, side: int
+) -> tuple[Array, Array, Flags]:
+    """Lowest and highest place of the punch stack that suit punch and die together, and where nothing else blocks."""
+    low, high, fine = _punch_room(station, situation, span, bend, side)
     windows = station.slot.tables.windows[bend, :, orientation_of(station.slot, side), 3]
     practice = situation.practice
-    length = station.die_stack.length_mm
-    low, high = stack_starts(span, length, windows, practice.end_clearance_mm, practice.max_uncovered_end_mm)
-    return np.asarray(low <= high + 1e-6)
+    length, shift = station.die_stack.length_mm, die_shift_mm(station, side)
+    below = stack_starts(span, length, windows, practice.end_clearance_mm, practice.max_uncovered_end_mm)
+    return np.maximum(low, below[0] - shift), np.minimum(high, below[1] - shift), fine
 
 
 def stack_place(
     station: Station, situation: Situation, span: tuple[float, float], *, bend: int, side: int, mask: int
 ) -> float:
     """Where the punch stack begins along the bend (w) [mm]: in the middle of the bend as far as its window allows."""
-    low, high, _ = _punch_room(station, situation, span, bend, side)
+    low, high, _ = _stack_room(station, situation, span, bend, side)
     middle = 0.5 * (span[0] + span[1] - station.punch_stack.length_mm)
     return float(min(max(middle, low[mask]), high[mask]))
 

@@ -6,9 +6,12 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+import shapely
+
 from bendwright.findings import Finding, found
 from bendwright.mechanics.whip import edge_speed_m_per_s
 from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies, stack_start
+from bendwright.plan.gauges import good_contact_mm
 from bendwright.plan.gauging_record import gauging_of
 from bendwright.plan.handling import Stance, handling, stance
 from bendwright.plan.layout import Layout
@@ -28,6 +31,8 @@ from bendwright.stroke.loads import (
 )
 from bendwright.stroke.result import Check, Gauging, Handling, Stroke
 from bendwright.stroke.swing import Swing
+
+TIPS_WATCH_MM = 5.0
 
 
 def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...], list[Finding]]:
@@ -84,7 +89,11 @@ def _stroke(
         why=_why(prepared, step, station),
         view=section_view(situation, step, station, bodies, gauging),
     )
-    return stroke, _said(prepared, stroke, trap(prepared, step, station, bodies, start))
+    said = _said(prepared, stroke, trap(prepared, step, station, bodies, start))
+    tips = _tips_mm(prepared, step, bodies)
+    if tips > TIPS_WATCH_MM:
+        said.append(found("K108", where=f"stroke {number}", number=number, bend=swing.bend.id, behind=tips))
+    return stroke, said
 
 
 def _bend_fields(swing: Swing) -> dict[str, Any]:
@@ -191,16 +200,37 @@ def _said(prepared: Prepared, stroke: Stroke, caught: Trap | None) -> list[Findi
     return out
 
 
+def _tips_mm(prepared: Prepared, step: Step, bodies: Sequence[Posed]) -> float:
+    """How far the sheet's middle of mass lies behind the rear shoulder as it lies for the stroke [mm]; negative: it lies fast."""
+    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in prepared.situation.blank.flats}
+    places: dict[str, list[float]] = {}
+    for body in bodies:
+        if body.body.zone is None:
+            middle = float(shapely.Polygon(body.ring).centroid.x)
+            places.setdefault(body.body.flange_id, []).append(middle if body.side == step.side else -middle)
+    total = sum(areas[name] for name in places)
+    mean = sum(areas[name] * sum(xs) / len(xs) for name, xs in places.items()) / total
+    return mean - swing_at(prepared, step).half_centre_mm
+
+
 def _gauge_said(prepared: Prepared, stroke: Stroke, at: dict[str, Any]) -> list[Finding]:
     out = []
     gauging = stroke.gauging
-    if gauging.contact_mm < 2.0 * prepared.situation.practice.finger_contact_mm + 10.0:
-        out.append(found("K104", contact=gauging.contact_mm, **at))
+    index = [bend.id for bend in prepared.situation.part.bends].index(stroke.bend_id)
+    good = good_contact_mm(prepared.situation, index)
+    if _reach(gauging) < good - 1e-6:
+        out.append(found("K104", contact=gauging.contact_mm, good=good, **at))
     bend = prepared.situation.part.bend(stroke.bend_id)
     front = bend.parent if stroke.gauged_flange_side == "child" else bend.child
     if gauging.verdict == "watch" and prepared.situation.part.flange(front).fit:
         out.append(found("K103", flange=front, **at))
     return out
+
+
+def _reach(gauging: Gauging) -> float:
+    """How far apart the gauge can hold the part: the contact, or the spread of the fingers where notches lie between."""
+    spread = gauging.fingers_z_mm[-1] - gauging.fingers_z_mm[0] if len(gauging.fingers_z_mm) > 1 else 0.0
+    return max(gauging.contact_mm, spread)
 
 
 def trap_finding(caught: Trap, at: dict[str, Any]) -> Finding:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,18 +27,22 @@ from bendwright.stroke.tooling import (
 
 TOLERANCE_MM = 0.02
 SELF_CAP_MM = 0.5
+RELIEF_MM = 0.25
 MOST_PATH = 24
 Ints = np.ndarray[Any, np.dtype[np.int64]]
 
 
 @dataclass(frozen=True, slots=True)
 class BendBodies:
-    """The bodies around one bend, parent's side first, with their frames and the packed numbers of their paths."""
+    """The bodies around one bend, parent's side first, with their frames, the packed numbers of their paths, and how far a
+    relieved tool end may reach into each [mm].
+    """
 
     bodies: tuple[tuple[int, Body], ...]
     frames: tuple[BendFrame, BendFrame]
     rows: Ints
     bits: Ints
+    ease: Array
     row_count: int
 
 
@@ -72,17 +77,30 @@ def _bodies(situation: Situation, bend: int) -> BendBodies:
     part, blank = situation.part, situation.blank
     line = situation.lines[bend]
     found = [(s, body) for s, side in enumerate(SIDES) for body in bodies_of(part, blank, line.bend_id, side)]
-    rows = np.zeros((len(found), 6), dtype=np.int64)
+    rows = np.zeros((len(found), 5), dtype=np.int64)
+    ease = np.zeros(len(found))
     bits = np.zeros((len(found), MOST_PATH), dtype=np.int64)
     offset = 0
     for i, (side, body) in enumerate(found):
-        across = body.zone is not None and body.zone_done and not _parallel(situation, bend, body.zone)
         zone = -1 if body.zone is None else body.zone
-        rows[i] = (offset, len(body.path), zone, int(body.zone_done), side, int(across))
+        rows[i] = (offset, len(body.path), zone, int(body.zone_done), side)
+        if body.zone is not None and body.zone_done and not _parallel(situation, bend, body.zone):
+            radius = blank.size(part.bends[body.zone].id).inside_radius_mm
+            ease[i] = end_ease_mm(radius, situation.practice.end_clearance_mm)
         bits[i, : len(body.path)] = body.path
         offset += 1 << len(body.path)
     frames = (bend_frame(blank, line, "parent"), bend_frame(blank, line, "child"))
-    return BendBodies(tuple(found), frames, rows, bits, offset)
+    return BendBodies(tuple(found), frames, rows, bits, ease, offset)
+
+
+def end_ease_mm(radius_mm: float, clearance_mm: float) -> float:
+    """How far a tool end may reach past the tangent line of a wall standing across it [mm].
+
+    A square corner at distance c from the wall's inner face overlaps its inside radius r by hypot(r - c, r) - r. Tool ends
+    are relieved a little: up to ``RELIEF_MM`` is let pass, which asks c >= r - sqrt(2 r relief + relief^2).
+    """
+    need = radius_mm - math.sqrt(2.0 * radius_mm * RELIEF_MM + RELIEF_MM**2)
+    return radius_mm - max(0.0, need - clearance_mm)
 
 
 def _parallel(situation: Situation, first: int, second: int) -> bool:
@@ -156,6 +174,7 @@ def punch_tables(
             n,
             item.rows,
             item.bits,
+            item.ease,
             gaps[-1],
             boxes[i],
             np.array(span_of(item.frames[1])),

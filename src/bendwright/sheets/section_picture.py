@@ -81,6 +81,8 @@ def window_of(stroke: Stroke, *, width_mm: float, height_mm: float) -> Window:
         elif item.role == "finger":
             nose = min(x for x, _ in item.points)
             seen.extend((min(x, nose + FINGER_SHOWN_MM), y) for x, y in item.points)
+    if stroke.clearance.verdict != "ok":
+        seen.append(stroke.clearance.at_point)
     (x_low, y_low), (x_high, y_high) = farthest(stroke, width_mm=width_mm)
     inside = [(min(max(x, x_low), x_high), min(max(y, y_low), y_high)) for x, y in seen]
     return _window(inside, width_mm, height_mm, margin=4.0)

@@ -6,7 +6,7 @@ Up to eight strokes stand on one page, on A4 and on Letter: the pictures are mad
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib import resources
 from typing import Any, Literal
 
@@ -20,7 +20,7 @@ PAPERS: dict[str, tuple[str, float]] = {"a4": ("a4", 178.0), "letter": ("us-lett
 """The template's name of each paper and the width left for text [mm]."""
 
 
-ROOMS = (
+IN_THE_BOX = (
     Room(picture_mm=(39.0, 64.0), blank_mm=62.0, moved=60),
     Room(picture_mm=(38.0, 54.0), blank_mm=62.0, moved=60),
     Room(picture_mm=(38.0, 48.0), blank_mm=56.0, moved=60),
@@ -34,15 +34,20 @@ ROOMS = (
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=2, dense=True, findings="brief"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
+)
+"""All that is to be minded stands in the box of the first page."""
+APART = (
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=0, dense=True, findings="apart"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
-    Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
-    Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
 )
-"""From generous to tight; the first one with the fewest pages for the floor is taken."""
-ROOMS_WITH_PICTURES = tuple(room for room in ROOMS if room.picture_mm)
+"""What does not hurt stands on a page of its own."""
+BARE = (Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),)
+BARE_APART = (Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),)
+"""Without sections: only where that brings the strokes on one page."""
+WAYS = (IN_THE_BOX, APART, BARE, BARE_APART)
+"""From generous to tight, each way too: the first room with the fewest pages for the floor is taken."""
+ROOMS = tuple(room for way in WAYS for room in way)
 ONE_PAGE_STROKES = 8
-"""Up to so many strokes stand on one page, if need be without their sections; longer jobs take more pages."""
 
 
 def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = "a4", reasons: bool = False) -> bytes:
@@ -56,15 +61,32 @@ def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = 
     import typst
 
     template, book = _tools()
-    room, fewest = ROOMS[0], 0
-    for tried in ROOMS if len(plan.strokes) <= ONE_PAGE_STROKES else ROOMS_WITH_PICTURES:
-        count = _floor_pages(template, book, _content(plan, moved, paper, tried, reasons=False))
-        if not fewest or count < fewest:
-            room, fewest = tried, count
-        if count == 1:
-            break
+
+    def pages(room: Room) -> int:
+        return _floor_pages(template, book, _content(plan, moved, paper, room, reasons=False))
+
+    room = _room_for(pages, strokes=len(plan.strokes))
     job = _content(plan, moved, paper, room, reasons=reasons)
     return bytes(typst.compile(template, format="pdf", font_paths=book, sys_inputs={"job": job}, timestamp=0))
+
+
+def _room_for(pages: Callable[[Room], int], *, strokes: int) -> Room:
+    """The most generous room with the fewest pages, found by halving: within a way a tighter room never takes more."""
+    if pages(ROOMS[0]) == 1:
+        return ROOMS[0]
+    rooms: tuple[Room, ...] = IN_THE_BOX
+    fewest = pages(IN_THE_BOX[-1])
+    for way in (APART, BARE, BARE_APART):
+        if fewest == 1 or (strokes > ONE_PAGE_STROKES and way[0].picture_mm is None):
+            break
+        count = pages(way[-1])
+        if count < fewest and (way[-1].picture_mm or count == 1):
+            rooms, fewest = way, count
+    low, high = 0, len(rooms) - 1
+    while low < high:
+        middle = (low + high) // 2
+        low, high = (low, middle) if pages(rooms[middle]) <= fewest else (middle + 1, high)
+    return rooms[high]
 
 
 def _content(plan: Plan, moved: Sequence[MovedNumber], paper: str, room: Room, *, reasons: bool) -> str:

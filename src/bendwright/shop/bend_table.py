@@ -51,6 +51,58 @@ def look_up(
     two tabled angles see ``_between``; there is no extrapolation. Up to 90 degrees turned both ways of measuring legs
     are the same.
     """
+    by_angle = _rows_by_angle(
+        table,
+        material=material,
+        thickness_mm=thickness_mm,
+        opening_mm=opening_mm,
+        punch_radius_mm=punch_radius_mm,
+        measured_to=measured_to,
+    )
+    if turned_deg in by_angle:
+        return by_angle[turned_deg].bend_deduction_mm, f"shop table: {_cell(by_angle[turned_deg])}"
+    below = max((angle for angle in by_angle if angle < turned_deg), default=None)
+    above = min((angle for angle in by_angle if angle > turned_deg), default=None)
+    if below is None or above is None:
+        return None
+    low, high = by_angle[below], by_angle[above]
+    source = f"shop table, between {below:g} and {above:g} degrees turned: {_cell(low)}"
+    return _between(low, high, turned_deg=turned_deg, measured_to=measured_to), source
+
+
+def tabled_radius_mm(
+    table: BendTable,
+    *,
+    material: str,
+    thickness_mm: float,
+    opening_mm: float,
+    punch_radius_mm: float,
+    turned_deg: float,
+    measured_to: LegMeasure,
+) -> float | None:
+    """The inside radius [mm] measured together with the deduction of exactly this angle; None when the table has none."""
+    by_angle = _rows_by_angle(
+        table,
+        material=material,
+        thickness_mm=thickness_mm,
+        opening_mm=opening_mm,
+        punch_radius_mm=punch_radius_mm,
+        measured_to=measured_to,
+    )
+    row = by_angle.get(turned_deg)
+    return row.inside_radius_mm if row is not None else None
+
+
+def _rows_by_angle(
+    table: BendTable,
+    *,
+    material: str,
+    thickness_mm: float,
+    opening_mm: float,
+    punch_radius_mm: float,
+    measured_to: LegMeasure,
+) -> dict[float, BendTableRow]:
+    """The rows that count for this sheet and these tools, by turned angle."""
     rows = [
         row
         for row in table.rows
@@ -62,16 +114,7 @@ def look_up(
     ]
     rows = [row for row in rows if row.punch_radius_mm is not None] or rows
     nearest = min((abs(row.thickness_mm - thickness_mm) for row in rows), default=0.0)
-    by_angle = {row.turned_deg: row for row in rows if abs(row.thickness_mm - thickness_mm) <= nearest + 1e-9}
-    if turned_deg in by_angle:
-        return by_angle[turned_deg].bend_deduction_mm, f"shop table: {_cell(by_angle[turned_deg])}"
-    below = max((angle for angle in by_angle if angle < turned_deg), default=None)
-    above = min((angle for angle in by_angle if angle > turned_deg), default=None)
-    if below is None or above is None:
-        return None
-    low, high = by_angle[below], by_angle[above]
-    source = f"shop table, between {below:g} and {above:g} degrees turned: {_cell(low)}"
-    return _between(low, high, turned_deg=turned_deg, measured_to=measured_to), source
+    return {row.turned_deg: row for row in rows if abs(row.thickness_mm - thickness_mm) <= nearest + 1e-9}
 
 
 def _between(low: BendTableRow, high: BendTableRow, *, turned_deg: float, measured_to: LegMeasure) -> float:

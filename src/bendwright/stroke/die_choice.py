@@ -19,6 +19,7 @@ from bendwright.stroke.swing import Swing, swing_of
 
 PRACTICE = "common practice, no source"
 BOTTOM_GAP_MM = 0.2
+TABLE_K = (0.0, 0.7)
 RULE_V = ((2.7, 8.0), (9.0, 8.0), (14.0, 10.0), (1e9, 12.0))
 
 
@@ -54,13 +55,16 @@ def judge_die(
     size: BendSize,
     *,
     legs_mm: tuple[float, float],
+    least_legs_mm: tuple[float, float],
     length_mm: float,
     along_grain: bool | None,
     sheet: Sheet,
     practice: Practice,
     brake: Brake,
 ) -> DieVerdict:
-    """Hold a die against one bend: shortest leg [mm] of either side that nothing can lengthen, bent length [mm], grain."""
+    """Hold a die against one bend: leg [mm] of either side that nothing can lengthen (held by three
+    quarters of the bend) and the shortest anywhere on it, bent length [mm], grain.
+    """
     if bend.kind != "bend":
         return _judge_for_hem(
             die, bend, size, legs_mm=legs_mm, length_mm=length_mm, sheet=sheet, practice=practice, brake=brake
@@ -73,13 +77,34 @@ def judge_die(
     checks = [
         _angle_check(die, swing),
         _flange_check(die, swing, min(legs_mm), sheet.thickness_mm),
+        *_end_checks(die, swing, min(legs_mm), min(least_legs_mm)),
         _bottom_check(die, swing),
         _ratio_check(die, sheet.thickness_mm),
+        *_table_checks(size),
         *_radius_checks(bend, size, sheet, practice, along_grain),
         *_bed_checks(length_mm, brake),
         *die_load_checks(line_load(sheet=sheet, die=die), length_mm=length_mm, die=die, brake=brake),
     ]
     return DieVerdict(die, bend, size, swing, tuple(checks))
+
+
+def _table_checks(size: BendSize) -> list[Check]:
+    """A deduction out of the shop's table must leave the neutral axis inside the sheet's inner two thirds."""
+    if not size.allowance_source.startswith("shop table"):
+        return []
+    k = size.k_factor
+    low = k < TABLE_K[0]
+    return [
+        Check(
+            name="K of the bend table",
+            value=k,
+            limit=TABLE_K[0] if low else TABLE_K[1],
+            unit="",
+            verdict="no" if low or k > TABLE_K[1] else "ok",
+            rule="a measured deduction means a K of about 0 to 0.7 at its radius; look for a slip in the table",
+            source=PRACTICE,
+        )
+    ]
 
 
 def _bed_checks(length_mm: float, brake: Brake) -> list[Check]:
@@ -162,6 +187,24 @@ def _flange_check(die: Die, swing: Swing, leg_mm: float, thickness_mm: float) ->
         rule="outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above",
         source="geometry of thin sheet on sharp shoulders",
     )
+
+
+def _end_checks(die: Die, swing: Swing, leg_mm: float, least_mm: float) -> list[Check]:
+    """Said where a part of the bend, up to a quarter of it, has a leg that does not reach over the shoulder."""
+    shortest = shortest_leg_mm(die, swing)
+    if least_mm >= shortest - 1e-9 or leg_mm < shortest - 1e-9:
+        return []
+    return [
+        Check(
+            name="shortest part of the flange",
+            value=least_mm,
+            limit=shortest,
+            unit="mm",
+            verdict="watch",
+            rule="a part of the bend (less than a quarter) has a leg too short for the die: it dips into the opening",
+            source="geometry",
+        )
+    ]
 
 
 def _bottom_check(die: Die, swing: Swing) -> Check:
