@@ -16,6 +16,7 @@ from bendwright.plan.explain import done_names, obstacle
 from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import FlatTools, flat_station, on_bed, overloads, with_flattening
 from bendwright.plan.layout import Layout, lay_out
+from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Plan, PlanLeg, PlanTimes, RefusedOrder, SheetUsed, Station
 from bendwright.plan.search import (
@@ -27,7 +28,6 @@ from bendwright.plan.search import (
     setup_seconds,
     setups_of,
 )
-from bendwright.plan.stations import free_daylight_mm
 from bendwright.plan.strokes import make_strokes
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet

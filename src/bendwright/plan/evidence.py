@@ -14,8 +14,9 @@ from bendwright.geometry.convex import convex_hull, pack
 from bendwright.geometry.kernels import FAR, die_rise, radius_at, swing_gap, swing_ring
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_table import posed_cloud
+from bendwright.plan.permissions import orientation_of
 from bendwright.plan.search import Prepared, Step, swing_at
-from bendwright.plan.stations import Station, die_shift_mm, orientation_of, stack_place
+from bendwright.plan.stations import Station, die_shift_mm, stack_place
 from bendwright.plan.tables import SELF_CAP_MM, BendBodies, span_of
 from bendwright.stroke.bodies import Body
 from bendwright.stroke.result import Clearance, Verdict
@@ -82,7 +83,7 @@ def stack_start(prepared: Prepared, step: Step, station: Station) -> float:
 def end_clearance_mm(prepared: Prepared, step: Step, station: Station, start: float) -> float | None:
     """Smallest room [mm] between a stack end and what stands beside it; None when nothing does."""
     table = station.slot.tables
-    o = orientation_of(station.slot, step.side)
+    o = orientation_of(station.slot.turned, step.side)
     window = table.windows[step.bend, step.mask, o, 2 if station.slot.eared else 0]
     rooms = [start - window[0], window[1] - start - station.punch_stack.length_mm]
     near = [room for room in rooms if room < 0.5 * FAR]
@@ -94,7 +95,7 @@ def oriented_classes(prepared: Prepared, step: Step, station: Station, side: int
     punch = station.slot.tables.punch
     made = punch_classes(punch)
     chosen = made[1:] if station.slot.eared and len(made) > 1 else made[:1]
-    o = orientation_of(station.slot, step.side)
+    o = orientation_of(station.slot.turned, step.side)
     mirrored = o == 1 if side == 1 else o == 0
     parts = [item.mirrored() if mirrored else item for item in chosen]
     return [*parts, *machine_classes(prepared.situation.brake, punch.height_mm, station.slot.die)]

@@ -13,9 +13,17 @@ import numpy as np
 
 from bendwright.geometry.rigid import Array
 from bendwright.plan.evidence import posed_body, ring_gap
+from bendwright.plan.permissions import (
+    SELF_LEAST_MM,
+    Flags,
+    finger_clear,
+    free_daylight_mm,
+    passes_under,
+    punch_suits,
+    standing_height_mm,
+)
 from bendwright.plan.search import Prepared, Step, swing_at
 from bendwright.plan.stacks import drawer
-from bendwright.plan.stations import SELF_LEAST_MM, Flags, punch_suits
 from bendwright.plan.tables import PunchTables, span_of
 from bendwright.stroke.tooling import ear_of, is_symmetric
 
@@ -54,12 +62,39 @@ def obstacle(prepared: Prepared, bend: int, mask: int, possible: Flags) -> Obsta
         return Obstacle(bend, mask, f"bend {name} has no edge or face the back gauge can stop on", "back gauge", None)
     found = [item for table in prepared.punches for item in _tool_obstacles(prepared, table, bend, mask)]
     if any(item is None for item in found):
-        return _no_stack(prepared, bend, mask)
+        return _machine_reason(prepared, bend, mask) or _no_stack(prepared, bend, mask)
     real = [item for item in found if item is not None]
     if not real:
         reasons = sorted({punch_suits(p, situation, bend) or "" for p in situation.punches})
         return Obstacle(bend, mask, f"no punch suits bend {name}: {'; '.join(reasons)}", "punches", None)
     return max(real, key=lambda item: -1e9 if item.mm is None else item.mm)
+
+
+def _machine_reason(prepared: Prepared, bend: int, mask: int) -> Obstacle | None:
+    """Daylight or gauge fingers, where they stop every punch that would pass; None when it is the stacks."""
+    situation = prepared.situation
+    name = situation.part.bends[bend].id
+    tables = [t for t in prepared.punches if punch_suits(t.punch, situation, bend) is None]
+    sides = [side for side in (0, 1) if prepared.gauges.best[bend, side, mask] >= 0]
+    under = [(t, side) for t in tables for side in sides if passes_under(situation, t, bend, side)[mask]]
+    if not under:
+        height = min(float(standing_height_mm(situation, t, bend, side)[mask]) for t in tables for side in sides)
+        free = max(
+            free_daylight_mm(situation.brake, t.punch.height_mm, situation.dies[bend].height_mm) or 0.0 for t in tables
+        )
+        text = f"at bend {name} the part stands {height:.1f} mm high behind the tools, the daylight is {free:.1f} mm at most"
+        return Obstacle(bend, mask, text, "daylight", free - 1.0 - height)
+    clear = [
+        True
+        for t, side in under
+        for turned in (False, True)
+        if finger_clear(situation, t.punch, prepared.gauges.value[bend, side, mask : mask + 1], turned=turned)[0]
+    ]
+    if clear:
+        return None
+    x = max(float(prepared.gauges.value[bend, side, mask, 0]) for side in sides)
+    text = f"at bend {name} the gauge finger at X {x:.2f} would stand in the punch when it touches the sheet"
+    return Obstacle(bend, mask, text, "gauge finger", None)
 
 
 def _no_stack(prepared: Prepared, bend: int, mask: int) -> Obstacle:

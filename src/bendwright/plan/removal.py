@@ -11,8 +11,9 @@ import shapely
 from bendwright.geometry.rigid import Array
 from bendwright.plan.evidence import Posed, oriented_classes, swung
 from bendwright.plan.layout import sweeps_up
+from bendwright.plan.permissions import orientation_of
 from bendwright.plan.search import Prepared, Step, swing_at
-from bendwright.plan.stations import Station, orientation_of
+from bendwright.plan.stations import Station
 from bendwright.stroke.tooling import ear_of
 
 LIFT_MM = 500.0
@@ -62,7 +63,7 @@ def trap(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], 
                 worst = found
     if worst is None or not worst.sideways:
         return worst
-    window = station.slot.tables.windows[step.bend, step.mask, orientation_of(station.slot, step.side), 0]
+    window = station.slot.tables.windows[step.bend, step.mask, orientation_of(station.slot.turned, step.side), 0]
     walled = bool(window[0] > -NOTHING_MM and window[1] < NOTHING_MM)
     return replace(worst, walled=walled, shift=_freed_by_shift(prepared, step, station, bodies, start))
 

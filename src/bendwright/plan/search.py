@@ -19,17 +19,9 @@ from bendwright.geometry.rigid import Array
 from bendwright.plan import kernels
 from bendwright.plan.gauges import SideStops, gauge_tables
 from bendwright.plan.handling import Stance, change_seconds, stance
+from bendwright.plan.permissions import Flags, general_permission, punch_suits, tool_permission
 from bendwright.plan.situation import Situation
-from bendwright.plan.stations import (
-    Flags,
-    Slot,
-    Station,
-    fill_slots,
-    general_permission,
-    punch_suits,
-    slots_for,
-    station_permission,
-)
+from bendwright.plan.stations import Slot, Station, fill_slots, slots_for, station_permission
 from bendwright.plan.tables import (
     BendBodies,
     GaugeTables,
@@ -63,6 +55,7 @@ class Prepared:
     stops: tuple[tuple[SideStops, SideStops], ...]
     self_gap: Array
     punches: tuple[PunchTables, ...]
+    open: tuple[Flags, ...]
     general: Flags
 
 
@@ -123,7 +116,17 @@ def prepare_tables(situation: Situation) -> Prepared:
         if any(punch_suits(punch, situation, i) is None for i in bends)
     )
     general = general_permission(situation, gauges, self_gap)
-    return Prepared(situation, around, boxes, gauges, stops, self_gap, punches, general)
+    opened = tuple(tool_permission(situation, table, gauges) for table in punches)
+    return Prepared(situation, around, boxes, gauges, stops, self_gap, punches, opened, general)
+
+
+def without_stacks(prepared: Prepared) -> Flags:
+    """Strokes [bend, mask before] that could be done with any stack one may wish for: more than is possible, never less."""
+    n = len(prepared.around)
+    out = np.zeros((n, 1 << n), dtype=np.bool_)
+    for opened in prepared.open:
+        out |= (opened & prepared.general).any(axis=(0, 1, 3))
+    return out
 
 
 def cheapest(
@@ -141,6 +144,8 @@ def cheapest(
     situation = prepared.situation
     if order is not None:
         prepared = replace(prepared, general=_only(prepared.general, order))
+    if not kernels.reached_backwards(len(prepared.around), without_stacks(prepared))[0]:
+        return None
     usable = _usable(prepared)
     bound, _, states = _relaxed(prepared, usable)
     if bound >= kernels.FAR:
@@ -165,15 +170,16 @@ def cheapest(
                 known.append(job)
     if best is None:
         return None
-    order_of_use = list(dict.fromkeys(step.station for step in best.steps))
-    return Solution(
-        prepared,
-        tuple(best.stations[k] for k in order_of_use),
-        tuple(replace(step, station=order_of_use.index(step.station)) for step in best.steps),
-        best.job_s,
-        best.cost_s,
-        _real_bound(prepared, usable),
-        states,
+    return replace(_in_order_of_use(best), bound_s=_real_bound(prepared, usable), states=states)
+
+
+def _in_order_of_use(solution: Solution) -> Solution:
+    """The same solution with its stations numbered as they are first used."""
+    used = list(dict.fromkeys(step.station for step in solution.steps))
+    return replace(
+        solution,
+        stations=tuple(solution.stations[k] for k in used),
+        steps=tuple(replace(step, station=used.index(step.station)) for step in solution.steps),
     )
 
 
@@ -245,12 +251,10 @@ def _sets_of_stations(
 def _usable(prepared: Prepared) -> list[Usable]:
     """Slots the drawer can fill and that can do some stroke, with the strokes each can do alone."""
     out = []
-    for slot in slots_for(prepared.situation, prepared.punches, prepared.around):
+    for slot in slots_for(prepared.situation, list(zip(prepared.punches, prepared.open, strict=True)), prepared.around):
         filled = fill_slots([slot])
         if filled:
-            allowed, _ = station_permission(
-                filled[0], prepared.situation, prepared.around, prepared.general, prepared.gauges
-            )
+            allowed, _ = station_permission(filled[0], prepared.situation, prepared.around, prepared.general)
             if bool(allowed.any()):
                 out.append(Usable(slot, allowed[:, 0] | allowed[:, 1], allowed))
     return out
@@ -286,7 +290,7 @@ def _one_after_another(steps: Sequence[Step], stations: Sequence[Station]) -> bo
 def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tuple[Step, ...]] | None:
     situation = prepared.situation
     n = len(situation.part.bends)
-    both = [station_permission(s, situation, prepared.around, prepared.general, prepared.gauges) for s in stations]
+    both = [station_permission(s, situation, prepared.around, prepared.general) for s in stations]
     permissions = [allowed for allowed, _ in both]
     together = np.any(np.stack(permissions), axis=(0, 2))
     if not bool(together.any(axis=1).all()) or not bool(kernels.reached_backwards(n, together)[0]):
@@ -364,7 +368,13 @@ def _read_back(cost: Array, before: Any, last: int, n: int, stations: int) -> tu
 
 
 def possible_strokes(prepared: Prepared) -> Flags:
-    """Strokes [bend, mask before] that some kind of station can do from some side."""
+    """Strokes [bend, mask before] that some kind of station can do from some side.
+
+    Where not even any stack one may wish for leads to the part, the strokes such stacks could do are given.
+    """
+    wished = without_stacks(prepared)
+    if not kernels.reached_backwards(len(prepared.around), wished)[0]:
+        return wished
     return np.ascontiguousarray(_relaxed(prepared, _usable(prepared))[1].any(axis=1))
 
 
