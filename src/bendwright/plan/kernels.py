@@ -57,9 +57,9 @@ def join_bend(b, n, bodies, bits, ease, gaps, boxes, span, short, punch_classes,
     ``bodies`` rows: (row offset, path length, zone bend or -1, zone done, side 0 parent 1 child); ``ease`` see
     ``_narrow``. ``gaps`` columns: punch classes, the same mirrored, then ram, die, bed at ``tail``. Writes, per mask and
     punch orientation, ``windows`` [orientation, WHOLE|ABOVE|FOOT|DIE, low/high], ``worst`` [orientation, plain|eared|
-    anything else] gaps, ``who`` their (body, class), and ``sides`` [side, (lowest v, highest v)]. The bend must be covered but for ``short`` at its ends; what
-    stands above the foot of an eared stack need not cover it. What lies across the middle of an eared stack meets the
-    whole punch there. Touching (to a thousandth of a millimetre) is no collision.
+    anything else] gaps, ``who`` their (body, class), and ``sides`` [side, (lowest v, highest v)]. The bend must be
+    covered but for ``short`` at its ends; what stands above the foot of an eared stack need not cover it. What lies across
+    the middle of an eared stack meets the whole punch there. Touching (to a thousandth of a millimetre) is no collision.
     """
     for mask in range(1 << n):
         if mask >> b & 1:
