@@ -190,9 +190,12 @@ def _deduction(part: Part, plan: Plan, bend_id: str) -> float:
 
 
 def _times(plan: Plan, shop: Shop) -> list[str]:
-    """Seconds of a piece from what the strokes say is done, and those sayings from the strokes before."""
+    """Seconds of a piece from what the strokes say is done, and those sayings from the strokes before.
+
+    Each set-up takes the piece in hand once: tools of another closed height are hung when all pieces are through.
+    """
     times, out = shop.practice.times, []
-    total = times.load_unload_s
+    total = times.load_unload_s * len({station.set_up for station in plan.stations})
     before: Stroke | None = None
     for stroke in plan.strokes:
         hand = stroke.handling

@@ -63,7 +63,7 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         legs=_legs(part, situation.part, strokes),
         tool_choices=chosen.choices,
         refused=_refused(prepared),
-        times=_times(solution, strokes, tooling.practice),
+        times=_times(solution, strokes, stations, tooling.practice),
         optimal=pressed == 0,
         lower_bound_s=solution.bound_s
         + pressed * (tooling.practice.times.position_s + tooling.practice.times.stroke_s),
@@ -176,10 +176,14 @@ def _stations(solution: Solution, layout: Layout) -> list[Station]:
     return out
 
 
-def _times(solution: Solution, strokes: tuple[Stroke, ...], practice: Practice) -> PlanTimes:
+def _times(
+    solution: Solution, strokes: tuple[Stroke, ...], stations: tuple[Station, ...], practice: Practice
+) -> PlanTimes:
+    """Set-up and cycle [s]; each set-up takes the piece in hand once more."""
     times = practice.times
     handling = sum(stroke.handling.seconds for stroke in strokes)
-    cycle = times.load_unload_s + handling + len(strokes) * (times.position_s + times.stroke_s)
+    loads = len({station.set_up for station in stations})
+    cycle = loads * times.load_unload_s + handling + len(strokes) * (times.position_s + times.stroke_s)
     return PlanTimes(setup_s=setup_seconds(solution.prepared.situation, solution.stations), cycle_s=cycle)
 
 

@@ -202,7 +202,8 @@ def real_cycle_s(solution: Solution) -> float:
     """Seconds per piece of the solution: loading, handling, positioning and strokes; no preferences in it."""
     times = solution.prepared.situation.practice.times
     values = solution.prepared.gauges.value
-    total = times.load_unload_s + len(solution.steps) * (times.position_s + times.stroke_s)
+    loads = len(set(setups_of(solution.stations)))
+    total = loads * times.load_unload_s + len(solution.steps) * (times.position_s + times.stroke_s)
     for before, after in itertools.pairwise(solution.steps):
         stances = [stance(solution.prepared.situation, s.bend, s.side, s.station) for s in (before, after)]
         total += change_seconds(stances[0], stances[1], times)
@@ -280,13 +281,6 @@ def setups_of(stations: Sequence[Station]) -> list[int]:
     return [list(dict.fromkeys(heights)).index(height) for height in heights]
 
 
-def _one_after_another(steps: Sequence[Step], stations: Sequence[Station]) -> bool:
-    """Every set-up is needed once, not again after another one."""
-    setups = setups_of(stations)
-    runs = [setup for setup, _ in itertools.groupby(setups[step.station] for step in steps)]
-    return len(runs) == len(set(runs))
-
-
 def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tuple[Step, ...]] | None:
     situation = prepared.situation
     n = len(situation.part.bends)
@@ -298,28 +292,35 @@ def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tu
     allowed = np.stack(permissions, axis=2).reshape(n * 2 * len(stations), 1 << n)
     stances = [stance(situation, b, s, k + 1) for b in range(n) for s in (0, 1) for k in range(len(stations))]
     aside = np.stack([flags for _, flags in both], axis=2).reshape(allowed.shape)
-    cost, before = _solve(prepared, allowed, stances, setups_of(stations), aside)
-    last = int(np.argmin(cost[-1]))
-    if cost[-1, last] >= kernels.FAR:
-        return None
-    steps = _read_back(cost, before, last, n, len(stations))
-    return (float(cost[-1, last]), steps) if _one_after_another(steps, stations) else None
+    best: tuple[float, tuple[Step, ...]] | None = None
+    for ranks in _set_up_orders(setups_of(stations)):
+        cost, before = _solve(prepared, allowed, stances, ranks, aside)
+        last = int(np.argmin(cost[-1]))
+        if cost[-1, last] < (best[0] - 1e-9 if best else kernels.FAR):
+            best = float(cost[-1, last]), _read_back(cost, before, last, n, len(stations))
+    return best
+
+
+def _set_up_orders(setups: Sequence[int]) -> list[list[int]]:
+    """Every order in which the set-ups can follow each other, as a rank per station: each is hung once."""
+    return [[order[setup] for setup in setups] for order in itertools.permutations(range(len(set(setups))))]
 
 
 def _solve(
     prepared: Prepared,
     allowed: Flags,
     stances: list[Stance],
-    setups: list[int],
+    set_up_ranks: list[int],
     aside: Flags | None = None,
     *,
     preferences: bool = True,
 ) -> tuple[Array, Any]:
     times = prepared.situation.practice.times
-    n, stations = len(prepared.around), len(setups)
+    n, stations = len(prepared.around), len(set_up_ranks)
     change = np.array([[change_seconds(a, b, times) for b in stances] for a in stances])
-    setup = np.array([setups[one.station - 1] for one in stances])
-    change += np.where(setup[:, None] != setup[None, :], times.load_unload_s, 0.0)
+    setup = np.array([set_up_ranks[one.station - 1] for one in stances])
+    change += np.where(setup[:, None] < setup[None, :], times.load_unload_s, 0.0)
+    change += np.where(setup[:, None] > setup[None, :], kernels.FAR, 0.0)
     shape = (n * 2 * stations, 1 << n)
     spread = np.repeat(prepared.gauges.value.reshape(n * 2, 1 << n, 5), stations, axis=0).reshape(*shape, 5)
     extra = np.full(shape, times.position_s + times.stroke_s)
