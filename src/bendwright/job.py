@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from bendwright.shop.shop import Shop
 
 DEFAULT_QUANTITY = 1
-OF_THE_PART = frozenset({"O103", "O109", "M103", "M105"})
+OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,17 +229,17 @@ def _moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
         )
     except NotPossibleError:
         return ()
-    before = {stroke.bend_id: stroke for stroke in nominal.strokes}
+    before = {(stroke.bend_id, stroke.kind): stroke for stroke in nominal.strokes}
     rows = [
         Moved(what="thickness", unit="mm", nominal=nominal.sheet.thickness_mm, measured=plan.sheet.thickness_mm),
         Moved(what="blank width", unit="mm", nominal=nominal.blank.width_mm, measured=plan.blank.width_mm),
         Moved(what="blank height", unit="mm", nominal=nominal.blank.height_mm, measured=plan.blank.height_mm),
     ]
     for stroke in plan.strokes:
-        old = before[stroke.bend_id]
-        name = f"bend {stroke.bend_id}"
+        old = before[stroke.bend_id, stroke.kind]
+        name = f"bend {stroke.bend_id}" + (" flattening" if stroke.kind == "hem_flatten" else "")
         rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
         rows.append(Moved(what=f"{name} force", unit="kN", nominal=old.force_kn.high, measured=stroke.force_kn.high))
-        if old.gauged_flange_side == stroke.gauged_flange_side:
+        if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
             rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
     return tuple(rows)

@@ -23,12 +23,15 @@ Matrix = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Prism:
-    """A convex piece in the stroke's frame: corners (n, 3), owner, at the gauge or in front, lying in the sheet's plane."""
+    """A convex piece in the stroke's frame: corners (n, 3), owner, at the gauge or in front, lying in the sheet's plane on
+    its own side of the bend (sheet that reaches across the line beside the bend is pressed like any other).
+    """
 
     name: str
     corners: Ring
     front: bool
     lies: bool
+    in_plane: bool
 
     def section(self, low_z: float, high_z: float) -> Ring | None:
         """Hull in X, Y of what lies between two Z; the operator's side mirrored to X >= 0; None when nothing does."""
@@ -107,8 +110,10 @@ class PanelReplay:
             for name, corners in self._side(start, bend_id, done, line):
                 seen = (corners - origin) @ frame.T
                 ys = seen[:, 1]
-                lies = bool(ys.min() > -self.blank.thickness_mm - 1e-6 and ys.max() < 1e-6)
-                out.append(Prism(name, seen, front, lies))
+                own_side = seen[:, 0] * (-1.0 if front else 1.0)
+                in_plane = ys.min() > -self.blank.thickness_mm - 1e-6 and ys.max() < 1e-6
+                lies = bool(in_plane and own_side.min() > -0.05)
+                out.append(Prism(name, seen, front, lies, bool(in_plane)))
         return out
 
     def ends_z(self, bend_id: str, *, gauge_child: bool) -> tuple[float, float]:
@@ -220,7 +225,11 @@ def clearance(prisms: list[Prism], swing: Swing, tools: list[Tool], angles: NDAr
     for prism in prisms:
         for tool in tools:
             ring = prism.section(tool.low_z, tool.high_z)
-            if ring is not None and not no_clearance(prism.corners, swing.t, lies=prism.lies, tool=tool):
+            if prism.in_plane and not prism.lies:
+                touches = tool.name in ("punch", "die")
+            else:
+                touches = no_clearance(prism.corners, swing.t, lies=prism.lies, tool=tool)
+            if ring is not None and not touches:
                 shapes = placed(swing.swung(ring, angles), swing, angles, tool, front=prism.front)
                 best = nearest(shapes, tool, best)
     return best

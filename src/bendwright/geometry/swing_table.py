@@ -14,6 +14,7 @@ from bendwright.geometry.kernels import swing_gap
 
 FLAT_MM = 1e-6
 SHARE = 0.05
+ACROSS_MM = 0.05
 
 
 @compiled
@@ -76,8 +77,9 @@ def body_table(
     """Gaps of one body to every class of tools at every pose.
 
     ``tools`` (classes, pieces, corners, 2), ``counts`` (classes, pieces), ``moving`` (classes,): die-side classes rise.
-    Bodies that lie in the plane of the sheet rest on the die by design: no gap to moving classes, and to the others only
-    to what legs can meet (``beside``, same shapes). Returns gaps (poses, classes) capped at ``cap``.
+    Legs, bodies that lie in the plane of the sheet on their own side of the bend line, rest on the die by design: no gap to
+    moving classes, and to the others only to what legs can meet (``beside``, same shapes). Sheet that reaches across the
+    line beside the bend is no leg. Returns gaps (poses, classes) capped at ``cap``.
     """
     poses = 1 << turns.shape[0]
     classes = tools.shape[0]
@@ -91,7 +93,7 @@ def body_table(
         posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, seen)
         low_v = seen[:, 1].min()
         high_v = seen[:, 1].max()
-        flat = low_v > -thickness - FLAT_MM and high_v < FLAT_MM
+        flat = low_v > -thickness - FLAT_MM and high_v < FLAT_MM and seen[:, 0].min() > -ACROSS_MM
         size = hull_of(seen, n, ring, order)
         for c in range(classes):
             if flat and moving[c]:

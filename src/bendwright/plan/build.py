@@ -28,7 +28,7 @@ from bendwright.plan.search import (
     setup_seconds,
     setups_of,
 )
-from bendwright.plan.strokes import make_strokes
+from bendwright.plan.strokes import make_strokes, watched_checks
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.stroke.result import Stroke
@@ -91,7 +91,8 @@ def _made(
     stopped = [*overloads(strokes), *(f for f in said if f.severity is Severity.ERROR), *_withheld(strokes)]
     if stopped:
         raise NotPossibleError(stopped)
-    return strokes, stations, [*said, *flat_said]
+    pressed = watched_checks([stroke for stroke in strokes if stroke.kind == "hem_flatten"])
+    return strokes, stations, [*said, *flat_said, *pressed]
 
 
 def _withheld(strokes: tuple[Stroke, ...]) -> list[Finding]:

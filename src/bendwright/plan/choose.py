@@ -246,12 +246,16 @@ def _reason(check: Check) -> str:
 def _no_die(part: Part, looked: list[Situation], unfit: dict[str, Finding], tooling: Tooling) -> list[Finding]:
     """For every bend that no die suits: each die near the usual opening with all its refusals."""
     usual = usual_opening_mm(tooling.sheet.thickness_mm)
-    near = {die.id for die in tooling.dies if 0.4 * usual <= die.opening_mm <= 2.5 * usual}
+    near = {
+        die.id
+        for die in tooling.dies
+        if 0.4 * usual <= die.opening_mm <= 2.5 * usual and tooling.wished_die in (None, die.id)
+    }
     near = near or {die.id for die in tooling.dies}
-    if not looked and unfit:
-        return (
-            list(dict.fromkeys(finding for die, finding in unfit.items() if die in near))[:1] or [*unfit.values()][:1]
-        )
+    openings = {die.id: die.opening_mm for die in tooling.dies}
+    if near and near <= set(unfit):
+        usual_die = min(near, key=lambda die: (abs(math.log(openings[die] / usual)), die))
+        return [unfit[usual_die]]
     out = []
     for i, bend in enumerate(part.bends):
         if any(s.verdicts[i].verdict != "no" for s in looked):

@@ -13,7 +13,7 @@ import shapely.ops
 from bendwright.geometry.convex import convex_hull, pack
 from bendwright.geometry.kernels import FAR, die_rise, radius_at, swing_gap, swing_ring
 from bendwright.geometry.rigid import Array
-from bendwright.geometry.swing_table import posed_cloud
+from bendwright.geometry.swing_table import ACROSS_MM, posed_cloud
 from bendwright.plan.permissions import orientation_of
 from bendwright.plan.search import Prepared, Step, swing_at
 from bendwright.plan.stations import Station, die_shift_mm, stack_place
@@ -24,15 +24,15 @@ from bendwright.stroke.swing import Swing
 from bendwright.stroke.tooling import ToolClass, ear_of, machine_classes, punch_classes
 
 CAP_MM = 500.0
-TOUCH_MM = -1e-3
+TOUCH_MM = -0.01
 RESTING_MM = 0.05
 ARC_POINTS = 9
 
 
 @dataclass(frozen=True, slots=True)
 class Posed:
-    """A body as it stands when the stroke begins: side (0 parent, 1 child), ring in (u, v), reach along the bend (w), and
-    how far a relieved tool end may reach into it.
+    """A body as it stands when the stroke begins: side (0 parent, 1 child), ring in (u, v), reach along the bend (w), ``flat`` for
+    the legs of the bend, and how far a relieved tool end may reach into it.
     """
 
     side: int
@@ -69,7 +69,8 @@ def _posed(item: BendBodies, number: int, mask: int, thickness: float) -> Posed:
     seen = np.empty_like(body.cloud)
     frame = item.frames[side]
     posed_cloud(body.cloud, body.turns, body.moves, pose, frame.turn, frame.move, seen)
-    flat = bool(seen[:, 1].min() > -thickness - 1e-6 and seen[:, 1].max() < 1e-6)
+    in_plane = seen[:, 1].min() > -thickness - 1e-6 and seen[:, 1].max() < 1e-6
+    flat = bool(in_plane and seen[:, 0].min() > -ACROSS_MM)
     low, high = float(seen[:, 2].min()), float(seen[:, 2].max())
     return Posed(side, body, convex_hull(seen[:, :2]), low, high, flat, float(item.ease[number]))
 
@@ -118,8 +119,7 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
             if item.stacked and (posed.high_w - posed.ease_mm <= low or posed.low_w + posed.ease_mm >= high):
                 continue
             gap, angle = ring_gap(posed, item, swing, best)
-            lies_on = float(posed.ring[:, 1].min()) >= -swing.thickness_mm - 1e-6
-            if item.moving and lies_on and TOUCH_MM <= gap < RESTING_MM:
+            if _rests(posed, item, swing.thickness_mm, gap):
                 continue
             if gap < best:
                 best, found = gap, (posed, item, angle)
@@ -147,6 +147,16 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
         at_point=_where(posed, item, swing, angle, step),
         verdict=verdict,
     )
+
+
+def _rests(posed: Posed, item: ToolClass, thickness: float, gap: float) -> bool:
+    """Near by design: what lies on the plane of the die at the start, and sheet beside the bend that lies under the punch."""
+    on_plane = float(posed.ring[:, 1].min()) >= -thickness - 1e-6
+    if gap < TOUCH_MM or not on_plane:
+        return False
+    if item.moving:
+        return gap < RESTING_MM
+    return item.role == "punch" and not posed.flat and float(posed.ring[:, 1].max()) <= 1e-6
 
 
 def _reach_of(station: Station, item: ToolClass, reach: tuple[float, float], side: int) -> tuple[float, float]:

@@ -30,6 +30,7 @@ from bendwright.stroke.tooling import ear_of, is_symmetric
 PLAIN, EARED, MACHINE = 0, 1, 2
 NOT_IN_MM = 1e6
 NO_STACK_MM = 1e-3
+NO_STOP_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,15 +104,17 @@ def _no_stack(prepared: Prepared, bend: int, mask: int) -> Obstacle:
     low, high = span_of(prepared.around[bend].frames[1])
     name = prepared.situation.part.bends[bend].id
     need = high - low - 2.0 * practice.max_uncovered_end_mm
-    kind, room = max(
-        (item for table in prepared.punches for item in _rooms(table, bend, mask)), key=lambda item: item[1]
-    )
+    rooms = [item for table in prepared.punches for item in _rooms(table, bend, mask)]
+    kind, room = max(rooms, key=lambda item: item[1])
     room -= 2.0 * practice.end_clearance_mm
     if room > 1e6:
         text = f"bend {name} needs a stack of at least {need:.1f} mm; {_longest(prepared, bend)}"
         return Obstacle(bend, mask, text, "punch stack", None)
+    if room < need:
+        text = f"bend {name} needs {kind} stack of {need:.1f} mm, only {max(room, 0.0):.1f} mm fit between what stands beside it"
+        return Obstacle(bend, mask, text, "punch stack", room - need)
     text = f"bend {name} needs {kind} stack between {need:.1f} and {room:.1f} mm, which the drawer does not give"
-    return Obstacle(bend, mask, text, "punch stack", room - need if room < need else None)
+    return Obstacle(bend, mask, text, "punch stack", None)
 
 
 def _longest(prepared: Prepared, bend: int) -> str:
@@ -131,9 +134,9 @@ def _rooms(table: PunchTables, bend: int, mask: int) -> Iterator[tuple[str, floa
         worst, windows = table.worst[bend, mask, o], table.windows[bend, mask, o]
         wide = windows[:, 1] - windows[:, 0]
         if worst[MACHINE] >= 0.0 and worst[PLAIN] >= 0.0:
-            yield "a", float(wide[0])
+            yield "a", float(min(wide[0], wide[3]))
         if worst[MACHINE] >= 0.0 and worst[EARED] >= 0.0 and ear is not None:
-            yield "an eared", float(min(wide[2], wide[1] + 2.0 * ear[1]))
+            yield "an eared", float(min(wide[2], wide[1] + 2.0 * ear[1], wide[3]))
     yield "a", 0.0
 
 
@@ -176,10 +179,22 @@ def _named(prepared: Prepared, table: PunchTables, bend: int, mask: int, o: int,
     item = table.classes[tool]
     against = f"die {situation.dies[bend].id}" if item.role == "die" else item.name
     way = " mounted turned" if o == 1 and not is_symmetric(table.punch.outline) else ""
+    if _lies_across(prepared, bend, mask, body):
+        own = situation.part.bends[bend].id
+        sentence = f"at bend {own} {piece} lies flat across the bend line beside its end and would be pressed too"
+        return Obstacle(bend, mask, sentence, against, None)
     sentence = f"at bend {situation.part.bends[bend].id} {piece} runs {-mm:.2f} mm into the {against}"
     if item.role != "punch" or way:
         sentence += f" (punch {table.punch.id}{way})"
     return Obstacle(bend, mask, sentence, against, mm)
+
+
+def _lies_across(prepared: Prepared, bend: int, mask: int, body: int) -> bool:
+    """Sheet in the plane of the legs that reaches over the bend line."""
+    side = prepared.around[bend].bodies[body][0]
+    posed = posed_body(prepared, Step(bend, side, 0, mask), body)
+    thickness = prepared.situation.blank.thickness_mm
+    return bool(posed.ring[:, 1].max() < 1e-6 and posed.ring[:, 1].min() > -thickness - 1e-6 and not posed.flat)
 
 
 def _exact(prepared: Prepared, table: PunchTables, bend: int, mask: int, body: int, tool: int) -> float:
@@ -225,7 +240,7 @@ def _shortfall_mm(prepared: Prepared, possible: Flags) -> Array:
             if punch_suits(table.punch, situation, bend) is None:
                 tools[bend] = np.minimum(tools[bend], least[bend])
     lack = np.maximum(tools, np.where(prepared.self_gap < SELF_LEAST_MM, -prepared.self_gap, 0.0))
-    lack = np.where((prepared.gauges.best >= 0).any(axis=1), lack, NOT_IN_MM)
+    lack = np.where((prepared.gauges.best >= 0).any(axis=1), lack, np.maximum(lack, NO_STOP_MM))
     lack = np.where((lack == 0.0) & ~possible, np.maximum(_room_lack_mm(prepared), NO_STACK_MM), lack)
     return np.where(possible, 0.0, lack)
 
@@ -243,10 +258,14 @@ def _room_lack_mm(prepared: Prepared) -> Array:
                 wide = table.windows[bend, :, o, :, 1] - table.windows[bend, :, o, :, 0]
                 worst = table.worst[bend, :, o]
                 clear = worst[:, MACHINE] >= 0.0
-                plain = np.where(clear & (worst[:, PLAIN] >= 0.0), np.maximum(0.0, need - wide[:, 0]), NOT_IN_MM)
+                plain = np.where(
+                    clear & (worst[:, PLAIN] >= 0.0),
+                    np.maximum(0.0, need - np.minimum(wide[:, 0], wide[:, 3])),
+                    NOT_IN_MM,
+                )
                 lack[bend] = np.minimum(lack[bend], plain)
                 if ear is not None:
-                    room = np.minimum(wide[:, 2], wide[:, 1] + 2.0 * ear[1])
+                    room = np.minimum(np.minimum(wide[:, 2], wide[:, 3]), wide[:, 1] + 2.0 * ear[1])
                     eared = np.where(clear & (worst[:, EARED] >= 0.0), np.maximum(0.0, need - room), NOT_IN_MM)
                     lack[bend] = np.minimum(lack[bend], eared)
     return lack

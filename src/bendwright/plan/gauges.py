@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from bendwright.geometry.rigid import Array
+from bendwright.part.model import Point
 from bendwright.plan import kernels
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import MOST_PATH, BendBodies, GaugeTables, Ints
@@ -86,14 +87,25 @@ def _edges(situation: Situation, item: BendBodies, side: int, frame: BendFrame) 
         outward = np.array([b[1] - a[1], a[0] - b[0], 0.0])
         if (frame.turn @ outward)[0] <= 0.0:
             continue
-        middle = shapely.Point(0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]))
-        owner = min(paths, key=lambda name: flats[name].distance(middle))
-        if flats[owner].distance(middle) > 0.01 or first[0] <= 0.0:
+        if first[0] <= 0.0:
             continue
-        low, high = sorted((float(first[2]), float(second[2])))
-        path = paths[owner]
-        stops.append(Stop("edge", owner, path, -1, -1, (float(first[0]), low, high, 0.0), not path, ((low, high),)))
+        for owner, path in paths.items():
+            for low, high in _owned(a, b, flats[owner], frame):
+                numbers = (float(first[0]), low, high, 0.0)
+                stops.append(Stop("edge", owner, path, -1, -1, numbers, not path, ((low, high),)))
     return [*stops, *_joined(stops, situation.practice.finger_contact_mm)]
+
+
+def _owned(a: Point, b: Point, flat: shapely.Polygon, frame: BendFrame) -> list[tuple[float, float]]:
+    """The stretches (low w, high w) of an outline edge that belong to one flange's flat piece."""
+    common = shapely.LineString([a, b]).intersection(flat.buffer(1e-3))
+    out = []
+    for part in getattr(common, "geoms", [common]):
+        if part.length > 1.0:
+            ends = [frame.turn @ np.array([*part.coords[k], 0.0]) + frame.move for k in (0, -1)]
+            low, high = sorted((float(ends[0][2]), float(ends[1][2])))
+            out.append((low, high))
+    return out
 
 
 def _joined(stops: list[Stop], contact: float) -> list[Stop]:
@@ -139,13 +151,14 @@ def good_contact_mm(situation: Situation, bend: int) -> float:
     return max(least, min(0.3 * situation.bend_length_mm(bend), 200.0))
 
 
-def gauge_limits(situation: Situation) -> tuple[float, float, float, float, float, float, float]:
+def gauge_limits(situation: Situation) -> tuple[float, ...]:
     """Axis limits for the kernel; axes nobody has written down are not limited here (that is said as a finding)."""
     gauge = situation.brake.gauge
     x = gauge.x_range_mm or (-kernels.FAR, kernels.FAR)
     r = gauge.r_range_mm or (-kernels.FAR, kernels.FAR)
     finger = gauge.finger_height_mm or FINGER_MM
-    return (*x, *r, finger, situation.practice.finger_contact_mm, situation.blank.thickness_mm)
+    wide = gauge.finger_width_mm or FINGER_MM
+    return (*x, *r, finger, situation.practice.finger_contact_mm, situation.blank.thickness_mm, wide)
 
 
 def gauge_tables(

@@ -43,8 +43,8 @@ def _at(stop: Stop) -> str:
 
 
 def _fingers(prepared: Prepared, step: Step, stretches: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
-    """Middles of the fingers from the left end of the bend line, operator's view [mm]: a fifth in from each end, or as far
-    out as the least contact allows where they would not stand side by side.
+    """Middles of the fingers from the left end of the bend line, operator's view [mm]: a fifth in from each end, whole on the
+    stop where it is wide enough, in the middle of it where it is not; one finger where two would not stand side by side.
     """
     gauge = prepared.situation.brake.gauge
     wide = gauge.finger_width_mm or FINGER_MM
@@ -52,9 +52,9 @@ def _fingers(prepared: Prepared, step: Step, stretches: tuple[tuple[float, float
     first, last = span_of(prepared.around[step.bend].frames[1])
     left, right = stretches[0], stretches[-1]
     spread = 0.2 * (right[1] - left[0])
-    places = [_place(left, left[0] + spread, wide, contact), _place(right, right[1] - spread, wide, contact)]
+    places = [_place(left, left[0] + spread, wide), _place(right, right[1] - spread, wide)]
     if places[1] - places[0] < wide + BETWEEN_MM:
-        places = [left[0] + contact - 0.5 * wide, right[1] - contact + 0.5 * wide]
+        places = [_place(left, left[0], wide), _place(right, right[1], wide)]
     if (gauge.fingers or 2) < 2 or places[1] - places[0] < wide + BETWEEN_MM or right[1] - left[0] < 2.0 * contact:
         longest = max(stretches, key=lambda item: item[1] - item[0])
         places = [0.5 * (longest[0] + longest[1])]
@@ -63,9 +63,9 @@ def _fingers(prepared: Prepared, step: Step, stretches: tuple[tuple[float, float
     return tuple(last - place for place in reversed(places))
 
 
-def _place(stretch: tuple[float, float], wanted: float, wide: float, contact: float) -> float:
-    """A finger's middle as near the wanted place as keeps the whole finger, else the least contact, on the stretch."""
+def _place(stretch: tuple[float, float], wanted: float, wide: float) -> float:
+    """A finger's middle as near the wanted place as keeps the whole finger on the stretch; its middle where it is too short."""
     low, high = stretch
     if high - low >= wide:
         return min(max(wanted, low + 0.5 * wide), high - 0.5 * wide)
-    return min(max(wanted, low + contact - 0.5 * wide), high - contact + 0.5 * wide)
+    return 0.5 * (low + high)

@@ -11,7 +11,7 @@ from bendwright.geometry.compiled import compiled
 
 FAR = 1e9
 LEAST_FACE_MM = 3.0
-TOUCH_MM = -1e-3
+TOUCH_MM = -0.01
 WHOLE, ABOVE, FOOT, DIE = 0, 1, 2, 3
 
 
@@ -59,7 +59,7 @@ def join_bend(b, n, bodies, bits, ease, gaps, boxes, span, short, punch_classes,
     punch orientation, ``windows`` [orientation, WHOLE|ABOVE|FOOT|DIE, low/high], ``worst`` [orientation, plain|eared|
     anything else] gaps, ``who`` their (body, class), and ``sides`` [side, (lowest v, highest v)]. The bend must be
     covered but for ``short`` at its ends; what stands above the foot of an eared stack need not cover it. What lies across
-    the middle of an eared stack meets the whole punch there. Touching (to a thousandth of a millimetre) is no collision.
+    the middle of an eared stack meets the whole punch there. Touching (to a hundredth of a millimetre) is no collision.
     """
     for mask in range(1 << n):
         if mask >> b & 1:
@@ -165,6 +165,17 @@ def _stop_rank(kind, direct, length, good, error_in_front, error_behind):
 
 
 @compiled
+def _ends_in_air(low, high, over, x, mask, side, floor, finger, bodies, bits, boxes):
+    """Whether a finger that reaches ``over`` past both ends of its stop meets nothing there."""
+    if over <= 0.0:
+        return True
+    first, last = _free_stretch(
+        low - over, high + over, x, mask, side, floor + 0.1, floor + finger, bodies, bits, boxes
+    )
+    return first <= low - over + 1e-6 and last >= high + over - 1e-6
+
+
+@compiled
 def gauge_bend(
     b,
     n,
@@ -187,11 +198,11 @@ def gauge_bend(
 
     ``stops`` rows: (kind 0 edge 1 face 2 arc 3 edge with notches, body index or -1, path length, arc bend or -1, holds the next flange
     directly); ``numbers`` rows: (x, low w, high w, r) of edges and arcs (faces read theirs from the boxes); an edge needs
-    its path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness, contact that
-    holds the part square). Writes the stop's
+    its path flat. ``limits`` = (x low, x high, r low, r high, finger height, least contact, thickness, finger
+    width, contact that holds the part square). Writes the stop's
     number (-1 none) into ``best`` and (x, r, low w, high w, rank) into ``value``.
     """
-    x_low, x_high, r_low, r_high, finger, contact, thickness, good = limits
+    x_low, x_high, r_low, r_high, finger, contact, thickness, wide, good = limits
     for mask in range(1 << n):
         best[mask] = -1
         value[mask, 4] = FAR
@@ -207,6 +218,9 @@ def gauge_bend(
             floor = r - thickness
             low, high = _free_stretch(low, high, x, mask, side, floor + 0.1, floor + finger, bodies, bits, boxes)
             if high - low < contact:
+                continue
+            over = 0.5 * wide if stops[s, 0] == 3 else max(0.0, 0.5 * (wide - high + low))
+            if not _ends_in_air(low, high, over, x, mask, side, floor, finger, bodies, bits, boxes):
                 continue
             rank = _stop_rank(stops[s, 0], stops[s, 4], high - low, good, in_front, in_back)
             if rank < value[mask, 4] - 1e-9:

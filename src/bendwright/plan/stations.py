@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -167,8 +167,13 @@ def _stack_room(
 def stack_place(
     station: Station, situation: Situation, span: tuple[float, float], *, bend: int, side: int, mask: int
 ) -> float:
-    """Where the punch stack begins along the bend (w) [mm]: in the middle of the bend as far as its window allows."""
-    low, high = _stack_room(station, situation, span, bend, side)
+    """Where the punch stack begins along the bend (w) [mm]: in the middle of the bend as far as its window allows, no end of
+    the bend uncovered by punch or die unless the window asks for it.
+    """
+    covered = replace(situation, practice=replace(situation.practice, max_uncovered_end_mm=0.0))
+    low, high = _stack_room(station, covered, span, bend, side)
+    if low[mask] > high[mask]:
+        low, high = _stack_room(station, situation, span, bend, side)
     middle = 0.5 * (span[0] + span[1] - station.punch_stack.length_mm)
     return float(min(max(middle, low[mask]), high[mask]))
 

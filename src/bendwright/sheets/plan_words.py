@@ -197,7 +197,7 @@ def flagged(stroke: Stroke, findings: Iterable[Finding] = ()) -> tuple[str, ...]
             told.setdefault(row.verdict, []).append(row.name)
     lines += [f"{VERDICT_WORDS[verdict]} {', '.join(dict.fromkeys(names))}" for verdict, names in told.items()]
     if stroke.gauging.verdict != "ok":
-        lines.append(f"{VERDICT_WORDS[stroke.gauging.verdict]} gauging, contact {short(stroke.gauging.contact_mm)} mm")
+        lines.append(f"{VERDICT_WORDS[stroke.gauging.verdict]} gauging, {gauging_doubt(stroke)}")
     return tuple(lines)
 
 
@@ -259,3 +259,10 @@ def _moved_row(item: MovedNumber) -> list[str]:
     change = fixed(item.measured - item.nominal, decimals)
     sign = "" if change.startswith("-") else "+"
     return [f"{item.what} [{item.unit}]", fixed(item.nominal, decimals), fixed(item.measured, decimals), sign + change]
+
+
+def gauging_doubt(stroke: Stroke) -> str:
+    """Why a gauging needs a person's eye, in a few words."""
+    if stroke.gauging.holds.startswith("everything"):
+        return "far stop"
+    return f"contact {short(stroke.gauging.contact_mm)} mm"

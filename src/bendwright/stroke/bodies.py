@@ -12,15 +12,18 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import shapely
 
 from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.fold import bend_axes, bend_motion
-from bendwright.part.model import Part
+from bendwright.part.model import Part, Point
 
 Side = Literal["parent", "child"]
 ARC_STEP_DEG = 45.0
+FAR_MM = 1e5
+SLIVER_MM2 = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +75,12 @@ def bodies_of(part: Part, blank: Blank, bend_id: str, side: Side) -> list[Body]:
     index = {bend.id: i for i, bend in enumerate(part.bends)}
     made = part.bend(bend_id)
     start = made.child if side == "child" else made.parent
+    own_line = {item.bend_id: item for item in blank.bend_lines}[bend_id]
     out: list[Body] = []
     for flange_id, path, motions in _reach(part, blank, start, bend_id):
         turns, moves = _stacked(motions)
         numbers = tuple(index[name] for name in path)
-        for cloud in plate_clouds(blank, flange_id):
+        for cloud in plate_clouds(blank, flange_id, cut=(own_line, side)):
             out.append(Body(f"flange {flange_id}", flange_id, cloud, numbers, turns, moves))
         for bend in part.bends:
             if bend.id == bend_id or bend.id in path or flange_id not in (bend.parent, bend.child):
@@ -116,16 +120,40 @@ def _stacked(motions: Sequence[Rigid]) -> tuple[Array, Array]:
     return turns, moves
 
 
-def plate_clouds(blank: Blank, flange_id: str) -> list[Array]:
-    """Corner clouds of the convex pieces of a flange's flat piece (openings filled: on the safe side)."""
+def plate_clouds(blank: Blank, flange_id: str, *, cut: tuple[BendLine, Side] | None = None) -> list[Array]:
+    """Corner clouds of the convex pieces of a flange's flat piece (openings filled: on the safe side).
+
+    With ``cut`` the piece is first parted along the tangent line of that bend on that side: what lies beyond it, beside the
+    bend's end, is no leg but sheet that tools would press as well.
+    """
     flat = {item.flange_id: item for item in blank.flats}[flange_id]
     half = 0.5 * blank.thickness_mm
     clouds = []
-    for ring in convex_pieces(flat.outline):
-        low = np.column_stack([ring, np.full(len(ring), -half)])
-        high = np.column_stack([ring, np.full(len(ring), half)])
-        clouds.append(np.ascontiguousarray(np.vstack([low, high])))
+    for outline in [flat.outline] if cut is None else _parted(flat.outline, *cut):
+        for ring in convex_pieces(outline):
+            low = np.column_stack([ring, np.full(len(ring), -half)])
+            high = np.column_stack([ring, np.full(len(ring), half)])
+            clouds.append(np.ascontiguousarray(np.vstack([low, high])))
     return clouds
+
+
+def _parted(outline: Sequence[Point], line: BendLine, side: Side) -> list[list[Point]]:
+    """The outline on both sides of a bend's tangent line; slivers are dropped."""
+    axes = bend_axes(line)
+    outward = axes.outward[:2] if side == "child" else -axes.outward[:2]
+    middle = axes.middle[:2] + 0.5 * line.zone_width_mm * outward
+    along = axes.along[:2]
+    shape = shapely.Polygon(outline)
+    out = []
+    for way in (1.0, -1.0):
+        corners = [middle - FAR_MM * along, middle + FAR_MM * along]
+        corners += [corner + way * FAR_MM * outward for corner in reversed(corners)]
+        kept = shape.intersection(shapely.Polygon(corners))
+        for part in getattr(kept, "geoms", [kept]):
+            if part.geom_type == "Polygon" and part.area > SLIVER_MM2:
+                ring = shapely.geometry.polygon.orient(part).exterior.coords
+                out.append([(float(x), float(y)) for x, y in ring][:-1])
+    return out
 
 
 def zone_clouds(blank: Blank, line: BendLine, *, done: bool, from_parent: bool) -> list[Array]:
