@@ -59,13 +59,16 @@ class Prepared:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderCheck:
-    """Verdict on a hand-made order: does it work, the first stroke that does not, and its seconds per piece if it does."""
+    """Verdict on a hand-made order: does it work, the first stroke that does not, and its seconds per piece if it does.
+
+    ``best_cycle_s`` is the plan's own cycle; None when no order of the part works.
+    """
 
     works: bool
     sentence: str
     refused: RefusedOrder | None
     cycle_s: float | None
-    best_cycle_s: float
+    best_cycle_s: float | None
 
 
 def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) -> Prepared:
@@ -114,9 +117,9 @@ def check_order(
 ) -> OrderCheck:
     """Hold a hand-made order (bend ids, first to last) against the same rules as the search, best sides and stations taken."""
     from bendwright.part.aim import aimed
-    from bendwright.plan.choose import choose
+    from bendwright.plan.choose import blank_situation, choose
     from bendwright.plan.hand_order import judge_order
-    from bendwright.plan.search import real_cycle_s
+    from bendwright.plan.search import prepare_tables, real_cycle_s
 
     wishes = wishes or Wishes()
     known = [bend.id for bend in part.bends]
@@ -125,20 +128,23 @@ def check_order(
     quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
-        tooling: Tooling = _tooling(sheet, shop, wishes, brake)
+        tooling = _tooling(sheet, shop, wishes, brake)
         try:
-            chosen = choose(aimed(part), tooling, quantity=quantity)
+            best = choose(aimed(part), tooling, quantity=quantity).solution
+            prepared = best.prepared
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
-            continue
-        judged = judge_order(chosen.solution, order)
+            if any(item.code != "O101" for item in error.findings):
+                continue
+            best, prepared = None, prepare_tables(blank_situation(aimed(part), tooling))
+        judged = judge_order(prepared, order, best)
         return OrderCheck(
             works=judged.refused is None,
             sentence=judged.sentence,
             refused=judged.refused,
             cycle_s=judged.cycle_s,
-            best_cycle_s=real_cycle_s(chosen.solution),
+            best_cycle_s=real_cycle_s(best) if best else None,
         )
     raise NotPossibleError(refused)
 

@@ -59,3 +59,14 @@ def test_the_plan_is_its_own_hand_order() -> None:
     assert checked.works
     assert checked.cycle_s == pytest.approx(plan.times.cycle_s)
     assert plan.lower_bound_s <= plan.times.cycle_s + 1e-9
+
+
+@LAW
+def test_a_hand_order_is_judged_where_no_order_works() -> None:
+    """A hat with walls of 12 and a finger 12 high: the stroke that fails in the typed order is named."""
+    part = profile("30 u90 12 d90 40 d90 12 u90 30 x 800")
+    wishes = Wishes(brake_id="M1", die_id="V6-30", punch_id="P3")
+    checked = check_order(part, sheet("1.4301", "1"), SHOP, ("b1", "b2", "b4", "b3"), wishes)
+    assert not checked.works
+    assert checked.best_cycle_s is None
+    assert checked.sentence == "Does not work: bend b3 has no edge or face the back gauge can stop on."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bendwright.plan.explain import obstacle
 from bendwright.plan.result import RefusedOrder
-from bendwright.plan.search import Solution, cheapest, possible_strokes, real_cycle_s
+from bendwright.plan.search import Prepared, Solution, cheapest, possible_strokes, real_cycle_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,9 +18,11 @@ class Judged:
     cycle_s: float | None
 
 
-def judge_order(solution: Solution, order: tuple[str, ...]) -> Judged:
-    """Walk the order stroke by stroke; the first that no station can do is named with its obstruction."""
-    prepared = solution.prepared
+def judge_order(prepared: Prepared, order: tuple[str, ...], best: Solution | None) -> Judged:
+    """Walk the order stroke by stroke; the first that no station can do is named with its obstruction.
+
+    ``best`` is the plan it is compared with (None: no order of this part works with these dies).
+    """
     index = {bend.id: i for i, bend in enumerate(prepared.situation.part.bends)}
     possible = possible_strokes(prepared)
     mask = 0
@@ -33,7 +35,7 @@ def judge_order(solution: Solution, order: tuple[str, ...]) -> Judged:
             return Judged(f"Does not work: {item.sentence}.", refused, None)
         mask |= 1 << bend
     fixed = cheapest(prepared, quantity=1, order=tuple(index[name] for name in order))
-    if fixed is None:
+    if fixed is None or best is None:
         sentence = "each stroke can be done, but no set of stations the drawer can fill does all of them"
         return Judged(
             f"Does not work: {sentence}.",
@@ -41,7 +43,7 @@ def judge_order(solution: Solution, order: tuple[str, ...]) -> Judged:
             None,
         )
     cycle = real_cycle_s(fixed)
-    extra = cycle - real_cycle_s(solution)
+    extra = cycle - real_cycle_s(best)
     if abs(extra) < 0.05:
         words = "as fast as the plan"
     else:
