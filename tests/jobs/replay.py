@@ -20,6 +20,7 @@ from bendwright.shop.tools import Die, Punch
 
 Ring = NDArray[np.float64]
 TOUCH_MM = 0.05
+STANDS_MM = 0.05
 FAR_MM = 5000.0
 
 
@@ -152,7 +153,7 @@ def nearest(rings: NDArray[np.float64], tool: Tool, best: float) -> float:
 def no_clearance(corners: Ring, t: float, *, lies: bool, tool: Tool) -> bool:
     """True for pairs that touch by design: the lying legs and punch or die, what stands on the sheet's plane and the die."""
     if tool.rises:
-        return bool(corners[:, 1].min() >= -t - 1e-6)
+        return bool(corners[:, 1].min() >= -t - STANDS_MM)
     return lies and tool.name == "punch"
 
 

@@ -25,7 +25,6 @@ from bendwright.stroke.tooling import ToolClass, ear_of, machine_classes, punch_
 
 CAP_MM = 500.0
 TOUCH_MM = -0.01
-RESTING_MM = 0.05
 ARC_POINTS = 9
 
 
@@ -150,13 +149,14 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
 
 
 def _rests(posed: Posed, item: ToolClass, thickness: float, gap: float) -> bool:
-    """Near by design: what lies on the plane of the die at the start, and sheet beside the bend that lies under the punch."""
-    on_plane = float(posed.ring[:, 1].min()) >= -thickness - 1e-6
+    """Near by design: what stands on the plane of the die only rises; sheet that lies across the line beside the bend touches
+    punch and die, but dips toward the bed.
+    """
+    on_plane = float(posed.ring[:, 1].min()) >= -thickness - 1e-3
     if gap < TOUCH_MM or not on_plane:
         return False
-    if item.moving:
-        return gap < RESTING_MM
-    return item.role == "punch" and not posed.flat and float(posed.ring[:, 1].max()) <= 1e-6
+    across = not posed.flat and float(posed.ring[:, 1].max()) <= 1e-6
+    return item.role in ("punch", "die") if across else item.moving
 
 
 def _reach_of(station: Station, item: ToolClass, reach: tuple[float, float], side: int) -> tuple[float, float]:
