@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely.geometry import LineString
 
+from bendwright.geometry.rigid import Array
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.model import Part
 from bendwright.part.placing import Line
@@ -44,35 +46,32 @@ def leg_beside(part: Part, blank: Blank, line: BendLine, *, child_side: bool) ->
     """The straight leg of the bend's child or parent [mm], from the mould line (or outer tangent) outward."""
     bend = part.bend(line.bend_id)
     flange_id = bend.child if child_side else bend.parent
-    flat = shapely.Polygon({item.flange_id: item for item in blank.flats}[flange_id].outline).buffer(1e-6)
+    outline = {item.flange_id: item for item in blank.flats}[flange_id].outline
+    flat = shapely.Polygon(outline).buffer(1e-6, join_style="mitre")
     size = blank.size(line.bend_id)
     length = ((line.end[0] - line.start[0]) ** 2 + (line.end[1] - line.start[1]) ** 2) ** 0.5
     along = ((line.end[0] - line.start[0]) / length, (line.end[1] - line.start[1]) / length)
     sign = 1.0 if child_side else -1.0
     outward = (sign * along[1], -sign * along[0])
     half = 0.5 * line.zone_width_mm
-    corners = [(x - line.start[0]) * along[0] + (y - line.start[1]) * along[1] for x, y in flat.exterior.coords]
-    even: list[float] = []
-    beside: list[float] = []
-    tips = []
-    for low, high in line.spans:
-        for s, found in (*((s, even) for s in _even(low, high)), *((s, beside) for s in _beside(low, high, corners))):
-            foot = (line.start[0] + s * along[0] + half * outward[0], line.start[1] + s * along[1] + half * outward[1])
-            tip = (foot[0] + 1e5 * outward[0], foot[1] + 1e5 * outward[1])
-            reach = _first_stretch(LineString([foot, tip]), flat)
-            found.append(reach)
-            tips.append(shapely.Point(foot[0] + reach * outward[0], foot[1] + reach * outward[1]))
+    corners = [(x - line.start[0]) * along[0] + (y - line.start[1]) * along[1] for x, y in outline]
+    even = [s for low, high in line.spans for s in _even(low, high)]
+    beside = [s for low, high in line.spans for s in _beside(low, high, corners)]
+    way = np.array(outward)
+    feet = np.array(line.start) + np.outer([*even, *beside], along) + half * way
+    reaches = _reaches(feet, way, flat)
+    tips = shapely.points(feet + reaches[:, None] * way)
     far = []
     for other in blank.bend_lines:
         owner = part.bend(other.bend_id)
         if other.bend_id == line.bend_id or flange_id not in (owner.parent, owner.child):
             continue
         zone = LineString([other.start, other.end]).buffer(0.5 * other.zone_width_mm + 0.01, cap_style="flat")
-        if any(zone.intersects(tip) for tip in tips):
+        if bool(shapely.intersects(zone, tips).any()):
             far.append(other.bend_id)
-    even.sort()
-    held = even[int((1.0 - HELD_SHARE) * (len(even) - 1))]
-    return Leg(held + size.setback_mm, min(even + beside) + size.setback_mm, tuple(far))
+    ordered = np.sort(reaches[: len(even)])
+    held = float(ordered[int((1.0 - HELD_SHARE) * (len(even) - 1))])
+    return Leg(held + size.setback_mm, float(reaches.min()) + size.setback_mm, tuple(far))
 
 
 def _even(low: float, high: float) -> list[float]:
@@ -87,8 +86,13 @@ def _beside(low: float, high: float, corners: list[float]) -> list[float]:
     return [place for place in places if low + BESIDE_MM < place < high - BESIDE_MM]
 
 
-def _first_stretch(ray: LineString, flat: shapely.Polygon) -> float:
-    cut = ray.intersection(flat)
-    parts = [part for part in getattr(cut, "geoms", [cut]) if part.length > 0.0]
-    start = shapely.Point(ray.coords[0])
-    return min(parts, key=start.distance).length if parts else 0.0
+def _reaches(feet: Array, outward: Array, flat: shapely.Polygon) -> Array:
+    """How far the sheet goes on without a break from each foot (n, 2) along ``outward`` [mm]."""
+    rays = shapely.linestrings(np.stack([feet, feet + 1e5 * outward], axis=1))
+    cuts = np.asarray(shapely.intersection(rays, flat))
+    out = np.asarray(shapely.length(cuts), dtype=np.float64)
+    for i in np.flatnonzero(shapely.get_num_geometries(cuts) > 1):
+        parts = [part for part in shapely.get_parts(cuts[i]) if part.length > 0.0]
+        start = shapely.Point(feet[i])
+        out[i] = min(parts, key=start.distance).length if parts else 0.0
+    return out
