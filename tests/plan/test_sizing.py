@@ -28,7 +28,7 @@ def size(bend: Bend = BEND, *, nose: float = 0.8, table: BendTable | None = None
     )
 
 
-def table_of(deduction: float, measured_to: str = "mould_line") -> BendTable:
+def table_of(deduction: float, measured_to: str = "mould_line", radius: float | None = None) -> BendTable:
     """A bend table with one measured deduction."""
     row = BendTableRow(
         material="S235JR",
@@ -38,6 +38,7 @@ def table_of(deduction: float, measured_to: str = "mould_line") -> BendTable:
         turned_deg=90.0,
         bend_deduction_mm=deduction,
         measured_to=measured_to,  # type: ignore[arg-type]
+        inside_radius_mm=radius,
     )
     return BendTable(rows=(row,), passport=PRACTICE.passport)
 
@@ -58,6 +59,17 @@ def test_the_own_table_beats_formulas() -> None:
     assert made.bend_deduction_mm == pytest.approx(3.9, abs=1e-12)  # type: ignore[attr-defined]
     assert made.bend_allowance_mm == pytest.approx(2.0 * 4.56 - 3.9)  # type: ignore[attr-defined]
     assert "table" in made.allowance_source  # type: ignore[attr-defined]
+
+
+@pytest.mark.origin(
+    "derived", "r 2.7 measured: set-back 4.7, BA = 9.4 - 3.9 = 5.5, K = (5.5 / (pi/2) - 2.7) / 2 = 0.4007"
+)
+def test_a_measured_radius_beats_the_ratio() -> None:
+    """The radius written down with a deduction is taken for set-back and K."""
+    made = size(table=table_of(3.9, radius=2.7))
+    assert made.inside_radius_mm == 2.7  # type: ignore[attr-defined]
+    assert made.bend_deduction_mm == pytest.approx(3.9, abs=1e-12)  # type: ignore[attr-defined]
+    assert made.k_factor == pytest.approx(0.4007, abs=0.0001)  # type: ignore[attr-defined]
 
 
 @pytest.mark.origin("derived", "nose 6 > 0.16 x 16: r 6, BD = 2 (6 + 2) - pi/2 (6 + 0.84) = 5.256")

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bendwright.findings import ShopFileError
-from bendwright.shop.bend_table import BendTable, BendTableRow, look_up
+from bendwright.shop.bend_table import BendTable, BendTableRow, Tabled, look_up
 from bendwright.shop.passport import Passport
 from bendwright.shop.read import built_in_materials
 from bendwright.shop.read_bend_table import page_from_csv, read_bend_table
@@ -30,7 +30,7 @@ def row(turned_deg: float, bend_deduction_mm: float, **other: object) -> BendTab
     return BendTableRow(turned_deg=turned_deg, bend_deduction_mm=bend_deduction_mm, **(usual | other))
 
 
-def ask(rows: list[BendTableRow], turned_deg: float, **other: object) -> tuple[float, str] | None:
+def ask(rows: list[BendTableRow], turned_deg: float, **other: object) -> Tabled | None:
     """Look up S235JR, t 2, V16, punch radius 0.8, mould line."""
     usual = {
         "material": "S235JR",
@@ -52,7 +52,18 @@ def deduction_mm(turned_deg: float, radius_mm: float = 2.56, thickness_mm: float
 def test_a_cell_comes_back_exactly() -> None:
     """To the last digit, whatever the neighbours; the source says which cell."""
     rows = [row(45.0, 1.1), row(90.0, 3.87), row(135.0, 14.0)]
-    assert ask(rows, 90.0) == (3.87, "shop table: S235JR, t 2, V 16, any punch, 90 degrees")
+    assert ask(rows, 90.0) == (3.87, "shop table: S235JR, t 2, V 16, any punch, 90 degrees", None)
+
+
+@pytest.mark.origin("law", "a radius measured with a deduction belongs to that cell alone")
+def test_the_measured_radius_comes_with_its_cell() -> None:
+    """At the tabled angle the radius written down is given; between two angles none is known."""
+    rows = [row(45.0, 1.1), row(90.0, 3.87, inside_radius_mm=2.7)]
+    exact, between = ask(rows, 90.0), ask(rows, 60.0)
+    assert exact is not None
+    assert between is not None
+    assert exact.inside_radius_mm == 2.7
+    assert between.inside_radius_mm is None
 
 
 @pytest.mark.origin("derived", "2 (R+t) tan(A/2) - A (R + K t) at R 2.56, t 2, K 0.42: 45 gives 1.107, 90 gives 3.779")

@@ -41,4 +41,5 @@ def test_the_examples_of_the_page_make_a_shop(tmp_path: Path) -> None:
     assert look_up(shop.bend_table, **cell, turned_deg=90.0, measured_to="mould_line") == (
         3.9,
         "shop table: S235JR, t 2, V 16, any punch, 90 degrees",
+        2.6,
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Direction, Feature, Point
@@ -59,6 +58,3 @@ class Blank:
     def size(self, bend_id: str) -> BendSize:
         """The bend size of that bend; KeyError when there is none."""
         return {size.bend_id: size for size in self.sizes}[bend_id]
-
-
-Orientation = Literal["along_x", "along_y", "oblique"]

@@ -10,18 +10,14 @@ from bendwright.plan.situation import Situation
 def feature_findings(situation: Situation) -> list[Finding]:
     """M102 (closer to the bend tangent than the shop's rule) and M104 (over the die opening) for every feature."""
     index = {bend.id: i for i, bend in enumerate(situation.part.bends)}
-    counted: dict[tuple[Finding, ...], int] = {}
-    for item in feature_distances(situation.part, situation.blank):
-        said = tuple(_said(situation, item, 0.5 * situation.dies[index[item.bend_id]].opening_mm, 1))
-        counted[said] = counted.get(said, 0) + 1
-    out: list[Finding] = []
-    done: set[tuple[Finding, ...]] = set()
+    alike: dict[tuple[Finding, ...], list[FeatureDistance]] = {}
     for item in feature_distances(situation.part, situation.blank):
         half = 0.5 * situation.dies[index[item.bend_id]].opening_mm
-        said = tuple(_said(situation, item, half, 1))
-        if said not in done:
-            done.add(said)
-            out.extend(_said(situation, item, half, counted[said]))
+        alike.setdefault(tuple(_said(situation, item, half, 1)), []).append(item)
+    out: list[Finding] = []
+    for items in alike.values():
+        half = 0.5 * situation.dies[index[items[0].bend_id]].opening_mm
+        out.extend(_said(situation, items[0], half, len(items)))
     return out
 
 

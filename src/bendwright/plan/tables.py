@@ -52,12 +52,10 @@ class PunchTables:
 
     punch: Punch
     classes: tuple[ToolClass, ...]
-    punch_class_count: int
     windows: Array
     worst: Array
     who: Ints
     sides: Array
-    gaps: tuple[Array, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +151,6 @@ def punch_tables(
     worst = np.full((n, full, 2, 3), kernels.FAR)
     who = np.full((n, full, 2, 3, 2), -1, dtype=np.int64)
     sides = np.zeros((n, full, 2, 2))
-    gaps: list[Array] = []
     straight = punch_classes(punch)
     same = is_symmetric(punch.outline)
     classes: list[ToolClass] = []
@@ -168,14 +165,14 @@ def punch_tables(
         met = [*straight, ram] if same else [*classes[: 2 * len(straight)], ram]
         own = _gaps(situation, i, item, pack_classes(met))
         twice = [own[:, :-1], own[:, :-1]] if same else [own[:, :-1]]
-        gaps.append(np.ascontiguousarray(np.hstack([*twice, own[:, -1:], below[i]])))
+        gaps = np.ascontiguousarray(np.hstack([*twice, own[:, -1:], below[i]]))
         kernels.join_bend(
             i,
             n,
             item.rows,
             item.bits,
             item.ease,
-            gaps[-1],
+            gaps,
             boxes[i],
             np.array(span_of(item.frames[1])),
             situation.practice.max_uncovered_end_mm,
@@ -186,7 +183,7 @@ def punch_tables(
             who[i],
             sides[i],
         )
-    return PunchTables(punch, tuple(classes), len(straight), windows, worst, who, sides, tuple(gaps))
+    return PunchTables(punch, tuple(classes), windows, worst, who, sides)
 
 
 def _gaps(situation: Situation, bend: int, item: BendBodies, packed: PackedTools) -> Array:

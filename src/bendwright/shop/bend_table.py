@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import radians, tan
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from bendwright.shop.passport import Passport
 
@@ -34,6 +34,16 @@ class BendTable:
     passport: Passport
 
 
+class Tabled(NamedTuple):
+    """What the table says of a bend: deduction [mm], the row it comes from, and the inside radius [mm] measured with it
+    (None where none was written down, and between two tabled angles).
+    """
+
+    bend_deduction_mm: float
+    source: str
+    inside_radius_mm: float | None
+
+
 def look_up(
     table: BendTable,
     *,
@@ -43,66 +53,14 @@ def look_up(
     punch_radius_mm: float,
     turned_deg: float,
     measured_to: LegMeasure,
-) -> tuple[float, str] | None:
-    """The table's bend deduction [mm] and what it was read from, or None when the table does not cover this bend.
+) -> Tabled | None:
+    """The table's bend deduction [mm], what it was read from and the radius measured with it; None for a bend not covered.
 
     Covered: rows of this material and opening (to 0.01 mm) whose thickness is within 3 % (the nearest counts), with
     this punch radius (to 0.01 mm) or, failing that, with none stated. A tabled angle gives its cell exactly; between
     two tabled angles see ``_between``; there is no extrapolation. Up to 90 degrees turned both ways of measuring legs
     are the same.
     """
-    by_angle = _rows_by_angle(
-        table,
-        material=material,
-        thickness_mm=thickness_mm,
-        opening_mm=opening_mm,
-        punch_radius_mm=punch_radius_mm,
-        measured_to=measured_to,
-    )
-    if turned_deg in by_angle:
-        return by_angle[turned_deg].bend_deduction_mm, f"shop table: {_cell(by_angle[turned_deg])}"
-    below = max((angle for angle in by_angle if angle < turned_deg), default=None)
-    above = min((angle for angle in by_angle if angle > turned_deg), default=None)
-    if below is None or above is None:
-        return None
-    low, high = by_angle[below], by_angle[above]
-    source = f"shop table, between {below:g} and {above:g} degrees turned: {_cell(low)}"
-    return _between(low, high, turned_deg=turned_deg, measured_to=measured_to), source
-
-
-def tabled_radius_mm(
-    table: BendTable,
-    *,
-    material: str,
-    thickness_mm: float,
-    opening_mm: float,
-    punch_radius_mm: float,
-    turned_deg: float,
-    measured_to: LegMeasure,
-) -> float | None:
-    """The inside radius [mm] measured together with the deduction of exactly this angle; None when the table has none."""
-    by_angle = _rows_by_angle(
-        table,
-        material=material,
-        thickness_mm=thickness_mm,
-        opening_mm=opening_mm,
-        punch_radius_mm=punch_radius_mm,
-        measured_to=measured_to,
-    )
-    row = by_angle.get(turned_deg)
-    return row.inside_radius_mm if row is not None else None
-
-
-def _rows_by_angle(
-    table: BendTable,
-    *,
-    material: str,
-    thickness_mm: float,
-    opening_mm: float,
-    punch_radius_mm: float,
-    measured_to: LegMeasure,
-) -> dict[float, BendTableRow]:
-    """The rows that count for this sheet and these tools, by turned angle."""
     rows = [
         row
         for row in table.rows
@@ -114,7 +72,17 @@ def _rows_by_angle(
     ]
     rows = [row for row in rows if row.punch_radius_mm is not None] or rows
     nearest = min((abs(row.thickness_mm - thickness_mm) for row in rows), default=0.0)
-    return {row.turned_deg: row for row in rows if abs(row.thickness_mm - thickness_mm) <= nearest + 1e-9}
+    by_angle = {row.turned_deg: row for row in rows if abs(row.thickness_mm - thickness_mm) <= nearest + 1e-9}
+    row = by_angle.get(turned_deg)
+    if row is not None:
+        return Tabled(row.bend_deduction_mm, f"shop table: {_cell(row)}", row.inside_radius_mm)
+    below = max((angle for angle in by_angle if angle < turned_deg), default=None)
+    above = min((angle for angle in by_angle if angle > turned_deg), default=None)
+    if below is None or above is None:
+        return None
+    low, high = by_angle[below], by_angle[above]
+    source = f"shop table, between {below:g} and {above:g} degrees turned: {_cell(low)}"
+    return Tabled(_between(low, high, turned_deg=turned_deg, measured_to=measured_to), source, None)
 
 
 def _between(low: BendTableRow, high: BendTableRow, *, turned_deg: float, measured_to: LegMeasure) -> float:

@@ -7,7 +7,6 @@ air bend comes from the die opening, never from the drawing; it is not smaller t
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from bendwright.mechanics.bend_allowance import (
     HANDBOOK_C,
@@ -25,7 +24,7 @@ from bendwright.mechanics.ram_depth import contact_arm_mm
 from bendwright.mechanics.springback import air_bend_springback_deg
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend
-from bendwright.shop.bend_table import BendTable, look_up, tabled_radius_mm
+from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 
@@ -66,23 +65,22 @@ def size_bend(
     radius, radius_source = natural_radius_mm(
         sheet=sheet, practice=practice, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm
     )
-    cell: dict[str, Any] = {
-        "material": sheet.material.name,
-        "thickness_mm": thickness,
-        "opening_mm": opening_mm,
-        "punch_radius_mm": punch_radius_mm,
-        "turned_deg": bend.turned_deg,
-        "measured_to": bend.measured_to,
-    }
-    measured = look_up(bend_table, **cell) if bend_table else None
-    tabled = tabled_radius_mm(bend_table, **cell) if bend_table and measured else None
-    if tabled is not None:
-        radius, radius_source = tabled, "measured, the shop's bend table"
+    tabled = bend_table and look_up(
+        bend_table,
+        material=sheet.material.name,
+        thickness_mm=thickness,
+        opening_mm=opening_mm,
+        punch_radius_mm=punch_radius_mm,
+        turned_deg=bend.turned_deg,
+        measured_to=bend.measured_to,
+    )
+    if tabled and tabled.inside_radius_mm is not None:
+        radius, radius_source = tabled.inside_radius_mm, "measured, the shop's bend table"
     setback = setback_mm(
         inside_radius_mm=radius, thickness_mm=thickness, turned_deg=bend.turned_deg, measured_to=bend.measured_to
     )
-    if measured:
-        allowance, source = 2.0 * setback - measured[0], measured[1]
+    if tabled:
+        allowance, source = 2.0 * setback - tabled.bend_deduction_mm, tabled.source
     else:
         allowance, source = _allowance(bend, radius, sheet, practice)
     return _sized(bend, radius, allowance, setback, thickness, radius_source, source)
