@@ -3,7 +3,7 @@
 from math import pi
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from bendwright.findings import OutOfRangeError
@@ -82,6 +82,7 @@ def test_lengths_scale(t, ratio, turned, scale):
 
 
 @given(thicknesses, ratios, ratios)
+@example(t=1.0, one=0.05, other=0.05000000000000001)
 @pytest.mark.origin("law", "both K rules rise with r/t and end at half the thickness")
 def test_k_rises_with_the_radius(t, one, other):
     """DIN k within 0..1, Hill's K below 0.5."""

@@ -132,9 +132,12 @@ def groover_k(*, radius_over_thickness: float) -> float:
 
 
 def hill_k(*, radius_over_thickness: float) -> float:
-    """K of Hill's (1950) neutral surface sqrt(ri ro) of an ideally plastic sheet: K = sqrt(x (x+1)) - x, x = r/t."""
+    """K of Hill's (1950) neutral surface sqrt(ri ro) of an ideally plastic sheet: K = sqrt(x (x+1)) - x, x = r/t.
+
+    Computed as 1/(1 + sqrt(1 + 1/x)): no difference of nearly equal numbers, so it rises with x to the last digit.
+    """
     not_negative(radius_over_thickness=radius_over_thickness)
-    return sqrt(radius_over_thickness * (radius_over_thickness + 1.0)) - radius_over_thickness
+    return 1.0 / (1.0 + sqrt(1.0 + 1.0 / radius_over_thickness)) if radius_over_thickness > 0.0 else 0.0
 
 
 def setback_mm(*, inside_radius_mm: float, thickness_mm: float, turned_deg: float, measured_to: LegMeasure) -> float:
