@@ -47,6 +47,9 @@ PLAIN_NUMBERS = {
     "poisson",
     "plastic_strain",
     "e0_or_b",
+    "hits",
+    "hits_before",
+    "hinges",
 }
 """Numbers without a unit."""
 GUARDS = {"limits.py"}

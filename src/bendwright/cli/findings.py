@@ -16,6 +16,7 @@ FAMILIES = {
     "O": "Order, tools and plan",
     "T": "First article, time and price",
     "D": "Files written",
+    "W": "Other ways to bend: bottoming, coining, hems, steps, bumping, skewed folds",
     "C": "The command line",
 }
 
