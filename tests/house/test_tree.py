@@ -22,6 +22,7 @@ RUNGS = {
     "trial": 6,
     "drawing": 7,
     "sheets": 7,
+    "validation": 8,
     "job": 8,
     "cli": 9,
     "__main__": 10,

@@ -1,8 +1,9 @@
-"""``bendwright validate``: every model against the worked examples in its own record."""
+"""``bendwright validate``: every model against its worked examples, and the pages that hold it against the world."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import click
 
@@ -44,16 +45,57 @@ def rows_of(model: str | None) -> list[Row]:
 
 @click.command()
 @click.argument("model", required=False)
+@click.option(
+    "--write",
+    "folder",
+    metavar="FOLDER",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Write the pages of the methods and of the validation, with their plots, into this folder instead.",
+)
 @options(JSON)
-def command(model: str | None, as_json: bool) -> int:
+def command(model: str | None, folder: Path | None, as_json: bool) -> int:
     """Run the worked examples of MODEL, or of every model, and print expected and answered numbers side by side.
 
     Exit code 1 when one does not agree.
     """
+    rows = rows_of(model)
+    if folder is None:
+        return _print_rows(rows, as_json)
+    if model is not None:
+        raise click.UsageError("--write takes every model; leave MODEL out")
+    return _write_pages(folder, rows, as_json)
+
+
+def _write_pages(folder: Path, rows: list[Row], as_json: bool) -> int:
+    """Write every page that changed; a page of the command itself is written over, anything else is kept beside it."""
+    from bendwright.cli.show import show_json
+    from bendwright.drawing.write_atomic import write_atomic
+    from bendwright.validation.pages import is_own, pages
+
+    texts = pages()
+    kept = []
+    for name, text in texts.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        older = write_atomic(path, text.encode("utf-8"))
+        if older is not None and is_own(name, older.read_bytes()):
+            older.unlink()
+        elif older is not None:
+            kept.append(str(older))
+    if as_json:
+        show_json({"findings": [], "files": [str(folder / name) for name in texts], "kept": kept})
+    else:
+        for older_file in kept:
+            click.echo(f"kept {older_file}")
+        click.echo(f"{len(texts)} files in {folder}; begin with {folder / 'validation.md'}")
+    return 0 if all(row.agrees for row in rows) else 1
+
+
+def _print_rows(rows: list[Row], as_json: bool) -> int:
+    """Expected and answered numbers side by side; 1 when one does not agree."""
     from bendwright.cli.show import show_findings, show_json, table
     from bendwright.findings import found
 
-    rows = rows_of(model)
     wrong = [row for row in rows if not row.agrees]
     findings = [found("C121", where=r.model, answer=f"{r.answer:g}", expected=f"{r.expected:g}") for r in wrong]
     if as_json:

@@ -1,0 +1,1 @@
+"""Rung 8: every model held against every value from outside, and the pages that show it."""
