@@ -208,7 +208,7 @@ def _deduction_rivals() -> tuple[Rival, ...]:
             answer=_by_k(
                 lambda case, ratio: table_k(process="air", hardness_class=case.hardness, radius_over_thickness=ratio)
             ),
-            reason="Its steps at r = t and 3 t are not in the sheet; below r = t its K is too small.",
+            reason="Its steps at r = t and 3 t are not in the sheet, and its K lies below that of these bends.",
         ),
         Rival(
             model="k_groover",

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Protocol
 
 from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.bend_allowance import deduction_mm, din_6935_allowance_mm, setback_mm
@@ -18,17 +19,49 @@ from bendwright.validation.bend_points import BendCase
 MOST_TURNED_DEG = 150.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StrokeState:
-    """What a model says of a bend at one depth; None where it says nothing."""
+class StrokeState(Protocol):
+    """What a model says of a bend at one depth; None where it says nothing of force or strain."""
 
-    force_n_per_mm: float | None
+    @property
+    def force_n_per_mm(self) -> float | None:
+        """Line load [N/mm = kN/m]."""
+
+    @property
+    def loaded_included_deg(self) -> float:
+        """Included angle under load."""
+
+    @property
+    def relaxed_included_deg(self) -> float:
+        """Included angle after the punch has left."""
+
+    @property
+    def springback_deg(self) -> float:
+        """Relaxed minus loaded."""
+
+    @property
+    def inside_radius_mm(self) -> float:
+        """Inside radius under load."""
+
+    @property
+    def bend_deduction_mm(self) -> float:
+        """Two outside legs to the mould line minus the flat length, shape under load."""
+
+    @property
+    def outer_strain(self) -> float | None:
+        """Logarithmic strain of the outer fibre in the middle."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainedState:
+    """The answer of the closed models one after the other."""
+
     loaded_included_deg: float
     relaxed_included_deg: float
     springback_deg: float
     inside_radius_mm: float
     bend_deduction_mm: float
-    outer_strain: float | None
+    force_n_per_mm: float | None = None
+    outer_strain: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +75,7 @@ class StrokeModel:
     reason: str
 
 
-def chained_stroke(case: BendCase, depth_mm: float) -> StrokeState | None:
+def chained_stroke(case: BendCase, depth_mm: float) -> ChainedState | None:
     """What follows from the closed models one after the other, the way a plan uses them.
 
     Inside radius from V, straight legs and an arc through ``ram_depth_mm`` (solved for the angle), springback of arc and
@@ -54,14 +87,12 @@ def chained_stroke(case: BendCase, depth_mm: float) -> StrokeState | None:
     if turned is None:
         return None
     springback = closed_springback_deg(case, inside_radius_mm=radius, loaded_turned_deg=turned)
-    return StrokeState(
-        force_n_per_mm=None,
+    return ChainedState(
         loaded_included_deg=180.0 - turned,
         relaxed_included_deg=180.0 - turned + springback,
         springback_deg=springback,
         inside_radius_mm=radius,
         bend_deduction_mm=din_deduction_mm(case, inside_radius_mm=radius, turned_deg=turned),
-        outer_strain=None,
     )
 
 

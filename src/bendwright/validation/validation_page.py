@@ -156,7 +156,7 @@ def _evidence_table(comparisons: Iterable[Comparison]) -> str:
     rows = []
     for (case, quantity), answers in lines.items():
         first = next(iter(answers.values()))
-        doubt = f" ± {float(f'{first.doubt:.1g}'):g}" if first.doubt else ""
+        doubt = f" ± {float(f'{first.doubt:.2g}'):g}" if first.doubt else ""
         rows.append((case, quantity, shown(first.outside) + doubt, *[_cell(answers.get(name)) for name in models]))
     return table(("case", "quantity", "outside", *models), rows)
 
