@@ -19,8 +19,8 @@ FORCE_REASONS = {
     "force_groover": "A fixed C of 1.33; the narrower the die, the more these bends need.",
     "force_kalpakjian": "The lower end of its band, C 1.2, leaves friction out.",
     "force_oehler": (
-        "Its thickness term stands for sheet like mild steel; strongly hardening sheet reaches its strength at strains a "
-        "bend does not, and then it asks for too much."
+        "Likely because strongly hardening sheet reaches its tensile strength at strains most of its thickness does not "
+        "see in a bend; then it asks for too much."
     ),
     "force_trade": "A fixed C of 1.42 for every die and sheet.",
     "force_us_trade": "A fixed C of 1.6 that holds a reserve; too much for strongly hardening sheet.",
@@ -41,9 +41,9 @@ def springback_evidence() -> Evidence:
                 model="springback_air_bend",
                 answer=_closed(),
                 reason=(
-                    "Takes the full moment over the whole arc, though it falls off from the apex. Real sheet springs "
-                    "back more than these computations know (common talk: 10-20 %), so this surplus is no error on the floor, but it "
-                    "is not knowledge either."
+                    "Takes the full moment over the whole arc, though it falls off from the apex. Real sheet springs back more "
+                    "than these computations know (common talk: 10-20 %), so part of the surplus may be right on the floor; "
+                    "that is luck, not knowledge."
                 ),
             ),
             Rival(
@@ -144,7 +144,7 @@ def statics_evidence() -> Evidence:
             Rival(
                 model="moment_hardening (arm to mid-arc)",
                 answer=lambda case, point: _statics(case, point, apex_arm_mm(**bend_under_load(case, point))),
-                reason="The sheet touches the nose beside its middle, so the true arm is shorter and the force larger.",
+                reason="Likely the sheet touches the nose beside its middle, so that the true arm is shorter; not measured.",
             ),
             Rival(
                 model="moment_hardening (arm to arc end)",
