@@ -182,3 +182,54 @@ def test_table_puts_numbers_to_the_right() -> None:
         "x        1.5",
         "long     -10",
     ]
+
+
+def test_bend_says_what_the_crown_must_do(capsys: pytest.CaptureFixture[str]) -> None:
+    """Crown, tilt and angles along the bend: in the list and as data; off the middle the ram tilts."""
+    thick = ["bend", "--shop", "saltmarsh", "--material", "S235JR", "--thickness", "4", "--die", "V32"]
+    (middle,) = data_of([*thick, "--length", "2400"], capsys)["bends"]
+    crown = middle["crown"]
+    assert crown["ranges_mm"] == [[350.0, 2750.0]]
+    assert abs(crown["tilt_mm"]) < 1e-9
+    assert crown["worst_after_deg"] < 0.1 < 1.0 < crown["before_deg"]["centre_deg"]
+    text = text_of([*thick, "--length", "2400"], capsys)
+    assert "350 to 2750" in text
+    assert f"{crown['height_mm']:.3f}" in text
+    assert f"{crown['divisions']:.1f} divisions of its scale" in text
+    (left,) = data_of([*thick, "--length", "1200", "--at", "100"], capsys)["bends"]
+    assert left["crown"]["ranges_mm"] == [[100.0, 1300.0]]
+    assert left["crown"]["tilt_mm"] < -0.01
+
+
+def test_bend_on_a_brake_whose_bow_nobody_knows(capsys: pytest.CaptureFixture[str]) -> None:
+    """K120 on the screen and in the data, no number; a brake without a crown says so."""
+    assert run(["bend", *SHEET, "--die", "V16", "--brake", "M3"]) == 0
+    printed = capsys.readouterr()
+    assert "K120 note" in printed.err
+    assert "not known: bow of ram and bed" in printed.out
+    (bend,) = data_of(["bend", *SHEET, "--die", "V16", "--brake", "M3"], capsys)["bends"]
+    assert bend["crown"]["height_mm"] is None
+    assert [finding["code"] for finding in bend["crown"]["findings"]] == ["K120"]
+    assert "there is none" in text_of(["bend", *SHEET, "--die", "V16", "--brake", "M2", "--length", "900"], capsys)
+
+
+def test_shop_bow_writes_the_lines_for_the_brakes_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The lines printed, put into the file, make the next bend bow as it was read."""
+    test = "at=350-3750 load=240kN/m per_degree=0.08 angles=90.0/91.6/90.2"
+    arguments = ["shop", "bow", "M3", "--test", test, "--supports", "250-3850", "--shear-share", "0.3"]
+    text = text_of([*arguments, "--date", "2026-11-25"], capsys)
+    lines = text.split("brakes.yaml:\n\n")[1]
+    assert run(["shop", "copy", str(tmp_path / "own")]) == 0
+    file = tmp_path / "own" / "brakes.yaml"
+    brakes = file.read_text(encoding="utf-8")
+    file.write_text(
+        brakes.replace("    crowning: wedge_powered\n", f"    crowning: wedge_powered\n{lines}"), encoding="utf-8"
+    )
+    capsys.readouterr()
+    data = data_of([*arguments, "--shop", str(tmp_path / "own")], capsys)
+    assert data["calibration"]["sag_mm"] == pytest.approx(0.12)
+    own = ["bend", "--shop", str(tmp_path / "own"), *SHEET[2:], "--die", "V16", "--brake", "M3"]
+    (bend,) = data_of([*own, "--length", "3400", "--at", "350"], capsys)["bends"]
+    load = sum(bend["line_load_kn_per_m"]) / 2.0
+    assert sum(bend["crown"]["needed_mm"][end] for end in ("low", "high")) / 2.0 == pytest.approx(0.12 * load / 240.0)
+    assert "bow measured 2026-11-25 on 1 bend" in bend["crown"]["source"]

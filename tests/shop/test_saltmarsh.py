@@ -114,8 +114,11 @@ def test_the_shop_says_what_it_is() -> None:
     assert [str(finding) for finding in SHOP.findings] == [
         "S111 note [brakes.yaml:7 brakes[0]]: Nobody has filled in for M1 Longshore: hour_meter_h. What depends on "
         "them is said to be unknown, not assumed.",
-        "S111 note [brakes.yaml:75 brakes[2]]: Nobody has filled in for M3 Breakwater: min_force_kn, crowning_scale, "
-        "axes_order, hour_meter_h. What depends on them is said to be unknown, not assumed.",
+        "S111 note [brakes.yaml:61 brakes[1]]: Nobody has filled in for M2 Avocet: beams.frame_stiffness_kn_per_mm, "
+        "beams.tool_stiffness_kn_per_mm_per_m. What depends on them is said to be unknown, not assumed.",
+        "S111 note [brakes.yaml:104 brakes[2]]: Nobody has filled in for M3 Breakwater: min_force_kn, crowning_scale, "
+        "axes_order, hour_meter_h, crown_device, beams.ram, beams.bed, beams.frame_stiffness_kn_per_mm, "
+        "beams.tool_stiffness_kn_per_mm_per_m. What depends on them is said to be unknown, not assumed.",
     ]
 
 

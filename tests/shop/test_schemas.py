@@ -103,7 +103,9 @@ FULL = {
         "{kind: vee, zzz: 1, pieces: [{zzz: 1, ear: {zzz: 1}}]}",
         "{id: a, name: b, kind: flattening, height: 60, pieces: [], shape: {form: block, zzz: 1}}",
     ],
-    "brakes": ["{zzz: 1, gauge: {zzz: 1}}"],
+    "brakes": [
+        "{zzz: 1, gauge: {zzz: 1}, crown_device: {zzz: 1}, bow_calibration: {zzz: 1}, beams: {zzz: 1, ram: {zzz: 1}}}",
+    ],
     "materials": [
         "{zzz: 1, hardening: {law: swift, zzz: 1}}",
         "{hardening: {law: voce, zzz: 1}}",

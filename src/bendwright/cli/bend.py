@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from bendwright.shop.sheet import Sheet
     from bendwright.shop.shop import Shop
     from bendwright.shop.tools import Die, Punch
+    from bendwright.stroke.crown import Crown
     from bendwright.stroke.die_choice import DieVerdict
 
 BEND = (
@@ -24,6 +25,7 @@ BEND = (
     click.option("--turned", metavar="DEGREES", help="Turned angle, flat = 0; 90 when no angle is given."),
     click.option("--included", metavar="DEGREES", help="Included angle instead, flat = 180."),
     click.option("--length", metavar="LENGTH", default="1000 mm", show_default=True, help="Length of the bend."),
+    click.option("--at", metavar="LENGTH", help="Left end of the bend on the bed; in its middle when not given."),
     click.option("--leg", metavar="LENGTH", help="Shorter outside leg, to hold against the shortest the die can do."),
     click.option(
         "--measured-to",
@@ -45,6 +47,7 @@ class OneBend:
     line_load: Band
     force: Band
     shortest_leg_mm: float | None
+    crown: Crown | None
 
 
 @click.command()
@@ -72,7 +75,7 @@ def command(**typed: Any) -> int:
         f"(included {180 - bend.turned_deg:g}), {bend.end[0]:g} mm long, brake {bends[0].brake.id}\n"
     )
     click.echo(as_list(bends[0]) if typed["die"] else as_table(bends))
-    show_findings(notes)
+    show_findings([*notes, *(bends[0].crown.findings if typed["die"] and bends[0].crown else ())])
     return 0
 
 
@@ -106,6 +109,7 @@ def one_bend(
     die: Die, bend: Bend, sheet: Sheet, shop: Shop, typed: Mapping[str, Any], *, leg_mm: float | None
 ) -> OneBend:
     """Hold ``die`` against ``bend``, on the brake and with the punch wished, else the first ones that suit."""
+    from bendwright.cli.crown_rows import crown_at
     from bendwright.stroke.die_choice import judge_die, shortest_leg_mm
     from bendwright.stroke.loads import force_of, line_load, punch_load_check
     from bendwright.stroke.sizing import size_bend
@@ -134,8 +138,11 @@ def one_bend(
     )
     checks = tuple(check for check in judged.checks if leg_mm or check.name != "minimum flange")
     judged = replace(judged, checks=(*checks, punch_load_check(load, punch)))
-    shortest = shortest_leg_mm(die, judged.swing) if judged.swing else None
-    return OneBend(judged, punch, brake, load, force_of(load, length_mm=length_mm), shortest)
+    shortest = crown = None
+    if judged.swing:
+        shortest, per_degree = shortest_leg_mm(die, judged.swing), judged.swing.mm_per_degree
+        crown = crown_at(typed, brake, line_load=load, length_mm=length_mm, mm_per_degree=per_degree)
+    return OneBend(judged, punch, brake, load, force_of(load, length_mm=length_mm), shortest, crown)
 
 
 def pick_punch(shop: Shop, wished: str | None, die: Die) -> Punch:
@@ -180,6 +187,7 @@ def _row(one: OneBend) -> tuple[str, ...]:
 
 def as_list(one: OneBend) -> str:
     """Everything about one die: each number with what says so, then each check with its limit."""
+    from bendwright.cli.crown_rows import crown_rows
     from bendwright.cli.show import table
 
     size, swing = one.judged.size, one.judged.swing
@@ -205,6 +213,7 @@ def as_list(one: OneBend) -> str:
                 "the same, the inside radius closing with the angle",
             ),
             ("shortest outside leg", f"{one.shortest_leg_mm:.2f}", "mm", "V / (2 sin(included/2)), no margin"),
+            *crown_rows(one.crown),
         ]
     checks = [
         (
@@ -224,6 +233,8 @@ def as_list(one: OneBend) -> str:
 
 def as_data(one: OneBend) -> dict[str, Any]:
     """The JSON twin of what is printed."""
+    from bendwright.cli.crown_rows import crown_data
+
     size, swing = one.judged.size, one.judged.swing
     stroke: dict[str, Any] = {}
     if swing is not None:
@@ -234,6 +245,7 @@ def as_data(one: OneBend) -> dict[str, Any]:
             "depth_mm": swing.depth_mm,
             "mm_per_degree": swing.mm_per_degree,
             "shortest_leg_mm": one.shortest_leg_mm,
+            "crown": crown_data(one.crown),
         }
     return {
         "die": one.judged.die.id,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from bendwright.cli.bow import bow
 from bendwright.cli.inputs import DEMO_SHOP, JSON, SHOP, options, read_shop_named
 
 if TYPE_CHECKING:
@@ -18,7 +19,10 @@ if TYPE_CHECKING:
 
 @click.group()
 def command() -> None:
-    """Look at the shop: list it, see what is missing, copy the demo shop to a folder of your own."""
+    """Look at the shop: list it, see what is missing, copy the demo shop to a folder of your own, measure a brake's bow."""
+
+
+command.add_command(bow)
 
 
 @command.command("list")
@@ -122,7 +126,7 @@ def known(number: float | None) -> str:
 
 def missing_fields(shop: Shop) -> dict[str, list[str]]:
     """By brake, punch and die: the names of the fields that are not filled in."""
-    gaps = {f"brake {brake.id}": list(brake.missing_fields()) for brake in shop.brakes.values()}
+    gaps = {f"brake {b.id}": [*b.missing_fields(), *b.missing_bow_fields()] for b in shop.brakes.values()}
     for kind, tools in (("punch", shop.cabinet.punches), ("die", shop.cabinet.dies)):
         for tool in tools:
             gaps[f"{kind} {tool.id}"] = [name for name, value in _fields(tool).items() if value is None]

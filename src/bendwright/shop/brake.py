@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Literal
 
+from bendwright.shop.brake_bow import UNKNOWN_BEAMS, UNKNOWN_CROWN, BowCalibration, BrakeBeams, CrownDevice
 from bendwright.shop.passport import Passport
 
 Drive = Literal["hydraulic", "electric", "hybrid", "mechanical", "unknown"]
 Crowning = Literal["none", "wedge_hand", "wedge_powered", "hydraulic", "unknown"]
+OF_THE_BOW = ("crown_device", "beams", "bow_calibration")
+"""Fields that only say how the brake bows; ``missing_bow_fields`` lists what of them is not known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +56,9 @@ class Brake:
     gauge: BackGauge
     crowning: Crowning = "unknown"
     crowning_scale: str | None = None
+    crown_device: CrownDevice = UNKNOWN_CROWN
+    beams: BrakeBeams = UNKNOWN_BEAMS
+    bow_calibration: BowCalibration | None = None
     punch_holder_height_mm: float | None = None
     die_holder_height_mm: float | None = None
     ram_half_depth_mm: float | None = None
@@ -64,11 +70,17 @@ class Brake:
 
     def missing_fields(self) -> tuple[str, ...]:
         """Names of the fields nobody has filled in, gauge fields as ``gauge.x_range_mm``."""
-        own = [f.name for f in fields(self) if getattr(self, f.name) in (None, "unknown")]
+        own = [f.name for f in fields(self) if getattr(self, f.name) in (None, "unknown") and f.name not in OF_THE_BOW]
         if self.crowning == "none":
             own = [name for name in own if name != "crowning_scale"]
         gauge = [f"gauge.{f.name}" for f in fields(self.gauge) if getattr(self.gauge, f.name) is None]
         return tuple(own + gauge)
+
+    def missing_bow_fields(self) -> tuple[str, ...]:
+        """Names of the fields of bow and crown nobody has filled in. A measured bow makes up for the sizes of the plates."""
+        device = () if self.crowning in ("none", "unknown") else self.crown_device.missing()
+        calibrated = self.bow_calibration is not None and self.bow_calibration.stands_alone
+        return (*device, *self.beams.missing(plates=not calibrated))
 
     @property
     def line_load_limit_kn_per_m(self) -> float | None:

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 
 from bendwright.findings import Finding, found
 from bendwright.shop.brake import BackGauge, Brake, Crowning, Drive
+from bendwright.shop.brake_bow import UNKNOWN_BEAMS, UNKNOWN_CROWN
 from bendwright.shop.fields import a_force, a_number, a_number_or_zero, a_range, a_whole_number, within
 from bendwright.shop.passport import Passport
+from bendwright.shop.read_brake_bow import bow_findings, read_beams, read_bow_calibration, read_crown_device
 from bendwright.shop.read_passport import one_each, read_passport
 from bendwright.typed.readers import a_coordinate, a_flag, a_length, a_length_or_zero, a_list, a_text, one_of
 from bendwright.typed.record import Record, Value
@@ -33,7 +35,7 @@ def read_brakes(page: Record) -> tuple[tuple[Brake, ...], tuple[Finding, ...]]:
 
 def brake_findings(brake: Brake, where: str) -> Iterator[Finding]:
     """A note of the fields nobody filled in, and watches for numbers that contradict each other."""
-    missing = brake.missing_fields()
+    missing = (*brake.missing_fields(), *brake.missing_bow_fields())
     if missing:
         yield found("S111", where=where, name=f"{brake.id} {brake.name}", fields=", ".join(missing))
     pairs = (
@@ -45,6 +47,7 @@ def brake_findings(brake: Brake, where: str) -> Iterator[Finding]:
         if small is not None and large is not None and small >= large:
             names = {"small_name": small_name, "large_name": large_name, "unit": unit}
             yield found("S129", where=where, id=brake.id, small=f"{small:g}", large=f"{large:g}", **names)
+    yield from bow_findings(brake, where)
 
 
 def _brake(record: Record, passport: Passport) -> Brake:
@@ -69,6 +72,9 @@ def _brake(record: Record, passport: Passport) -> Brake:
         "gauge": record.optional("gauge", _gauge) or BackGauge(),
         "crowning": record.optional("crowning", one_of(*_CROWNINGS)) or "unknown",
         "crowning_scale": record.optional("crowning_scale", a_text),
+        "crown_device": record.optional("crown_device", read_crown_device) or UNKNOWN_CROWN,
+        "beams": record.optional("beams", read_beams) or UNKNOWN_BEAMS,
+        "bow_calibration": record.optional("bow_calibration", read_bow_calibration),
         "punch_holder_height_mm": record.optional("punch_holder_height", a_length_or_zero),
         "die_holder_height_mm": record.optional("die_holder_height", a_length_or_zero),
         "ram_half_depth_mm": record.optional("ram_half_depth", a_length),
