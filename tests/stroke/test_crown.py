@@ -13,7 +13,7 @@ from bendwright.mechanics.beam_deflection import PlateBeam, sag_over_load
 from bendwright.quantities import Band
 from bendwright.shop.brake_bow import BrakePlate, CrownDevice
 from bendwright.shop.read import built_in_shop
-from bendwright.stroke.bow import yielding_of
+from bendwright.stroke.bow import give_of
 from bendwright.stroke.crown import Crown, crown_of_stroke
 from bendwright.stroke.crown_device import setting_for
 
@@ -180,8 +180,9 @@ def test_what_is_said() -> None:
     assert short.findings[0].sentence.startswith("The crown of brake M1 would have to stand at 0.4")
     off = crown_of_stroke(LONG, Band(10.0, 10.0), [(-50.0, 900.0)], 0.08)
     assert [str(finding) for finding in off.findings] == [
-        "K123 watch [brake M1]: The bend lies from -50 to 900 mm, the bed of brake M1 from 0 to 3100 mm. Move the bend "
-        "onto the bed; where the sheet is not held the angle stays open."
+        f"K123 watch [brake M1]: The bend lies from -50 to 900 mm, the {what} of brake M1 from 0 to 3100 mm. Move the "
+        "bend inward; where the sheet is not held the angle stays open."
+        for what in ("bed", "ram")
     ]
     blank = crown_of_stroke(replace(LONG, crown_device=CrownDevice()), Band(50.0, 50.0), bend, 0.08)
     assert [finding.code for finding in blank.findings] == ["K124"]
@@ -206,7 +207,7 @@ def test_nothing_is_set_for_what_nobody_sees() -> None:
 )
 def test_forms_and_settings_of_the_crown() -> None:
     """The middle of a bend of 1500 rises 1/4 of the height more than its ends under a parabola 3000 long: 0.08 mm = 0.32."""
-    bed = yielding_of(LONG).beams[-1]
+    bed = give_of(LONG).beams[-1]
     setting = setting_for(LONG, bed, crown_mm=0.08, bend_mm=(800.0, 2300.0))
     assert (setting.height_mm, setting.divisions) == (pytest.approx(0.32), pytest.approx(3.2))
     assert (setting.left_lift_mm, setting.right_lift_mm) == pytest.approx((0.24, 0.24))

@@ -13,6 +13,7 @@ from bendwright.cli.bow import bow
 from bendwright.cli.inputs import DEMO_SHOP, JSON, SHOP, options, read_shop_named
 
 if TYPE_CHECKING:
+    from bendwright.shop.brake import Brake
     from bendwright.shop.shop import Shop
     from bendwright.shop.tools import Die, Punch
 
@@ -83,7 +84,15 @@ def copy(folder: Path, as_json: bool) -> None:
 def shop_tables(shop: Shop) -> list[tuple[str, Sequence[str], Sequence[Sequence[str]]]]:
     """Title, head and rows of each list; ``?`` stands for what is not known."""
     brakes = [
-        (b.id, b.name, known(b.rated_force_kn), known(b.bed_length_mm), known(b.open_height_mm), known(b.stroke_mm))
+        (
+            b.id,
+            b.name,
+            known(b.rated_force_kn),
+            known(b.bed_length_mm),
+            known(b.open_height_mm),
+            known(b.stroke_mm),
+            how_bow_is_known(b),
+        )
         for b in shop.brakes.values()
     ]
     punches = [
@@ -105,7 +114,7 @@ def shop_tables(shop: Shop) -> list[tuple[str, Sequence[str], Sequence[Sequence[
     materials = [(m.name, m.family, known(m.yield_mpa), known(m.tensile_mpa)) for m in shop.materials.values()]
     stock = ("kN/m", "pieces", "total mm")
     return [
-        ("brakes", ("id", "name", "kN", "bed mm", "open mm", "stroke mm"), brakes),
+        ("brakes", ("id", "name", "kN", "bed mm", "open mm", "stroke mm", "bow"), brakes),
         ("punches", ("id", "name", "kind", "angle deg", "nose R mm", "height mm", *stock), punches),
         ("dies", ("id", "name", "V mm", "V between", "angle deg", "shoulder R mm", *stock), dies),
         ("materials", ("name", "family", "yield MPa", "tensile MPa"), materials),
@@ -117,6 +126,14 @@ def owned(tool: Punch | Die) -> tuple[str, str, str]:
     pieces = sum(piece.count for piece in tool.pieces)
     total = sum(piece.count * piece.length_mm for piece in tool.pieces)
     return known(tool.max_line_load_kn_per_m), str(pieces), known(total)
+
+
+def how_bow_is_known(brake: Brake) -> str:
+    """``measured 2026-11-18``, ``plates`` or ``?``."""
+    if brake.bow_calibration is not None:
+        return f"measured {brake.bow_calibration.date}"
+    missing = brake.beams.ram.missing("ram") or brake.beams.bed.missing("bed")
+    return "?" if missing else "plates"
 
 
 def known(number: float | None) -> str:

@@ -30,7 +30,7 @@ POISSON = 0.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Yielding:
+class BrakeGive:
     """Everything known of how a brake gives way: its beams (ram first), the supports of the ram, stiffness of ends and tools.
 
     ``unknown`` names what is left out because nobody knows it, ``source`` says where the rest is from.
@@ -63,7 +63,7 @@ class Opening:
         return self.bending_mm + self.shear_mm + self.ends_mm + self.tools_mm
 
 
-def yielding_of(brake: Brake) -> Yielding | None:
+def give_of(brake: Brake) -> BrakeGive | None:
     """How this brake gives way; None when nothing is known of the bow of ram and bed.
 
     A measured bow beats the sizes of the plates: it makes them softer or stiffer in one ratio, or stands alone as one beam
@@ -82,7 +82,7 @@ def yielding_of(brake: Brake) -> Yielding | None:
     ends, tools = brake.beams.frame_stiffness_kn_per_mm, brake.beams.tool_stiffness_kn_per_mm_per_m
     unknown = [*(["give of frames and cylinders"] if ends is None else [])]
     unknown += ["give of the tools"] if tools is None else []
-    return Yielding(
+    return BrakeGive(
         beams=beams, ends_kn_per_mm=ends, tools_kn_per_mm_per_m=tools, source=source, unknown=tuple(unknown)
     )
 
@@ -103,22 +103,22 @@ def part_loads(*, line_load_kn_per_m: float, ranges_mm: Sequence[Pair]) -> tuple
 
 
 def opening_mm(
-    yielding: Yielding, *, line_load_kn_per_m: float, ranges_mm: Sequence[Pair], places_mm: Numbers
+    brake_give: BrakeGive, *, line_load_kn_per_m: float, ranges_mm: Sequence[Pair], places_mm: Numbers
 ) -> Opening:
     """Opening at the places under a line load on the bent lengths; every share grows with the load in proportion."""
     loads = part_loads(line_load_kn_per_m=line_load_kn_per_m, ranges_mm=ranges_mm)
-    bowed = [deflection_mm(beam=beam, loads=loads, places_mm=places_mm) for beam in yielding.beams]
+    bowed = [deflection_mm(beam=beam, loads=loads, places_mm=places_mm) for beam in brake_give.beams]
     ends = np.zeros_like(places_mm)
-    if yielding.ends_kn_per_mm is not None:
-        left, right = yielding.axes_mm
+    if brake_give.ends_kn_per_mm is not None:
+        left, right = brake_give.axes_mm
         ends = end_give_mm(
             left_support_mm=left,
             right_support_mm=right,
-            forces_kn=reactions_kn(beam=yielding.beams[0], loads=loads),
-            stiffness_kn_per_mm=yielding.ends_kn_per_mm,
+            forces_kn=reactions_kn(beam=brake_give.beams[0], loads=loads),
+            stiffness_kn_per_mm=brake_give.ends_kn_per_mm,
             places_mm=places_mm,
         )
-    tools = yielding.tools_kn_per_mm_per_m
+    tools = brake_give.tools_kn_per_mm_per_m
     return Opening(
         bending_mm=np.sum([one.bending_mm for one in bowed], axis=0),
         shear_mm=np.sum([one.shear_mm for one in bowed], axis=0),

@@ -20,7 +20,7 @@ from bendwright.mechanics.limits import not_negative, positive
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import Pair
-from bendwright.stroke.bow import Opening, Yielding, opening_mm, yielding_of
+from bendwright.stroke.bow import BrakeGive, Opening, give_of, opening_mm
 from bendwright.stroke.crown_device import crown_lacks, crown_rise
 
 HALF_PLACES = 30
@@ -92,11 +92,11 @@ def crown_of_stroke(
         mm_per_degree=mm_per_degree,
         findings=tuple(_beyond_the_bed(brake, ranges)),
     )
-    yielding = yielding_of(brake)
-    if yielding is None:
+    brake_give = give_of(brake)
+    if brake_give is None:
         note = found("K120", where=f"brake {brake.id}", brake=f"{brake.id} {brake.name}")
         return replace(bare, unknown=("bow of ram and bed",), findings=(*bare.findings, note))
-    return _told(bare, brake, yielding, line_load, height_mm)
+    return _told(bare, brake, brake_give, line_load, height_mm)
 
 
 def places_along(ranges_mm: Sequence[Pair]) -> tuple[Numbers, int]:
@@ -108,25 +108,25 @@ def places_along(ranges_mm: Sequence[Pair]) -> tuple[Numbers, int]:
     return places, int(np.argmin(np.abs(places - middle)))
 
 
-def _told(bare: Crown, brake: Brake, yielding: Yielding, line_load: Band, height_mm: float | None) -> Crown:
+def _told(bare: Crown, brake: Brake, brake_give: BrakeGive, line_load: Band, height_mm: float | None) -> Crown:
     """The answer where the bow of the brake is known."""
     load, per_degree = bare.line_load_kn_per_m, bare.mm_per_degree
     places, middle = places_along(bare.ranges_mm)
-    opening = opening_mm(yielding, line_load_kn_per_m=load, ranges_mm=bare.ranges_mm, places_mm=places)
+    opening = opening_mm(brake_give, line_load_kn_per_m=load, ranges_mm=bare.ranges_mm, places_mm=places)
     give = 0.5 * float(opening.total_mm[0] + opening.total_mm[-1])
     before = opening.total_mm - give
-    rise = crown_rise(brake, yielding.beams[-1], places)
+    rise = crown_rise(brake, brake_give.beams[-1], places)
     fit = _fit(brake, places, before, rise, height_mm, seen_mm=NOT_SEEN_DEG * per_degree)
     lacks, per_division = crown_lacks(brake), brake.crown_device.mm_per_division
     height = None if lacks or rise is None else fit.height_mm
     sag, worst = float(before[middle]), float(np.max(np.abs(fit.residual_mm))) / per_degree
     low, high = (0.0 if load == 0.0 else sag * end / load for end in (line_load.low, line_load.high))
-    y1, y2 = _at_axes(fit, places, yielding)
+    y1, y2 = _at_axes(fit, places, brake_give)
     return replace(
         bare,
         needed_mm=Band(low, high, line_load.source),
         shear_share=_shear_share(opening, middle),
-        give_mm=None if yielding.unknown else give,
+        give_mm=None if brake_give.unknown else give,
         height_mm=height,
         divisions=None if height is None or per_division is None else height / per_division,
         depth_mm=fit.depth_mm,
@@ -137,8 +137,8 @@ def _told(bare: Crown, brake: Brake, yielding: Yielding, line_load: Band, height
         after_deg=_three(fit.residual_mm, middle, per_degree),
         worst_after_deg=worst,
         curve=tuple(zip(places.tolist(), before.tolist(), fit.residual_mm.tolist(), strict=True)),
-        source=yielding.source,
-        unknown=(*yielding.unknown, *lacks),
+        source=brake_give.source,
+        unknown=(*brake_give.unknown, *lacks),
         findings=(*bare.findings, *_left_over(brake, fit, lacks, sag, worst)),
     )
 
@@ -154,10 +154,10 @@ def _fit(
     return fit_crown(places_mm=places, opening_mm=before, shape=rise, largest_mm=brake.crown_device.largest_mm)
 
 
-def _at_axes(fit: CrownFit, places: Numbers, yielding: Yielding) -> Pair:
+def _at_axes(fit: CrownFit, places: Numbers, brake_give: BrakeGive) -> Pair:
     """Depth and tilt read where the ram is held [mm]."""
     middle, length = 0.5 * (places[0] + places[-1]), places[-1] - places[0]
-    left, right = (float(fit.depth_mm + fit.tilt_mm * (axis - middle) / length) for axis in yielding.axes_mm)
+    left, right = (float(fit.depth_mm + fit.tilt_mm * (axis - middle) / length) for axis in brake_give.axes_mm)
     return left, right
 
 
@@ -185,11 +185,13 @@ def _in_order(ranges_mm: Sequence[Pair]) -> tuple[Pair, ...]:
 
 
 def _beyond_the_bed(brake: Brake, ranges: tuple[Pair, ...]) -> Iterator[Finding]:
-    """A watch for a bend that leaves the bed (K123)."""
-    bed = brake.bed_length_mm
-    if bed is not None and (ranges[0][0] < 0.0 or ranges[-1][1] > bed):
-        numbers = {"start": ranges[0][0], "end": ranges[-1][1], "bed": bed}
-        yield found("K123", where=f"brake {brake.id}", brake=brake.id, **numbers)
+    """A watch for a bend that leaves the bed or the ram (K123)."""
+    start, end = ranges[0][0], ranges[-1][1]
+    bed = None if brake.bed_length_mm is None else (0.0, brake.bed_length_mm)
+    for what, ends in (("bed", bed or brake.beams.bed.ends_mm), ("ram", brake.beams.ram.ends_mm)):
+        if ends is not None and not ends[0] <= start < end <= ends[1]:
+            numbers = {"start": start, "end": end, "what": what, "low": ends[0], "high": ends[1]}
+            yield found("K123", where=f"brake {brake.id}", brake=brake.id, **numbers)
 
 
 def _left_over(

@@ -18,7 +18,7 @@ from bendwright.mechanics.beam_any_load import SupportedBeam
 from bendwright.mechanics.limits import not_negative, positive
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import BowCalibration, Pair
-from bendwright.stroke.bow import beams_to_scale, sag_of, yielding_of
+from bendwright.stroke.bow import beams_to_scale, give_of, sag_of
 from bendwright.stroke.crown_device import crown_lacks, crown_rise
 from bendwright.trial.learned import learn
 from bendwright.trial.readings import BendAim, FirstPiece, Job, Reading, check_piece, slips
@@ -109,11 +109,11 @@ def bow_expected_deg(brake: Brake, test: TestBend) -> float | None:
 
     The angles of ``test.reading`` are not looked at. InputError T122 for a crown that is set but not known.
     """
-    yielding = yielding_of(brake)
-    if yielding is None:
+    brake_give = give_of(brake)
+    if brake_give is None:
         return None
-    sag = sag_of(yielding.beams, line_load_kn_per_m=test.line_load_kn_per_m, load_mm=test.bend_mm)
-    return (sag - _crown_share_mm(brake, yielding.beams[-1], test)) / test.mm_per_degree
+    sag = sag_of(brake_give.beams, line_load_kn_per_m=test.line_load_kn_per_m, load_mm=test.bend_mm)
+    return (sag - _crown_share_mm(brake, brake_give.beams[-1], test)) / test.mm_per_degree
 
 
 def _between_supports(beams: Sequence[SupportedBeam], test: TestBend) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import Pair
-from bendwright.stroke.bow import yielding_of
+from bendwright.stroke.bow import give_of
 from bendwright.stroke.crown_device import crown_lacks, setting_for
 from bendwright.trial.axes import axis_changes_mm
 from bendwright.trial.corrections import BendCorrection
@@ -31,17 +31,17 @@ def brake_change(brake: Brake, correction: BendCorrection, *, bend_mm: Pair) -> 
     The crown lifts the ends of the bend too, so the ram stays higher by that. A bend not read in its middle gets depth
     and tilt alone.
     """
-    yielding, unknown = yielding_of(brake), []
+    brake_give, unknown = give_of(brake), []
     setting = None
-    if yielding is None:
+    if brake_give is None:
         unknown.append("bow of ram and bed")
     elif correction.crown_mm is not None:
-        setting = setting_for(brake, yielding.beams[-1], crown_mm=correction.crown_mm, bend_mm=bend_mm)
+        setting = setting_for(brake, brake_give.beams[-1], crown_mm=correction.crown_mm, bend_mm=bend_mm)
     unknown += crown_lacks(brake)
     left, right = correction.left_mm, correction.right_mm
     y1 = y2 = None
-    if yielding is not None and left is not None and right is not None:
-        axes = yielding.axes_mm
+    if brake_give is not None and left is not None and right is not None:
+        axes = brake_give.axes_mm
         middle = 0.5 * (axes[0] + axes[1])
         y1, y2 = axis_changes_mm(
             left_mm=left - (setting.left_lift_mm if setting else 0.0),
