@@ -34,6 +34,13 @@ BEND = (
         show_default=True,
         help="Where the legs end that the deduction is for.",
     ),
+    click.option(
+        "--method",
+        type=click.Choice(["air", "bottom", "coin"]),
+        default="air",
+        show_default=True,
+        help="Bend in air, press the sheet home on the die's flanks, or coin it.",
+    ),
 )
 
 
@@ -65,6 +72,10 @@ def command(**typed: Any) -> int:
     sheet = read_sheet(typed, shop)
     bend, leg_mm = read_bend(typed)
     dies = [die for die in shop.cabinet.dies if die.kind == "vee" and typed["die"] in (None, die.id)]
+    if typed["method"] != "air":
+        from bendwright.cli.pressed import show_pressed
+
+        return show_pressed(typed, dies, bend, sheet, shop)
     bends = [one_bend(die, bend, sheet, shop, typed, leg_mm=leg_mm) for die in dies]
     notes = demo_notes(typed["shop_name"])
     if typed["as_json"]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from math import cos, radians, sin
 
-from bendwright.mechanics.bending_force import BOTTOMING_TIMES
 from bendwright.mechanics.limits import not_negative, positive, within
 from bendwright.mechanics.ram_depth import ram_depth_mm
 from bendwright.mechanics.record import ModelRecord, WorkedExample
@@ -37,7 +36,7 @@ def one_hinge_line_load_kn_per_m(
     return 2.0 * moment_n * (cos(tilt) + friction * sin(tilt)) / (radius * sin(tilt))
 
 
-def bottoming_line_load_band(
+def bottoming_model_band(
     *, moment_n: float, inside_radius_mm: float, thickness_mm: float, turned_deg: float, friction: float = 0.1
 ) -> Band:
     """Load to bottom down to an inside radius [kN/m]: hinge under the nose alone, to hinges at the arc's ends as well.
@@ -55,11 +54,6 @@ def bottoming_line_load_band(
     low = one_hinge_line_load_kn_per_m(**sizes)
     high = END_HINGES * one_hinge_line_load_kn_per_m(**sizes, friction=friction)
     return Band(low, high, "plastic hinges of the arc between the flanks, one to three (derived)")
-
-
-def bottoming_practice_band(*, air_bend: Band) -> Band:
-    """The trade's 3 to 5 times the air-bend load (common practice, wide) [same unit as given]."""
-    return Band(BOTTOMING_TIMES[0] * air_bend.low, BOTTOMING_TIMES[1] * air_bend.high, "3 to 5 x air bend (practice)")
 
 
 def bottomed_springback_band_deg(

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from math import cos, pi, radians, sin, sqrt
 
-from bendwright.mechanics.bending_force import COINING_TIMES
 from bendwright.mechanics.limits import not_negative, positive, within
 from bendwright.mechanics.record import ModelRecord, WorkedExample
 from bendwright.quantities import Band
@@ -38,7 +37,7 @@ def nose_line_load_kn_per_m(
     return 2.0 * pressure_mpa * nose_radius_mm * (sin(tilt) + friction * (1.0 - cos(tilt)))
 
 
-def coining_line_load_band(
+def coining_model_band(
     *, bottoming: Band, nose_radius_mm: float, turned_deg: float, flow_mpa: float, friction: float = 0.1
 ) -> Band:
     """Load to coin [kN/m]: pressure of squeezing (1.15 x flow stress) to that of indenting (2.97 x), on the nose arc.
@@ -52,11 +51,6 @@ def coining_line_load_band(
     high = nose_line_load_kn_per_m(**nose, pressure_mpa=INDENTED * flow_mpa, friction=friction)
     source = "pressure on the nose arc, 1.15 to 2.97 x flow stress, at least the bottoming (derived)"
     return Band(max(low, bottoming.low), max(high, bottoming.high), source)
-
-
-def coining_practice_band(*, air_bend: Band) -> Band:
-    """The trade's 5 to 10 times the air-bend load (common practice, wide) [same unit as given]."""
-    return Band(COINING_TIMES[0] * air_bend.low, COINING_TIMES[1] * air_bend.high, "5 to 10 x air bend (practice)")
 
 
 def coining_penetration_band_mm(*, thickness_mm: float) -> Band:

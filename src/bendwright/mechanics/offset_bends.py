@@ -11,6 +11,7 @@ from math import cos, radians, sin, tan
 
 from bendwright.findings import OutOfRangeError, found
 from bendwright.mechanics.bend_allowance import k_factor_allowance_mm, setback_mm
+from bendwright.mechanics.bottoming import bottoming_model_band
 from bendwright.mechanics.limits import not_negative, positive, within
 from bendwright.mechanics.record import ModelRecord, WorkedExample
 from bendwright.quantities import Band
@@ -141,19 +142,17 @@ def one_stroke_line_load_kn_per_m(
 def one_stroke_load_band(
     *, moment_n: float, web_mm: float, turned_deg: float, inside_radius_mm: float, thickness_mm: float
 ) -> Band:
-    """Both ends of ``one_stroke_line_load_kn_per_m`` [kN/m]."""
+    """Load of an offset tool [kN/m]: hinges of the web alone, to everything pressed home.
+
+    High end: the larger of 4 M/arm and the load that bottoms one such bend; the same force passes through both bends.
+    """
+    shape = {"turned_deg": turned_deg, "inside_radius_mm": inside_radius_mm, "thickness_mm": thickness_mm}
     low, high = (
-        one_stroke_line_load_kn_per_m(
-            moment_n=moment_n,
-            web_mm=web_mm,
-            turned_deg=turned_deg,
-            inside_radius_mm=inside_radius_mm,
-            thickness_mm=thickness_mm,
-            coefficient=hinges,
-        )
+        one_stroke_line_load_kn_per_m(moment_n=moment_n, web_mm=web_mm, **shape, coefficient=hinges)
         for hinges in ONE_STROKE_HINGES
     )
-    return Band(low, high, "plastic hinges of both arcs, two to four (derived)")
+    home = bottoming_model_band(moment_n=moment_n, **shape)
+    return Band(low, max(high, home.high), "hinges of the web, to both bends pressed home (derived)")
 
 
 def offset_practice_band(*, air_bend: Band) -> Band:

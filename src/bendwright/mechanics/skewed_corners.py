@@ -13,13 +13,15 @@ from bendwright.mechanics.limits import not_negative, positive, within
 from bendwright.mechanics.record import ModelRecord, WorkedExample
 
 Vector = tuple[float, float, float]
+Point = tuple[float, float]
 CORNERS = ("front right", "back right", "back left", "front left")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HopperCorner:
     """One fold of a hopper: turned angle, length of the fold [mm], and in each of its two faces the angle between fold
-    and top edge and between fold and the face's other sloped edge [degrees].
+    and top edge and between fold and the face's other sloped edge [degrees]. ``faces_mm``: far upper and far lower corner
+    of either face in its plane, x away from the fold, y up along it, fold's upper end at the origin.
     """
 
     name: str
@@ -27,6 +29,7 @@ class HopperCorner:
     fold_mm: float
     to_top_edge_deg: tuple[float, float]
     to_far_edge_deg: tuple[float, float]
+    faces_mm: tuple[tuple[Point, Point], tuple[Point, Point]]
 
     @property
     def included_deg(self) -> float:
@@ -87,6 +90,10 @@ def hopper_corners(
         fold = _minus(bottoms[place], tops[place])
         edges = (_minus(tops[before], tops[place]), _minus(tops[after], tops[place]))
         far = tuple(_minus(bottoms[i], tops[i]) for i in (before, after))
+        faces = tuple(
+            tuple(_in_face(_minus(corner, tops[place]), fold) for corner in (tops[i], bottoms[i]))
+            for i in (before, after)
+        )
         corners.append(
             HopperCorner(
                 name=name,
@@ -97,9 +104,36 @@ def hopper_corners(
                     between_deg(first=fold, second=edges[1]),
                 ),
                 to_far_edge_deg=(between_deg(first=fold, second=far[0]), between_deg(first=fold, second=far[1])),
+                faces_mm=((faces[0][0], faces[0][1]), (faces[1][0], faces[1][1])),
             )
         )
     return tuple(corners)
+
+
+def half_flat_mm(*, corner: HopperCorner, deduction_mm: float) -> tuple[Point, ...]:
+    """Outline of two faces joined along their fold, half a deduction taken off either [mm], corners in a loop.
+
+    Fold along y from its upper end at the origin downward, the face before the corner at x < 0, the face after it at
+    x > 0. Faces end at their mould lines; what the far edges need (seam, flange) is not in it.
+    """
+    not_negative(deduction_mm=deduction_mm)
+    off = deduction_mm / 2.0
+    before, after = (
+        [(x - off, y) for x, y in _beyond([(0.0, -corner.fold_mm), (0.0, 0.0), *face], off)] for face in corner.faces_mm
+    )
+    return (*after, *((0.0 - x, y) for x, y in reversed(before)))
+
+
+def _beyond(outline: list[Point], off: float) -> list[Point]:
+    """The part of a convex outline at x >= off."""
+    kept: list[Point] = []
+    for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], outline[0]], strict=True):
+        if x0 >= off:
+            kept.append((x0, y0))
+        if (x0 >= off) != (x1 >= off):
+            share = (off - x0) / (x1 - x0)
+            kept.append((off, y0 + share * (y1 - y0)))
+    return kept
 
 
 def gauge_tab_mm(
@@ -132,6 +166,11 @@ def _length(a: Vector) -> float:
 
 def _minus(a: Vector, b: Vector) -> Vector:
     return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
+
+
+def _in_face(vector: Vector, fold: Vector) -> Point:
+    """A point of a face by its distance from the fold and its place along it, upward."""
+    return _length(_square_to(vector, fold)), -_dot(vector, fold) / _length(fold)
 
 
 def _square_to(vector: Vector, axis: Vector) -> Vector:
