@@ -3,7 +3,8 @@
 The crown lifts the bed along its length by h s(z), s = 1 at its highest place. Depth d and tilt are a straight line. Setting
 all three leaves r(z) = opening(z) - h s(z) - d - tilt (z - m); h, d and tilt are those that leave the smallest worst |r|, for
 a part is as good as its worst angle. The same largest error then stands, plus and minus in turn, at one place more than there
-are settings (Chebyshev); places are exchanged until it does.
+are settings (Chebyshev); places are exchanged until it does. That needs a crown that is curved the same way all along the
+bend; for one that is not, the worst |r| is a valley over the height, and its floor is found by golden section.
 """
 
 from __future__ import annotations
@@ -16,7 +17,9 @@ from bendwright.mechanics.beam_any_load import Numbers, PartLoad, SupportedBeam,
 from bendwright.mechanics.limits import not_negative, positive
 from bendwright.mechanics.record import ModelRecord, WorkedExample
 
-MOST_EXCHANGES = 50
+MOST_EXCHANGES = 200
+GOLDEN = 0.5 * (5.0**0.5 - 1.0)
+GOLDEN_STEPS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,8 +82,8 @@ def fit_crown(
         not_negative(height_mm=height_mm)
         wanted = height_mm
     elif shape is not None:
-        wanted = float(_least_worst(np.column_stack([line, shape]), opening)[2])
-    height = max(0.0, wanted)
+        wanted = _best_height(line, shape, opening)
+    height = wanted
     if largest_mm is not None and height_mm is None:
         height = min(height, largest_mm)
     left = opening if shape is None else opening - height * shape
@@ -94,11 +97,32 @@ def fit_crown(
     )
 
 
+def _best_height(line: Numbers, shape: Numbers, opening: Numbers) -> float:
+    """Height, 0 or more, that leaves the smallest worst opening when depth and tilt follow it."""
+    slopes = np.diff(shape) / np.diff(line[:, 1])
+    if bool(np.all(np.diff(slopes) < 0.0)):
+        return max(0.0, float(_least_worst(np.column_stack([line, shape]), opening)[2]))
+
+    def worst(height: float, of: Numbers) -> float:
+        left = of - height * shape
+        return float(np.max(np.abs(left - line @ _least_worst(line, left))))
+
+    own = worst(-1.0, np.zeros_like(opening))
+    if own < 1e-9:
+        return 0.0
+    low, high = 0.0, 2.0 * worst(0.0, opening) / own
+    for _ in range(GOLDEN_STEPS):
+        one, two = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
+        low, high = (low, two) if worst(one, opening) <= worst(two, opening) else (one, high)
+    return low if worst(low, opening) <= worst(high, opening) else high
+
+
 def _least_worst(columns: Numbers, values: Numbers) -> Numbers:
     """Factors of the columns that leave the smallest largest |values - columns x factors|.
 
     From evenly spaced places: level the error there, +E -E in turn, and let the worst place come in for its neighbour of the
-    same sign. Ends with the least squares where no levelled error can be found (columns that do not differ enough).
+    same sign. Right where no combination of the columns is 0 at as many places as there are columns. Ends with the least
+    squares where no levelled error can be found (columns that do not differ enough).
     """
     chosen = [round(i) for i in np.linspace(0, len(values) - 1, columns.shape[1] + 1)]
     signs = (-1.0) ** np.arange(len(chosen))

@@ -103,7 +103,8 @@ def places_along(ranges_mm: Sequence[Pair]) -> tuple[Numbers, int]:
     """Places along the bent lengths from left to right [mm], and the number of the one nearest to the middle of all."""
     whole = sum(end - start for start, end in ranges_mm)
     counts = [2 * max(2, round(HALF_PLACES * (end - start) / whole)) + 1 for start, end in ranges_mm]
-    places = np.concatenate([np.linspace(*ends, count) for ends, count in zip(ranges_mm, counts, strict=True)])
+    spread = [np.linspace(*ends, count) for ends, count in zip(ranges_mm, counts, strict=True)]
+    places = np.unique(np.concatenate(spread))
     middle = 0.5 * (ranges_mm[0][0] + ranges_mm[-1][1])
     return places, int(np.argmin(np.abs(places - middle)))
 
@@ -117,7 +118,7 @@ def _told(bare: Crown, brake: Brake, brake_give: BrakeGive, line_load: Band, hei
     before = opening.total_mm - give
     rise = crown_rise(brake, brake_give.beams[-1], places)
     fit = _fit(brake, places, before, rise, height_mm, seen_mm=NOT_SEEN_DEG * per_degree)
-    lacks, per_division = crown_lacks(brake), brake.crown_device.mm_per_division
+    lacks, per_division = crown_lacks(brake, brake_give.beams[-1]), brake.crown_device.mm_per_division
     height = None if lacks or rise is None else fit.height_mm
     sag, worst = float(before[middle]), float(np.max(np.abs(fit.residual_mm))) / per_degree
     low, high = (0.0 if load == 0.0 else sag * end / load for end in (line_load.low, line_load.high))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bendwright.mechanics.beam_any_load import Numbers, SupportedBeam
+from bendwright.mechanics.beam_any_load import Numbers, PartLoad, SupportedBeam, bow_between_mm
 from bendwright.mechanics.crown import bed_bow_shape, parabola_shape
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import Pair
@@ -24,15 +24,25 @@ class CrownSetting:
     right_lift_mm: float
 
 
-def crown_lacks(brake: Brake) -> tuple[str, ...]:
-    """Names of what must be known before the crown can be set by numbers; () for a brake without a crown."""
+def crown_lacks(brake: Brake, bed: SupportedBeam | None = None) -> tuple[str, ...]:
+    """Names of what must be known before the crown can be set by numbers; () for a brake without a crown.
+
+    A crown that is said to be cut to the bow of ``bed`` cannot reach over places where the bed does not bow.
+    """
     if brake.crowning == "none":
         return ()
     if brake.crowning == "unknown":
         return ("crowning",)
     device = brake.crown_device
     form = ["crown_device.form"] if device.form == "unknown" else []
-    return (*form, *(["crown_device.span_mm"] if device.span_mm is None else []))
+    bowless = bed is not None and device.form == "bed_bow" and device.span_mm and not _bows(bed, device.span_mm)
+    return (*form, *(["crown_device.span_mm"] if device.span_mm is None or bowless else []))
+
+
+def _bows(bed: SupportedBeam, span_mm: Pair) -> bool:
+    """True where the bed's middle between these places gives way more than at them, loaded from one to the other."""
+    load = PartLoad(load_kn=1000.0, from_mm=span_mm[0], to_mm=span_mm[1])
+    return bow_between_mm(beam=bed, loads=(load,), from_mm=span_mm[0], to_mm=span_mm[1]).total_mm > 0.0
 
 
 def crown_rise(brake: Brake, bed: SupportedBeam, places_mm: Numbers) -> Numbers | None:
@@ -41,7 +51,7 @@ def crown_rise(brake: Brake, bed: SupportedBeam, places_mm: Numbers) -> Numbers 
     ``bed`` gives the form of a crown cut to the bed's own bow.
     """
     device = brake.crown_device
-    if crown_lacks(brake) or brake.crowning == "none" or device.span_mm is None:
+    if crown_lacks(brake, bed) or brake.crowning == "none" or device.span_mm is None:
         return None
     start, end = device.span_mm
     if device.form == "parabola":

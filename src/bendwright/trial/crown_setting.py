@@ -37,7 +37,7 @@ def brake_change(brake: Brake, correction: BendCorrection, *, bend_mm: Pair) -> 
         unknown.append("bow of ram and bed")
     elif correction.crown_mm is not None:
         setting = setting_for(brake, brake_give.beams[-1], crown_mm=correction.crown_mm, bend_mm=bend_mm)
-    unknown += crown_lacks(brake)
+    unknown += crown_lacks(brake, None if brake_give is None else brake_give.beams[-1])
     left, right = correction.left_mm, correction.right_mm
     y1 = y2 = None
     if brake_give is not None and left is not None and right is not None:
