@@ -47,7 +47,8 @@ def command(**typed: Any) -> int:
         deduction_mm=parse_length(typed["deduction"], where="--deduction", allow_zero=True),
         brake=shop.brakes[typed["brake"] or next(iter(shop.brakes))],
     )
-    notes = [*(finding for job in jobs for finding in job.findings), *demo_notes(typed["shop_name"])]
+    said = {finding.sentence: finding for job in reversed(jobs) for finding in reversed(job.findings)}
+    notes = [*reversed(said.values()), *demo_notes(typed["shop_name"])]
     if typed["as_json"]:
         data = [{key: value for key, value in plain(job).items() if key != "findings"} for job in jobs]
         show_json({"findings": [note.as_dict() for note in notes], "corners": data})

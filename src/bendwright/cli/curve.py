@@ -24,7 +24,9 @@ DIVIDE = (
     click.option("--facet", metavar="LENGTH", help="Highest facet allowed, off the outer circle."),
     click.option("--step", metavar="DEGREES", help="Largest turned angle of one hit; 2 when nothing is said."),
     click.option("--hits", metavar="N", type=int, help="Number of hits."),
-    click.option("--k-factor", metavar="K", help="Neutral axis; 0.5 when not given, as for every radius above 5 t."),
+    click.option(
+        "--k-factor", metavar="K", help="Neutral axis; DIN 6935 when not given: 0.5 above 5 t, and for cones."
+    ),
     click.option("--hit-seconds", metavar="S", default="4", show_default=True, help="Time for one hit."),
     click.option("--csv", "csv_file", type=click.Path(dir_okay=False, path_type=Path), help="Write the hits as CSV."),
 )
@@ -51,13 +53,14 @@ def command() -> None:
 @options(ROUND, DIVIDE, SHEET, SHOP, JSON)
 def round_curve(**typed: Any) -> int:
     """A round bend by hits: number, pitch, facet, die, depth and stop of every hit, blank, room for the curl."""
-    from bendwright.quantities import parse_length
+    from bendwright.quantities import parse_angle_deg, parse_length
     from bendwright.stroke.curved import Curve, curve_job
 
-    means = read_means(typed)
+    radius = parse_length(typed["radius"], where="--radius")
+    means = read_means(typed, radius)
     curve = Curve(
-        inside_radius_mm=parse_length(typed["radius"], where="--radius"),
-        turned_deg=read_turned(typed["turned"]),
+        inside_radius_mm=radius,
+        turned_deg=parse_angle_deg(typed["turned"], where="--turned"),
         front_mm=parse_length(typed["front"], where="--front", allow_zero=True),
         back_mm=parse_length(typed["back"], where="--back", allow_zero=True),
         length_mm=parse_length(typed["length"], where="--length"),
@@ -82,7 +85,7 @@ def round_curve(**typed: Any) -> int:
 def cone(**typed: Any) -> int:
     """A piece of a cone by hits: flat sector, hit lines, pitch at both ends, depth left and right, finger positions."""
     from bendwright.mechanics.cone_bumping import finger_taper_mm
-    from bendwright.quantities import parse_length
+    from bendwright.quantities import parse_angle_deg, parse_length
     from bendwright.stroke.coned import Cone, cone_job
 
     means = read_means(typed)
@@ -90,7 +93,7 @@ def cone(**typed: Any) -> int:
         small_radius_mm=parse_length(typed["small"], where="--small", allow_zero=True),
         large_radius_mm=parse_length(typed["large"], where="--large"),
         height_mm=parse_length(typed["height"], where="--height"),
-        turned_deg=read_turned(typed["turned"]),
+        turned_deg=parse_angle_deg(typed["turned"], where="--turned"),
     )
     spacing = parse_length(typed["spacing"], where="--spacing")
     job = cone_job(wanted, read_division(typed), means)
@@ -147,22 +150,27 @@ def tell(
     return 0
 
 
-def read_means(typed: Mapping[str, Any]) -> HitMeans:
-    """Tools, sheet and brake to bump with; the wished die or punch alone when one is wished."""
+def read_means(typed: Mapping[str, Any], radius_mm: float | None = None) -> HitMeans:
+    """Tools, sheet and brake to bump with; the wished die or punch alone when one is wished. K of DIN 6935 for a radius."""
+    from bendwright.mechanics.bend_allowance import din_6935_k
     from bendwright.quantities import parse_number
     from bendwright.stroke.hit_tools import HitMeans, closed_hit
 
     shop = read_shop_named(typed["shop_name"])
     read_wishes(typed, shop)
-    k = "0.5" if typed["k_factor"] is None else typed["k_factor"]
+    sheet, k = read_sheet(typed, shop), 0.5
+    if typed["k_factor"] is not None:
+        k = parse_number(typed["k_factor"], where="--k-factor", allow_zero=True)
+    elif radius_mm is not None:
+        k = din_6935_k(inside_radius_mm=radius_mm, thickness_mm=sheet.thickness_mm) / 2.0
     return HitMeans(
         dies=tuple(die for die in shop.cabinet.dies if die.kind == "vee" and typed["die"] in (None, die.id)),
         punches=tuple(
             punch for punch in shop.cabinet.punches if punch.kind != "flattening" and typed["punch"] in (None, punch.id)
         ),
-        sheet=read_sheet(typed, shop),
+        sheet=sheet,
         brake=shop.brakes[typed["brake"] or next(iter(shop.brakes))],
-        k_factor=parse_number(k, where="--k-factor", allow_zero=True),
+        k_factor=k,
         hit_model=closed_hit,
     )
 
@@ -184,17 +192,6 @@ def read_division(typed: Mapping[str, Any]) -> Division:
         step_deg=None if typed["step"] is None else parse_angle_deg(typed["step"], where="--step"),
         hits=typed["hits"],
     )
-
-
-def read_turned(text: str) -> float:
-    """The angle of the whole arc, up to one turn. Raises InputError W167."""
-    from bendwright.findings import InputError, found
-    from bendwright.quantities import parse_angle_deg
-
-    turned = parse_angle_deg(text, where="--turned")
-    if not 0.0 < turned <= 360.0:
-        raise InputError(found("W167", where="--turned", turned=turned))
-    return turned
 
 
 def round_rows(job: CurveJob, typed: Mapping[str, Any]) -> list[Row]:

@@ -69,7 +69,7 @@ def _job(corner: HopperCorner, spacing_mm: float, deduction_mm: float, brake: Br
     )
     said, turned = [], corner.turned_deg
     if abs(turned - 90.0) > SQUARE_DEG:
-        said.append(found("W151", where=corner.name, name=corner.name, turned=turned, included=corner.included_deg))
+        said.append(found("W151", where=corner.name, turned=turned, included=corner.included_deg))
     best = min(gauging, key=lambda one: one.skew_deg)
     able = best.skew_deg < SQUARE_DEG or brake.gauge.independent_x is True
     if not able:

@@ -18,6 +18,7 @@ from bendwright.stroke.plastic import worst
 from bendwright.stroke.result import Check, Verdict
 
 NARROWEST_OVER_T = 5.0
+WIDEST_OVER_T = 14.0
 NOSE_OVER_OPENING = 0.25
 TRUST_SHARE = 0.5
 NEAR = 1.05
@@ -122,10 +123,11 @@ def hit_tools(means: HitMeans, pitch: float, step_deg: float, *, radius_mm: floa
 
 
 def pick_die(dies: Sequence[Die], pitch: float, thickness_mm: float) -> Die:
-    """The widest die not above 2 x pitch, but at least 5 t wide; when there is none, the narrowest of at least 5 t."""
+    """The widest die not above 2 x pitch and 14 t, but at least 5 t; when there is none, the narrowest of at least 5 t."""
     by_width = sorted(dies, key=lambda die: (die.opening_mm, -die.angle_deg))
     wide = [die for die in by_width if die.opening_mm >= NARROWEST_OVER_T * thickness_mm] or by_width[-1:]
-    fitting = [die for die in wide if die.opening_mm <= DIE_OVER_PITCH * pitch * NEAR]
+    limit = min(DIE_OVER_PITCH * pitch * NEAR, WIDEST_OVER_T * thickness_mm)
+    fitting = [die for die in wide if die.opening_mm <= limit]
     return max(fitting, key=lambda die: (die.opening_mm, die.angle_deg)) if fitting else wide[0]
 
 
