@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bendwright.findings import Finding, found
+from bendwright.mechanics.hem_flattening import RECORDS as FLATTENING_RECORDS
 from bendwright.mechanics.hem_flattening import (
     hem_flattening_model_band,
     leg_closing_line_load_kn_per_m,
@@ -22,6 +23,7 @@ from bendwright.mechanics.hems import (
 from bendwright.mechanics.minimum_flange import minimum_flange_mm
 from bendwright.mechanics.outer_strain import even_strain, fracture_strain, outer_fibre_strain
 from bendwright.mechanics.ram_depth import half_centre_distance_mm, ram_depth_mm
+from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -33,6 +35,7 @@ from bendwright.stroke.plastic import band_checks, flow_stress_mpa, overload_fin
 from bendwright.stroke.result import Check, Verdict
 from bendwright.stroke.sizing import HEM_K, natural_radius_mm
 
+(CRUSHING,) = FLATTENING_RECORDS
 MOST_ACUTE_DEG = 35.0
 FRICTION = 0.15
 
@@ -148,8 +151,13 @@ def hem_job(
         flattening=second,
         strain=strain,
         checks=checks,
-        findings=tuple(_findings(leg_mm, first, strain, tools, checks)),
+        findings=(*_findings(leg_mm, first, strain, tools, checks), *_range(first, t)),
     )
+
+
+def _range(first: PreBend, thickness_mm: float) -> tuple[Finding, ...]:
+    """R105 where the loop lies outside the range of the crushing model."""
+    return check_range(CRUSHING, loop_radius_mm=first.loop_radius_mm, thickness_mm=thickness_mm)
 
 
 def _prebend(tools: HemTools, sheet: Sheet, practice: Practice) -> PreBend:

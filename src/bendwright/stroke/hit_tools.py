@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 from bendwright.findings import Finding, found
 from bendwright.mechanics.bump_bending import DIE_OVER_PITCH, HitModel, HitStroke, hits_for_step
+from bendwright.mechanics.bump_stroke import RECORDS as HIT_RECORDS
 from bendwright.mechanics.bump_stroke import ClosedHit
 from bendwright.mechanics.ram_depth import half_centre_distance_mm
+from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
@@ -17,6 +19,7 @@ from bendwright.stroke.loads import die_load_checks, force_of, line_load, punch_
 from bendwright.stroke.plastic import worst
 from bendwright.stroke.result import Check, Verdict
 
+(SMALL_BEND,) = HIT_RECORDS
 NARROWEST_OVER_T = 5.0
 WIDEST_OVER_T = 14.0
 NOSE_OVER_OPENING = 0.25
@@ -109,6 +112,9 @@ def hit_tools(means: HitMeans, pitch: float, step_deg: float, *, radius_mm: floa
     if stroke.share_kept < TRUST_SHARE:
         angles = {"step": step_deg, "loaded": stroke.loaded_turned_deg, "spring": stroke.springback_deg}
         said.append(found("W142", where="hit", **angles))
+    said += check_range(
+        SMALL_BEND, loaded_turned_deg=stroke.loaded_turned_deg, opening_mm=die.opening_mm, thickness_mm=t
+    )
     checks = die_load_checks(load, length_mm=length_mm, die=die, brake=means.brake)
     return HitTools(
         die=die,

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from bendwright.findings import Finding
 from bendwright.mechanics.bend_allowance import deduction_mm, k_factor_allowance_mm, setback_mm, table_k
 from bendwright.mechanics.bending_force import bottoming_line_load_band, coining_line_load_band
+from bendwright.mechanics.bottoming import RECORDS as BOTTOMING_RECORDS
 from bendwright.mechanics.bottoming import (
     bottomed_springback_band_deg,
     bottoming_depth_mm,
@@ -15,6 +17,7 @@ from bendwright.mechanics.bottoming import (
 )
 from bendwright.mechanics.coining import coining_model_band, coining_penetration_band_mm
 from bendwright.mechanics.ram_depth import half_centre_distance_mm
+from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -27,6 +30,7 @@ from bendwright.stroke.sizing import HARDNESS, natural_radius_mm
 
 Method = Literal["bottom", "coin"]
 PROCESS: dict[Method, Literal["bottoming", "coining"]] = {"bottom": "bottoming", "coin": "coining"}
+(BOTTOMING,) = BOTTOMING_RECORDS
 FRICTION = 0.1
 ANGLE_OFF_DEG = 0.5
 SHARPER_DEG = 3.0
@@ -59,6 +63,7 @@ class PressedBend:
     line_load_kn_per_m: Band
     force_kn: Band
     checks: tuple[Check, ...]
+    findings: tuple[Finding, ...]
 
 
 def press(
@@ -109,6 +114,7 @@ def press(
         line_load_kn_per_m=load,
         force_kn=force_of(load, length_mm=length_mm),
         checks=checks,
+        findings=check_range(BOTTOMING, **shape),
     )
 
 
