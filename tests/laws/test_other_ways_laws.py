@@ -40,7 +40,7 @@ from bendwright.mechanics.skewed_corners import (
     hopper_corners,
     sloped_faces_turned_deg,
 )
-from bendwright.mechanics.springback import arc_springback_deg
+from bendwright.mechanics.springback import arc_springback_deg, leg_springback_deg
 
 thicknesses = st.floats(0.5, 10.0)
 ratios = st.floats(0.2, 5.0)
@@ -63,9 +63,11 @@ def test_bottoming(t, ratio, turned, moment, friction):
 
 
 @given(thicknesses, ratios, turneds, st.floats(100.0, 2000.0))
-@pytest.mark.origin("law", "less springs back pressed home than in the arc of an air bend")
+@pytest.mark.origin(
+    "law", "pressed home the arc opens by half of an air bend's arc at most, the legs close by what they would open"
+)
 def test_less_springs_back(t, ratio, turned, flow):
-    """Half of the arc's at most."""
+    """Without straight legs nothing closes."""
     moment = 2.0 / 3.0**0.5 * flow * t * t / 4.0
     case = {
         "moment_n": moment,
@@ -75,8 +77,11 @@ def test_less_springs_back(t, ratio, turned, flow):
         "youngs_modulus_mpa": 210e3,
         "poisson": 0.3,
     }
-    left = bottomed_springback_band_deg(**case)
-    assert 0.0 == left.low < left.high == pytest.approx(arc_springback_deg(**case) / 2.0)
+    left = bottomed_springback_band_deg(**case, leg_arm_mm=0.0)
+    assert left.high == pytest.approx(arc_springback_deg(**case) / 2.0)
+    assert left.low == pytest.approx(0.0)
+    leg = leg_springback_deg(moment_n=moment, thickness_mm=t, leg_arm_mm=3.0 * t, youngs_modulus_mpa=210e3, poisson=0.3)
+    assert bottomed_springback_band_deg(**case, leg_arm_mm=3.0 * t).low == pytest.approx(-2.0 * leg)
 
 
 @given(thicknesses, st.floats(0.1, 2.0), turneds, st.floats(50.0, 1500.0))

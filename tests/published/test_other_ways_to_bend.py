@@ -105,18 +105,19 @@ def test_bottoming_load():
     assert (band.low, band.high) == pytest.approx((307.92, 677.42), abs=0.01)
 
 
-@pytest.mark.origin("derived", "moment from M to 0 over the arc R b: M R b 12/(E' t^3) in all, half of an arc under M")
+@pytest.mark.origin("derived", "arc: half of 12 M R/(E' t^3) x 90 degrees; legs: 2 x 6 M s/(E' t^3), inward")
 def test_springback_left():
-    """M 461.88, R 3, t 2, E' 230769: half of 12 x 461.88 x 3/(230769 x 8) x 90 degrees = 0.405."""
+    """M 461.88, R 3, t 2, s 5, E' 230769: +0.405 of the arc, -2 x 0.430 of the legs."""
     band = bottomed_springback_band_deg(
         moment_n=461.88,
         inside_radius_mm=2.0,
         thickness_mm=2.0,
         turned_deg=90.0,
+        leg_arm_mm=5.0,
         youngs_modulus_mpa=210e3,
         poisson=0.3,
     )
-    assert band.low == 0.0
+    assert band.low == pytest.approx(-2.0 * 0.430, abs=0.001)
     assert band.high == pytest.approx(0.405, abs=0.001)
 
 

@@ -16,7 +16,7 @@ from bendwright.mechanics.bottoming import (
     one_hinge_line_load_kn_per_m,
 )
 from bendwright.mechanics.coining import coining_model_band, coining_penetration_band_mm
-from bendwright.mechanics.ram_depth import half_centre_distance_mm
+from bendwright.mechanics.ram_depth import contact_arm_mm, half_centre_distance_mm
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
@@ -143,9 +143,17 @@ def _home(method: Method, die: Die, shape: dict[str, float], sheet: Sheet) -> _H
         )
         left = Band(0.0, 0.0, "the whole section yields: nothing is left (common practice)")
         return _Home(model, coining_line_load_band(air_bend=air), left, source)
+    arm = contact_arm_mm(
+        loaded_turned_deg=shape["turned_deg"],
+        half_centre_mm=_half_centre_mm(die),
+        inside_radius_mm=radius,
+        thickness_mm=sheet.thickness_mm,
+        shoulder_radius_mm=die.shoulder_radius_mm,
+    )
     left = bottomed_springback_band_deg(
         moment_n=moment,
         **shape,
+        leg_arm_mm=arm,
         youngs_modulus_mpa=sheet.material.youngs_modulus_mpa,
         poisson=sheet.material.poisson,
     )
@@ -171,16 +179,10 @@ def _touch_kn_per_m(die: Die, natural_mm: float, sheet: Sheet) -> float:
 
 def _depths(die: Die, sheet: Sheet, natural_mm: float, nose_mm: float) -> tuple[float, float]:
     """Travel from first touch to the flanks with the air bend's own radius, and to the end with the nose's radius."""
-    half = half_centre_distance_mm(
-        opening_mm=die.opening_mm,
-        opening_measured=die.opening_measured,
-        die_angle_deg=die.angle_deg,
-        shoulder_radius_mm=die.shoulder_radius_mm,
-    )
     first, last = (
         bottoming_depth_mm(
             die_angle_deg=die.angle_deg,
-            half_centre_mm=half,
+            half_centre_mm=_half_centre_mm(die),
             inside_radius_mm=radius,
             thickness_mm=sheet.thickness_mm,
             shoulder_radius_mm=die.shoulder_radius_mm,
@@ -188,6 +190,15 @@ def _depths(die: Die, sheet: Sheet, natural_mm: float, nose_mm: float) -> tuple[
         for radius in (natural_mm, nose_mm)
     )
     return first, last
+
+
+def _half_centre_mm(die: Die) -> float:
+    return half_centre_distance_mm(
+        opening_mm=die.opening_mm,
+        opening_measured=die.opening_measured,
+        die_angle_deg=die.angle_deg,
+        shoulder_radius_mm=die.shoulder_radius_mm,
+    )
 
 
 def _angle(die: Die, left: Band, wanted_deg: float) -> Check:
@@ -199,7 +210,7 @@ def _angle(die: Die, left: Band, wanted_deg: float) -> Check:
         limit=die.angle_deg,
         unit="deg",
         verdict="ok" if off < 1e-6 else ("watch" if off <= ANGLE_OFF_DEG else "no"),
-        rule=f"pressed home the part takes {low:.2f} to {high:.2f} degrees; depth cannot change that",
+        rule=f"pressed home the part takes {low:.2f} to {high:.2f} degrees; half home it is more closed than the die",
         source="geometry and remaining springback",
     )
 
