@@ -19,8 +19,8 @@ MATERIALS = [pytest.param(material, id=name) for name, material in sorted(SHOP.m
 @pytest.mark.parametrize("material", MATERIALS)
 @pytest.mark.origin("practice", "hem flattening 3 to 5 x the air bend of the same sheet, wide")
 def test_model_and_rule(material):
-    """They meet for steel, copper and brass in every acute die of 6 to 10 t. Aluminium hardens little and falls below the
-    rule in narrow dies, where the air bend itself is dear; the rule knows neither.
+    """They meet in every acute die of 6 to 10 t, but for sheet that hardens as much as austenitic steel and brass in the
+    widest: its fold is nearly twice as strong as its Rm says, which the rule does not know.
     """
     sheet = Sheet(material=material, nominal_thickness_mm=1.0)
     moment, _ = plastic_moment_n(sheet=sheet, inside_radius_mm=0.0)
@@ -28,9 +28,10 @@ def test_model_and_rule(material):
         air = air_bend_line_load_band(thickness_mm=1.0, opening_mm=v, tensile_mpa=sheet.strength_mpa)
         model = hem_flattening_model_band(moment_n=moment, loop_radius_mm=0.16 * v, thickness_mm=1.0, leg_mm=12.0)
         rule = hem_flattening_line_load_band(air_bend=air)
-        assert model.high > air.high
-        assert model.low < rule.high
-        assert model.high > rule.low or (material.family == "aluminium" and v < 10.0)
+        assert model.low > air.high
+        assert model.high > rule.low
+        hardens = moment / (2.0 / 3.0**0.5 * sheet.strength_mpa / 4.0) > 1.7
+        assert model.low < rule.high or (hardens and v == 10.0)
 
 
 @pytest.mark.parametrize("material", MATERIALS)

@@ -49,7 +49,6 @@ PLAIN_NUMBERS = {
     "e0_or_b",
     "hits",
     "hits_before",
-    "hinges",
 }
 """Numbers without a unit."""
 GUARDS = {"limits.py"}

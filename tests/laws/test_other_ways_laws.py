@@ -107,6 +107,8 @@ def test_flatter_hems_take_more(t, ratio, gap, other, moment):
         more = hem_flattening_model_band(moment_n=moment, **sizes, leg_mm=20.0 * t, gap_mm=narrow)
         less = hem_flattening_model_band(moment_n=moment, **sizes, leg_mm=20.0 * t, gap_mm=wide)
         assert more.low >= less.low
+        assert more.high > less.high
+        assert less.low <= less.high * (1.0 + 1e-12)
 
 
 @given(st.floats(1.0, 49.0))

@@ -26,6 +26,7 @@ from bendwright.mechanics.hem_flattening import (
     hem_deduction_from_strip_mm,
     leg_closing_line_load_kn_per_m,
     loop_arm_mm,
+    rolling_line_load_kn_per_m,
     squeezing_line_load_kn_per_m,
 )
 from bendwright.mechanics.offset_bends import least_web_beside_die_mm, one_stroke_arm_mm, step_sizes, web_outside_mm
@@ -151,6 +152,7 @@ def test_hem_stages():
     swing = leg_closing_line_load_kn_per_m(moment_n=100.0, leg_mm=12.0, included_deg=30.0)
     assert swing == pytest.approx(100.0 / (12.0 * cos(radians(30.0))))
     assert squeezing_line_load_kn_per_m(leg_mm=12.0, flow_mpa=400.0) == pytest.approx(5542.6, abs=0.1)
+    assert rolling_line_load_kn_per_m(moment_n=150.0, thickness_mm=1.0, gap_mm=0.5) == pytest.approx(400.0)
 
 
 @pytest.mark.origin("derived", "74.9 + 12.1 - 86.7 = 0.3")

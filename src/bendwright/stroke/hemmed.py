@@ -35,7 +35,7 @@ from bendwright.stroke.plastic import band_checks, flow_stress_mpa, overload_fin
 from bendwright.stroke.result import Check, Verdict
 from bendwright.stroke.sizing import HEM_K, natural_radius_mm
 
-(CRUSHING,) = FLATTENING_RECORDS
+CRUSHING = FLATTENING_RECORDS[0]
 MOST_ACUTE_DEG = 35.0
 FRICTION = 0.15
 

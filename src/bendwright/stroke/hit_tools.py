@@ -19,7 +19,7 @@ from bendwright.stroke.loads import die_load_checks, force_of, line_load, punch_
 from bendwright.stroke.plastic import worst
 from bendwright.stroke.result import Check, Verdict
 
-(SMALL_BEND,) = HIT_RECORDS
+SMALL_BEND = HIT_RECORDS[0]
 NARROWEST_OVER_T = 5.0
 WIDEST_OVER_T = 14.0
 NOSE_OVER_OPENING = 0.25

@@ -30,7 +30,7 @@ from bendwright.stroke.sizing import HARDNESS, natural_radius_mm
 
 Method = Literal["bottom", "coin"]
 PROCESS: dict[Method, Literal["bottoming", "coining"]] = {"bottom": "bottoming", "coin": "coining"}
-(BOTTOMING,) = BOTTOMING_RECORDS
+BOTTOMING = BOTTOMING_RECORDS[0]
 FRICTION = 0.1
 ANGLE_OFF_DEG = 0.5
 SHARPER_DEG = 3.0
