@@ -10,6 +10,7 @@ from source import FUNCTIONS, PACKAGE, label, module_name, modules, tree
 RUNGS = {
     "__init__": 0,
     "findings": 0,
+    "compiled": 0.5,
     "quantities": 0.5,
     "geometry": 1,
     "mechanics": 1,

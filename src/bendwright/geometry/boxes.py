@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.geometry.compiled import compiled
+from bendwright.compiled import compiled
 from bendwright.geometry.swing_table import posed_cloud
 
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.geometry.compiled import compiled
+from bendwright.compiled import compiled
 
 FAR = 1e9
 DEEPEST = 128

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.geometry.compiled import compiled
+from bendwright.compiled import compiled
 from bendwright.geometry.kernels import FAR, radius_at
 from bendwright.geometry.swing_table import posed_cloud
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.geometry.compiled import compiled
+from bendwright.compiled import compiled
 from bendwright.geometry.kernels import swing_gap
 
 FLAT_MM = 1e-6
