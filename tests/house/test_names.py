@@ -49,6 +49,8 @@ PLAIN_NUMBERS = {
     "e0_or_b",
     "hits",
     "hits_before",
+    "normal_anisotropy",
+    "uniform_elongation",
 }
 """Numbers without a unit."""
 GUARDS = {"limits.py"}

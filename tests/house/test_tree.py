@@ -13,6 +13,7 @@ RUNGS = {
     "compiled": 0.5,
     "quantities": 0.5,
     "geometry": 1,
+    "strip": 0.8,
     "mechanics": 1,
     "typed": 1,
     "shop": 2,

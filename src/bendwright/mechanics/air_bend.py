@@ -30,6 +30,8 @@ FINE, GROWTH, COARSE, REACH = 0.03, 1.05, 0.08, 4.5
 MOST_ROUNDS, CLOSE = 80, 2e-6
 LEAST_INCLUDED_DEG = 25.0
 FEWEST_POINTS = 8
+ELASTIC_DEG = 1e-4
+"""Relaxed angles that differ by less from flat are flat: the strip has not yielded."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,15 +92,15 @@ class StrokeCurve:
     lifted_mm: Array
     leg_mm: Array
 
-    def at_depth(self, depth_mm: float) -> StrokeState:
+    def at_depth(self, *, depth_mm: float) -> StrokeState:
         """The stroke at a depth [mm]. OutOfRangeError R130 outside what was computed."""
         return self._at("depth_mm", depth_mm, self.depth_mm, depth_mm)
 
-    def for_relaxed(self, included_deg: float) -> StrokeState:
+    def for_relaxed(self, *, included_deg: float) -> StrokeState:
         """The stroke that leaves this included angle [deg]. OutOfRangeError R130 when no depth does."""
         return self._at("relaxed_included_deg", included_deg, -self.relaxed_included_deg, -included_deg)
 
-    def for_loaded(self, included_deg: float) -> StrokeState:
+    def for_loaded(self, *, included_deg: float) -> StrokeState:
         """The stroke that reaches this included angle [deg] under the punch. OutOfRangeError R130 when none does."""
         return self._at("loaded_included_deg", included_deg, -self.loaded_included_deg, -included_deg)
 
@@ -107,15 +109,16 @@ class StrokeCurve:
         import numpy as np
 
         on_the_way = self.force_n_per_mm[self.depth_mm <= depth_mm]
-        return float(max(np.max(on_the_way, initial=0.0), self.at_depth(depth_mm).force_n_per_mm))
+        return float(max(np.max(on_the_way, initial=0.0), self.at_depth(depth_mm=depth_mm).force_n_per_mm))
 
     def _at(self, name: str, value: float, keys: Array, key: float) -> StrokeState:
         import numpy as np
 
-        if not keys[0] <= key <= keys[-1]:
-            low, high = sorted((abs(float(keys[0])), abs(float(keys[-1]))))
+        first = max(int(np.searchsorted(keys, keys[0] + ELASTIC_DEG)) - 1, 0)
+        if not keys[first] <= key <= keys[-1]:
+            low, high = sorted((abs(float(keys[first])), abs(float(keys[-1]))))
             raise OutOfRangeError([found("R130", where=name, name=name, value=value, low=low, high=high)])
-        middle = min(max(int(np.searchsorted(keys, key)), 2), len(keys) - 2)
+        middle = min(max(int(np.searchsorted(keys, key)), first + 2), len(keys) - 2)
         near = slice(middle - 2, middle + 2)
         share = _cubic(keys[near], key)
         return StrokeState(**{f.name: float(share @ getattr(self, f.name)[near]) for f in fields(StrokeState)})
@@ -153,14 +156,14 @@ def stroke_curve(bend: AirBend, *, to_included_deg: float = 30.0) -> StrokeCurve
         normal_anisotropy=bend.normal_anisotropy,
     )
     turns = [*FIRST_TURNS_DEG, *np.arange(3.0, 0.5 * (180.0 - to_included_deg) + TURN_STEP_DEG, TURN_STEP_DEG)]
-    return _curve(bend, np.array(turns), march_bend(bend, law, np.radians(turns)))
+    return _curve(bend, np.array(turns), _march_bend(bend, law, np.radians(turns)))
 
 
-def march_bend(bend: AirBend, law: SectionLaw, turns: Array) -> Array:
+def _march_bend(bend: AirBend, law: SectionLaw, turns: Array) -> Array:
     """Rows of the compiled march for leg turns [rad], in sheet thicknesses; only those that could be reached."""
     import numpy as np
 
-    from bendwright.mechanics.air_bend_march import RESULTS, march
+    from bendwright.strip.march import RESULTS, march
 
     t = bend.thickness_mm
     half = bend.half_centre_mm / t
@@ -173,7 +176,7 @@ def march_bend(bend: AirBend, law: SectionLaw, turns: Array) -> Array:
     results = np.zeros((len(turns), RESULTS))
     reached = march(
         turns,
-        places_over_t(half),
+        _places_over_t(half),
         np.array([*numbers, yielding, stiffness, SPREAD, DENT]),
         table,
         np.array([MOST_ROUNDS, CLOSE]),
@@ -182,7 +185,7 @@ def march_bend(bend: AirBend, law: SectionLaw, turns: Array) -> Array:
     return results[:reached]
 
 
-def places_over_t(half_centre: float) -> Array:
+def _places_over_t(half_centre: float) -> Array:
     """Places along half the strip, in thicknesses: fine at the bend, growing outward."""
     import numpy as np
 
@@ -201,7 +204,7 @@ def _curve(bend: AirBend, turns_deg: Array, rows: Array) -> StrokeCurve:
     loaded = 180.0 - 2.0 * turns_deg[: len(rows)]
     spring = 2.0 * rows[:, 2] * degrees(1.0)
     whole = np.all(np.isfinite(rows), axis=1) & (rows[:, 1] > 0.0)
-    whole[1:] &= (np.diff(rows[:, 0]) > 0.0) & (np.diff(loaded + spring) < 0.0)
+    whole[1:] &= (np.diff(rows[:, 0]) > 0.0) & (np.diff(loaded + spring) < ELASTIC_DEG)
     good = slice(0, len(rows) if whole.all() else int(np.argmin(whole)))
     rows, loaded, spring = rows[good], loaded[good], spring[good]
     if len(rows) < FEWEST_POINTS:

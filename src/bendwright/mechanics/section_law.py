@@ -68,13 +68,13 @@ def section_law(
     """
     import numpy as np
 
-    from bendwright.mechanics.section_kernel import bend_section
+    from bendwright.strip.section import bend_section
 
     modulus = plane_strain_modulus_mpa(youngs_modulus_mpa=youngs_modulus_mpa, poisson=poisson)
     ratio = plane_strain_ratio(normal_anisotropy=normal_anisotropy)
     numbers = _numbers(curve, youngs_modulus_mpa)
     curvature = np.concatenate([np.geomspace(1e-4, 0.05, 60), np.linspace(0.055, LARGEST_CURVATURE, 240)])
-    bent = bend_section(curvature, FIBRES, modulus, ratio, *numbers)
+    bent = bend_section(curvature, FIBRES, np.array([modulus, ratio, *numbers]))
     return _law(curvature, bent, modulus, ratio, numbers)
 
 

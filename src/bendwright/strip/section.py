@@ -64,43 +64,54 @@ def next_stress(
 
 
 @compiled
-def bend_section(
-    curvatures: Array,
-    fibres: int,
-    modulus: float,
-    ratio: float,
-    law: int,
-    k: float,
-    shift: float,
-    power: float,
-    first: float,
-) -> Array:
+def pull_of(
+    inside: float,
+    q: float,
+    stress: Array,
+    hard: Array,
+    strain: Array,
+    curve: Array,
+    new_stress: Array,
+    new_hard: Array,
+) -> tuple[float, float]:
+    """Integral of stress over r and its slope, for a guess of the inside radius; fills the new state of the fibres.
+
+    ``curve``: modulus, plane-strain ratio, law, k, shift, power, first.
+    """
+    fibres, modulus, law = len(stress), curve[0], int(curve[2])
+    pull, slope = 0.0, 0.0
+    for j in range(fibres):
+        square = inside * inside + 2.0 * (j + 0.5) / fibres / q
+        trial = stress[j] + modulus * (0.5 * log(square * q * q) - strain[j])
+        found, set_, tangent = next_stress(
+            trial, hard[j], modulus, curve[1], law, curve[3], curve[4], curve[5], curve[6]
+        )
+        new_stress[j], new_hard[j] = found, set_
+        weight = 1.0 / (fibres * q * square)
+        pull += found * weight
+        slope += weight * inside / square * (tangent - 2.0 * found)
+    return pull, slope
+
+
+@compiled
+def bend_section(curvatures: Array, fibres: int, curve: Array) -> Array:
     """Moment over t^2 [MPa] and inside radius over t for rising curvatures (times t); rows as given.
 
     At every curvature the inside radius is found for which the inner face is free of pressure when the outer one is:
     the integral of stress over r vanishes. The moment is half the integral of stress over area and curvature.
     """
-    count = len(curvatures)
-    out = np.zeros((count, 2))
+    out = np.zeros((len(curvatures), 2))
     stress, hard, strain = np.zeros(fibres), np.zeros(fibres), np.zeros(fibres)
     new_stress, new_hard = np.zeros(fibres), np.zeros(fibres)
     neutral = 0.5
-    for row in range(count):
+    for row in range(len(curvatures)):
         q = curvatures[row]
         inside = sqrt(max(1.0 / (q * q) - 2.0 * neutral / q, 1e-12))
         low, high = 0.0, 1.0 / q
         for _ in range(NEWTON_STEPS):
-            sum_, slope = 0.0, 0.0
-            for j in range(fibres):
-                square = inside * inside + 2.0 * (j + 0.5) / fibres / q
-                trial = stress[j] + modulus * (0.5 * log(square * q * q) - strain[j])
-                found, set_, tangent = next_stress(trial, hard[j], modulus, ratio, law, k, shift, power, first)
-                new_stress[j], new_hard[j] = found, set_
-                weight = 1.0 / (fibres * q * square)
-                sum_ += found * weight
-                slope += weight * inside / square * (tangent - 2.0 * found)
-            low, high = (low, inside) if sum_ > 0.0 else (inside, high)
-            next_inside = inside - sum_ / slope if slope > 0.0 else 0.0
+            pull, slope = pull_of(inside, q, stress, hard, strain, curve, new_stress, new_hard)
+            low, high = (low, inside) if pull > 0.0 else (inside, high)
+            next_inside = inside - pull / slope if slope > 0.0 else 0.0
             if not low < next_inside < high:
                 next_inside = 0.5 * (low + high)
             change, inside = next_inside - inside, next_inside

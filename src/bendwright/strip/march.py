@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bendwright.compiled import compiled
-from bendwright.mechanics.air_bend_curvature import bend_to, segment
-from bendwright.mechanics.air_bend_shape import (
+from bendwright.strip.curvature import bend_to, segment
+from bendwright.strip.shape import (
     half_contact,
     lay_out,
     look_up,

@@ -1,0 +1,1 @@
+"""The strip of sheet between punch and die, compiled: plain numbers in sheet thicknesses, given by place."""
