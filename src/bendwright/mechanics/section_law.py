@@ -106,7 +106,7 @@ def _law(
     equivalent = ratio * np.maximum(strain, 0.0)
     flow = k * (shift + equivalent) ** power if law == 0 else k - (k - first) * np.exp(-shift * equivalent)
     peak = int(np.argmax(moment))
-    moment = moment.copy()
+    moment = np.maximum.accumulate(moment)
     moment[peak:] = moment[peak] * (1.0 + PLATEAU_SLOPE * (curvature[peak:] - curvature[peak]))
     columns = {
         "curvature": (0.0, curvature),

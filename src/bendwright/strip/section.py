@@ -115,7 +115,7 @@ def bend_section(curvatures: Array, fibres: int, curve: Array) -> Array:
             if not low < next_inside < high:
                 next_inside = 0.5 * (low + high)
             change, inside = next_inside - inside, next_inside
-            if abs(change) < 1e-10 * inside:
+            if abs(change) < 1e-14 * inside:
                 break
         moment = 0.0
         for j in range(fibres):
