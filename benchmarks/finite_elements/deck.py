@@ -82,7 +82,7 @@ def write_deck(out: TextIO, case: Case, mesh: SheetMesh) -> None:
         "PUNCH": 1 + len(mesh.elements),
         "DIE": 1 + len(mesh.elements) + len(punch.elements),
     }
-    bodies = {"SHEET": mesh, "PUNCH": punch, "DIE": die}
+    bodies: dict[str, SheetMesh | Tool] = {"SHEET": mesh, "PUNCH": punch, "DIE": die}
     for name, body in bodies.items():
         flat = np.column_stack([body.nodes, np.zeros(len(body.nodes))])
         _rows(out, f"*NODE, NSET=N{name}", flat, base[name] + 1)

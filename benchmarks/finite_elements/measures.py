@@ -34,7 +34,7 @@ def _line(points: np.ndarray) -> tuple[float, float]:
 def _tail(mesh: SheetMesh, case: Case) -> np.ndarray:
     x = mesh.nodes[mesh.bottom, 0]
     end = x[-1] - 0.5 * case.thickness_mm
-    return (x >= end - TAIL_SHARE * x[-1]) & (x <= end)
+    return np.asarray((x >= end - TAIL_SHARE * x[-1]) & (x <= end))
 
 
 def _tip_radius(face: np.ndarray) -> float:

@@ -12,7 +12,8 @@ DISPLACEMENTS, FORCES = "displacements", "total force"
 
 def _blocks(path: Path, title: str) -> Iterator[tuple[float, np.ndarray]]:
     """Time and number rows of every block under a title."""
-    time, rows, inside = 0.0, [], False
+    time, inside = 0.0, False
+    rows: list[list[float]] = []
     for line in [*path.read_text(encoding="ascii").splitlines(), "end"]:
         cells = line.split()
         if not cells:

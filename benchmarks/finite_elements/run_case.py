@@ -147,7 +147,7 @@ def keep(path: Path, rows: Iterable[Row], same: tuple[str, ...]) -> None:
 def main() -> None:
     """Compute the named cases one after the other."""
     parser = argparse.ArgumentParser(description="Air bends by finite elements.")
-    parser.add_argument("case", nargs="*", choices=[*CASES, []], help="which bends; none lists the names")
+    parser.add_argument("case", nargs="*", help="which bends; none lists the names")
     parser.add_argument("--through", type=int, default=ELEMENTS_THROUGH, help="elements through the thickness")
     parser.add_argument("--bends", type=Path, help="CSV file to keep the rows in")
     parser.add_argument("--times", type=Path, help="CSV file to keep the wall times in")
@@ -155,6 +155,8 @@ def main() -> None:
     asked = parser.parse_args()
     if not asked.case:
         print("\n".join(CASES))
+    if unknown := [name for name in asked.case if name not in CASES]:
+        parser.error(f"no case {', '.join(unknown)}; there are {', '.join(CASES)}")
     for name in asked.case:
         with tempfile.TemporaryDirectory() as scratch:
             folder = (asked.folder / name) if asked.folder else Path(scratch)
