@@ -30,7 +30,7 @@ FINE, GROWTH, COARSE, REACH = 0.03, 1.05, 0.08, 4.5
 MOST_ROUNDS, CLOSE = 80, 2e-6
 LEAST_INCLUDED_DEG = 25.0
 FEWEST_POINTS = 8
-ELASTIC_DEG = 2e-3
+ELASTIC_DEG = 1e-6
 """Relaxed angles that differ by less from flat are flat: the strip has not yielded."""
 
 
@@ -156,7 +156,7 @@ def stroke_curve(bend: AirBend, *, to_included_deg: float = 30.0) -> StrokeCurve
         normal_anisotropy=bend.normal_anisotropy,
     )
     turns = [*FIRST_TURNS_DEG, *np.arange(3.0, 0.5 * (180.0 - to_included_deg) + TURN_STEP_DEG, TURN_STEP_DEG)]
-    return _curve(bend, np.array(turns), _march_bend(bend, law, np.radians(turns)))
+    return _curve(bend, law, np.array(turns), _march_bend(bend, law, np.radians(turns)))
 
 
 def _march_bend(bend: AirBend, law: SectionLaw, turns: Array) -> Array:
@@ -196,13 +196,15 @@ def _places_over_t(half_centre: float) -> Array:
     return np.array(places)
 
 
-def _curve(bend: AirBend, turns_deg: Array, rows: Array) -> StrokeCurve:
+def _curve(bend: AirBend, law: SectionLaw, turns_deg: Array, rows: Array) -> StrokeCurve:
     """Named columns in mm and degrees."""
     import numpy as np
 
     t = bend.thickness_mm
     loaded = 180.0 - 2.0 * turns_deg[: len(rows)]
     spring = 2.0 * rows[:, 2] * degrees(1.0)
+    yielded = rows[:, 5] > 1.02 * law.first_flow_mpa / law.modulus_mpa
+    spring = np.where(yielded, np.minimum(spring, 180.0 - loaded), 180.0 - loaded)
     whole = np.all(np.isfinite(rows), axis=1) & (rows[:, 1] > 0.0)
     whole[1:] &= (np.diff(rows[:, 0]) > 0.0) & (np.diff(loaded + spring) < ELASTIC_DEG)
     good = slice(0, len(rows) if whole.all() else int(np.argmin(whole)))
