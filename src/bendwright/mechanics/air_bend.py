@@ -30,6 +30,8 @@ FINE, GROWTH, COARSE, REACH = 0.03, 1.05, 0.08, 4.5
 MOST_ROUNDS, CLOSE = 80, 2e-6
 LEAST_INCLUDED_DEG = 25.0
 FEWEST_POINTS = 8
+FLAT_RADIUS = 1e4
+"""Inside radius, in thicknesses, of a strip that has not bent yet."""
 ELASTIC_DEG = 1e-6
 """Relaxed angles that differ by less from flat are flat: the strip has not yielded."""
 
@@ -205,6 +207,8 @@ def _curve(bend: AirBend, law: SectionLaw, turns_deg: Array, rows: Array) -> Str
     spring = 2.0 * rows[:, 2] * degrees(1.0)
     yielded = rows[:, 5] > 1.02 * law.first_flow_mpa / law.modulus_mpa
     spring = np.where(yielded, np.minimum(spring, 180.0 - loaded), 180.0 - loaded)
+    bent = yielded & (rows[:, 3] > 0.0) & (rows[:, 3] < FLAT_RADIUS)
+    rows[:, 3] = np.where(bent, rows[:, 3], FLAT_RADIUS)
     whole = np.all(np.isfinite(rows), axis=1) & (rows[:, 1] > 0.0)
     whole[1:] &= (np.diff(rows[:, 0]) > 0.0) & (np.diff(loaded + spring) < ELASTIC_DEG)
     good = slice(0, len(rows) if whole.all() else int(np.argmin(whole)))
