@@ -19,6 +19,7 @@ RUNGS = {
     "shop": 2,
     "part": 3,
     "stroke": 4,
+    "doubt": 4.5,
     "plan": 5,
     "cost": 6,
     "trial": 6,

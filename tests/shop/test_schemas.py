@@ -121,7 +121,7 @@ def fields_of_readers(name: str) -> set[frozenset[str]]:
     if name in FULL:
         texts = [f"{passport}\nzzz: 1\n{name}: [{entry}]" for entry in FULL[name]]
     elif name == "practice":
-        texts = [f"{passport}\nzzz: 1\ntimes: {{zzz: 1}}"]
+        texts = [f"{passport}\nzzz: 1\ntimes: {{zzz: 1}}\nspreads: {{zzz: 1}}"]
     elif name == "bend_table":
         texts = [f"{passport}\nzzz: 1\nrows: [{{zzz: 1}}]"]
     known: set[frozenset[str]] = set()

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from bendwright.shop.passport import Passport
+from bendwright.shop.spread_practice import SpreadPractice
 
 AllowanceMethod = Literal["din_6935", "k_factor", "k_table", "handbook"]
 
@@ -48,4 +49,5 @@ class Practice:
     hand_room_mm: float = 100.0
     whip_watch_m_per_s: float = 0.5
     times: HandlingTimes = field(default_factory=HandlingTimes)
+    spreads: SpreadPractice = field(default_factory=SpreadPractice)
     passport: Passport

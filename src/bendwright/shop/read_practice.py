@@ -9,6 +9,7 @@ from bendwright.shop.fields import a_number, a_number_or_zero, a_table, within
 from bendwright.shop.practice import AllowanceMethod, HandlingTimes, Practice
 from bendwright.shop.read_materials import FAMILIES
 from bendwright.shop.read_passport import read_passport
+from bendwright.shop.read_spreads import read_spreads
 from bendwright.typed.readers import a_length_or_zero, an_angle_or_zero, one_of
 from bendwright.typed.record import Record, Value
 
@@ -31,6 +32,7 @@ def read_practice(page: Record, material_names: Collection[str]) -> Practice:
         "two_person_mass_kg": page.optional("two_person_mass_kg", a_number),
         "whip_watch_m_per_s": page.optional("whip_watch_m_per_s", a_number),
         "times": page.optional("times", _times),
+        "spreads": page.optional("spreads", read_spreads),
     }
     values |= {f"{key}_mm": page.optional(key, a_length_or_zero) for key in _LENGTHS}
     for key in ("radius_over_opening", "springback_deg"):

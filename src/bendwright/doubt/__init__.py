@@ -1,0 +1,1 @@
+"""How much will angles and sizes vary, from what, against which tolerance, and what would help?"""
