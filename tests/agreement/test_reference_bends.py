@@ -167,13 +167,15 @@ def test_the_inside_arc_nearly_keeps_its_length():
 @pytest.mark.parametrize(ROW, ROWS)
 @reference
 def test_k_factor(sheet, t, opening, shoulder, depth, force, loaded, springback, radius, deduction):
-    """K of the references is 0.43-0.53 (loaded shape); DIN stands 0.05-0.18 below: its deductions are larger."""
-    turned = 180.0 - loaded
+    """K of the references (radius and deduction of the relaxed bend) is 0.40-0.45; DIN agrees at r = 3 t and falls to 0.12
+    below it towards r = 0.7 t: its deductions are larger there.
+    """
+    turned = 180.0 - loaded - springback
     sizes = {"inside_radius_mm": radius, "thickness_mm": t, "turned_deg": turned}
     setback = setback_mm(**sizes, measured_to="mould_line")
     k_factor = k_of_allowance(bend_allowance_mm=2.0 * setback - deduction, **sizes)
-    assert 0.43 < k_factor < 0.53
-    assert 0.05 < k_factor - din_6935_k(inside_radius_mm=radius, thickness_mm=t) / 2.0 < 0.18
+    assert 0.40 < k_factor < 0.45
+    assert -0.005 < k_factor - din_6935_k(inside_radius_mm=radius, thickness_mm=t) / 2.0 < 0.13
 
 
 @reference

@@ -48,7 +48,7 @@ class BendTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BendPoint:
-    """One depth of one bend; the bend deduction belongs to the shape under load, legs to the mould line."""
+    """One depth of one bend; radius, deduction (legs to the mould line) and strain are those of the relaxed bend."""
 
     depth_mm: float
     force_n_per_mm: float
@@ -63,6 +63,11 @@ class BendPoint:
     def loaded_turned_deg(self) -> float:
         """Turned angle under load."""
         return 180.0 - self.loaded_included_deg
+
+    @property
+    def relaxed_turned_deg(self) -> float:
+        """Turned angle after the punch has left."""
+        return 180.0 - self.relaxed_included_deg
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +123,22 @@ TABLES = (
             radius=0.02,
             deduction_mm=0.01,
             strain=0.005,
+        ),
+    ),
+    BendTable(
+        file="finite_element_bends.csv",
+        source=(
+            "plane-strain finite-element air bends by CalculiX, rigid tools, friction 0.1, Swift hardening, invented typical "
+            "sheets (`benchmarks/finite_elements`); doubt from a second code and a finer mesh"
+        ),
+        doubt=Doubt(
+            depth_mm=0.01,
+            angle_deg=0.1,
+            springback_deg=0.01,
+            force=0.01,
+            radius=0.01,
+            deduction_mm=0.01,
+            strain=0.003,
         ),
     ),
 )

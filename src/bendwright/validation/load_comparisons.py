@@ -16,14 +16,14 @@ from bendwright.validation.computed import Answer, Rival, bend_under_load, compu
 from bendwright.validation.stroke_models import closed_springback_deg
 
 FORCE_REASONS = {
-    "force_groover": "A fixed C of 1.33; the narrower the die, the more these bends need.",
+    "force_groover": "A fixed C of 1.33; the narrower the die and the larger the nose, the more these bends need.",
     "force_kalpakjian": "The lower end of its band, C 1.2, leaves friction out.",
     "force_oehler": (
         "Likely because strongly hardening sheet reaches its tensile strength at strains most of its thickness does not "
-        "see in a bend; then it asks for too much."
+        "see in a bend; then it asks for too much. A nose of 1.5 to 2 t shortens the arm, which no formula knows."
     ),
-    "force_trade": "A fixed C of 1.42 for every die and sheet.",
-    "force_us_trade": "A fixed C of 1.6 that holds a reserve; too much for strongly hardening sheet.",
+    "force_trade": "A fixed C of 1.42 for every die, nose and sheet.",
+    "force_us_trade": "A fixed C of 1.6: a reserve in wide dies and for strongly hardening sheet, none under a nose of 2 t.",
 }
 
 
@@ -144,7 +144,10 @@ def statics_evidence() -> Evidence:
             Rival(
                 model="moment_hardening (arm to mid-arc)",
                 answer=lambda case, point: _statics(case, point, apex_arm_mm(**bend_under_load(case, point))),
-                reason="Likely the sheet touches the nose beside its middle, so that the true arm is shorter; not measured.",
+                reason=(
+                    "The sheet bears on the nose beside its middle, so the true arm is shorter; under a nose of 1.5 to 2 t, "
+                    "from which it lifts off, much shorter."
+                ),
             ),
             Rival(
                 model="moment_hardening (arm to arc end)",

@@ -8,12 +8,12 @@ from bendwright.validation.computed import WEIGHT
 from bendwright.validation.stroke_models import STROKE_MODELS, StrokeModel
 
 LIMITS: dict[str, tuple[str, Limit]] = {
-    "force": ("N/mm", Limit(0.10, relative=True)),
-    "loaded included": ("degrees", Limit(0.5)),
-    "relaxed included": ("degrees", Limit(0.5)),
-    "springback": ("degrees", Limit(0.25)),
-    "inside radius": ("mm", Limit(0.10, relative=True)),
-    "bend deduction": ("mm", Limit(0.10)),
+    "force": ("N/mm", Limit(0.05, relative=True)),
+    "loaded included": ("degrees", Limit(0.7)),
+    "relaxed included": ("degrees", Limit(0.7)),
+    "springback": ("degrees", Limit(0.15)),
+    "inside radius": ("mm", Limit(0.15, relative=True)),
+    "bend deduction": ("mm", Limit(0.12)),
     "outer strain": ("", Limit(0.03)),
 }
 """What a setter would want, by quantity: our own aims, no standard's."""

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from bendwright.findings import OutOfRangeError
+from bendwright.mechanics.air_bend import AirBend, stroke_curve
 from bendwright.mechanics.bend_allowance import deduction_mm, din_6935_allowance_mm, setback_mm
 from bendwright.mechanics.inside_radius import air_bend_radius_mm
+from bendwright.mechanics.moment_curvature import FlowCurve
 from bendwright.mechanics.ram_depth import contact_arm_mm, ram_depth_mm
 from bendwright.mechanics.springback import air_bend_springback_deg
 from bendwright.validation.bend_points import BendCase
@@ -40,11 +42,11 @@ class StrokeState(Protocol):
 
     @property
     def inside_radius_mm(self) -> float:
-        """Inside radius under load."""
+        """Inside radius of the relaxed bend."""
 
     @property
     def bend_deduction_mm(self) -> float:
-        """Two outside legs to the mould line minus the flat length, shape under load."""
+        """Two outside legs to the mould line minus the flat length, relaxed bend."""
 
     @property
     def outer_strain(self) -> float | None:
@@ -79,20 +81,43 @@ def chained_stroke(case: BendCase, depth_mm: float) -> ChainedState | None:
     """What follows from the closed models one after the other, the way a plan uses them.
 
     Inside radius from V, straight legs and an arc through ``ram_depth_mm`` (solved for the angle), springback of arc and
-    legs from the sheet's own flow curve, deduction of DIN 6935 for the loaded shape. The force is a band for the whole
+    legs from the sheet's own flow curve, deduction of DIN 6935 for the
+    relaxed bend. The force is a band for the whole
     stroke, so nothing is said of it at a depth. None where the geometry ends.
     """
     radius, _ = air_bend_radius_mm(family=case.family, opening_mm=case.opening_mm, punch_radius_mm=case.nose_radius_mm)
     turned = _turned_deg(case, radius, depth_mm)
     if turned is None:
         return None
-    springback = closed_springback_deg(case, inside_radius_mm=radius, loaded_turned_deg=turned)
+    springback = min(turned, closed_springback_deg(case, inside_radius_mm=radius, loaded_turned_deg=turned))
     return ChainedState(
         loaded_included_deg=180.0 - turned,
         relaxed_included_deg=180.0 - turned + springback,
         springback_deg=springback,
         inside_radius_mm=radius,
-        bend_deduction_mm=din_deduction_mm(case, inside_radius_mm=radius, turned_deg=turned),
+        bend_deduction_mm=din_deduction_mm(case, inside_radius_mm=radius, turned_deg=turned - springback),
+    )
+
+
+def mechanics_stroke(case: BendCase, depth_mm: float) -> StrokeState | None:
+    """The whole stroke from the mechanics (``mechanics/air_bend.py``); None above the first and below the last point."""
+    try:
+        return stroke_curve(air_bend(case)).at_depth(depth_mm=depth_mm)
+    except OutOfRangeError:
+        return None
+
+
+def air_bend(case: BendCase) -> AirBend:
+    """A case in the words of the mechanics."""
+    return AirBend(
+        thickness_mm=case.thickness_mm,
+        half_centre_mm=case.opening_mm / 2.0,
+        shoulder_radius_mm=case.shoulder_radius_mm,
+        nose_radius_mm=case.nose_radius_mm,
+        curve=FlowCurve(law="swift", k_mpa=case.k_mpa, e0_or_b=case.eps0, n=case.n, yield_mpa=case.yield_mpa),
+        youngs_modulus_mpa=case.youngs_modulus_mpa,
+        poisson=case.poisson,
+        friction=case.friction,
     )
 
 
@@ -167,6 +192,18 @@ STROKE_MODELS = (
             "The radius is guessed from V and held over the whole stroke: too small early, too large near 90 degrees, "
             "and its errors run into angle and deduction; the springback takes the full moment over "
             "the whole arc; DIN's K is a rule for larger radii."
+        ),
+    ),
+    StrokeModel(
+        id="stroke_mechanics",
+        short_name="mechanics",
+        title="section law, strip between punch and die, springback of every section",
+        at_depth=mechanics_stroke,
+        reason=(
+            "A strip of bent sections knows the pinch under a nose only by two constants (spread and dent of the load), set on "
+            "these very bends and one pair for all sheets and noses. A nose of 1.5 to 2 t has the sheet fold away from its tip "
+            "and carry it on two flanks; from there force and deduction fall behind. Strongly hardening sheet under a sharp "
+            "nose comes out too closed: likely the dent is too deep for it."
         ),
     ),
 )

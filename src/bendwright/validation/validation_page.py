@@ -8,12 +8,13 @@ from bendwright.mechanics.record import all_models
 from bendwright.validation.comparison import Comparison, Evidence, percent, shown
 from bendwright.validation.markdown import anchor, bullets, number, page, table
 from bendwright.validation.springback_factors import LEAST_CORRELATION, FactorRow
+from bendwright.validation.stroke_summary import stroke_summary
 
 FACTOR_PICTURE = "springback_factors"
 OUTSIDE_WORLD = ("printed", "memory", "computed")
 LIMIT_WORDS = (
-    "Limits are our own aims: what a setter would notice. For a whole stroke half a degree of angle, a quarter of a "
-    "degree of springback, 0.1 mm of deduction, a tenth of force and radius; for a worked example the digits printed."
+    "Limits are our own aims: what a setter would notice. For a whole stroke 0.7 degrees of angle, 0.15 "
+    "degrees of springback, 0.12 mm of deduction, 5 % of force and 15 % of radius; for a worked example the digits printed."
 )
 NOT_SHOWN = (
     "No bend measured on a real brake with a known sheet stands on this page: no such table could be had. Where values "
@@ -46,6 +47,7 @@ def validation_page(evidence: Sequence[Evidence], factors: Sequence[FactorRow]) 
             "### By model",
             _models_table(compared, evidence),
             _only_derived(evidence),
+            *stroke_summary(evidence),
             "## Where we are wrong",
             *_wrong_blocks(evidence),
             *[block for each in evidence for block in _evidence_blocks(each)],
