@@ -1,11 +1,13 @@
 """The curvature a bent strip takes under given moments, and the force for a given angle (compiled).
 
-Equilibrium of a section with the moment law f: f(q) - (flow/1024 q)(2 q'' - q'^2/q) = M (1 + loss). The gradient term is
-the plastic work of the shear that an incompressible strip needs where its curvature changes along it. Below the first
-yield and where the strip springs back there is none.
+Equilibrium of a section with the moment law f: f(q) - (flow/1024 g)(2 g'' - g'^2/g) = M (1 + loss), g the growth of q. The
+gradient term is the plastic work of the shear that an incompressible strip needs where its curvature grows unevenly along
+it. Below the first yield and where the strip springs back there is none.
 """
 
 from __future__ import annotations
+
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +16,11 @@ from bendwright.compiled import compiled
 
 Array = NDArray[np.float64]
 GRADIENT = 1.0 / 1024.0
-"""(t/2)^4/64: half of the mean of y^4 over (4 y)^2... in sheet thicknesses; see the decision record of the stroke model."""
+"""Plastic work of the shear y^2 q'/2 beside the stretch y q, integrated over the thickness: flow t^4/1024 (q'/q)^2 q."""
+LEAST_GROWTH = 0.02
+"""Growth of curvature, in first-yield curvatures, below which a section counts as at rest."""
+MOST_SHRINK = 0.8
+"""Share of its growth that a section may lose in one step of the iteration."""
 MOST_STEPS = 40
 CURVATURE_FOUND, FORCE_FOUND = 1e-7, 1e-8
 LARGEST_FORCE_STEP = 0.3
@@ -32,19 +38,21 @@ def segment(value: float, grid: Array, guess: int) -> int:
 
 
 @compiled
-def gradient_terms(i: int, places: Array, bent: Array, weight: float, out: Array) -> None:
-    """Gradient moment at place i and its derivatives to the curvature before, at and after it."""
+def gradient_terms(i: int, places: Array, bent: Array, from_: Array, floor: float, weight: float, out: Array) -> None:
+    """Gradient moment at place i and its derivatives to the curvature before, at and after it; growth counts ``from_``."""
     last = len(places) - 1
     left = places[i] - places[i - 1] if i > 0 else places[1] - places[0]
     right = places[i + 1] - places[i] if i < last else left
-    before = bent[i - 1] if i > 0 else bent[1]
-    after = bent[i + 1] if i < last else bent[i]
+    low, high = (i - 1 if i > 0 else 1), (i + 1 if i < last else i)
+    here = max(bent[i] - from_[i], floor)
+    before, after = max(bent[low] - from_[low], floor), max(bent[high] - from_[high], floor)
+    weight /= here
     width = 0.5 * (left + right)
-    second = ((after - bent[i]) / right - (bent[i] - before) / left) / width
+    second = ((after - here) / right - (here - before) / left) / width
     first = (after - before) / (left + right) if i > 0 else 0.0
     to_left, to_right = 2.0 * weight / (left * width), 2.0 * weight / (right * width)
-    lean = 2.0 * weight * first / bent[i] / (left + right)
-    out[0] = weight * (2.0 * second - first * first / bent[i])
+    lean = 2.0 * weight * first / here / (left + right)
+    out[0] = weight * (2.0 * second - first * first / here)
     out[1] = to_left + lean if i > 0 else 0.0
     out[2] = -(to_left + to_right)
     out[3] = to_right - lean if i > 0 else to_left + to_right
@@ -55,6 +63,7 @@ def set_up_rows(
     places: Array,
     bent: Array,
     set_: Array,
+    from_: Array,
     moment: Array,
     loss: Array,
     force: float,
@@ -66,7 +75,7 @@ def set_up_rows(
 
     ``law``: curvature, moment, flow stress; its first segment is the elastic line.
     """
-    elastic = law[1, 1] / law[0, 1]
+    elastic, floor = law[1, 1] / law[0, 1], LEAST_GROWTH * first_yield
     low, out = 0, np.zeros(4)
     for i in range(len(places)):
         if moment[i] <= 0.0:
@@ -79,8 +88,8 @@ def set_up_rows(
         out[:] = 0.0
         if springing < answer:
             answer, slope = springing, elastic
-        elif bent[i] > first_yield:
-            gradient_terms(i, places, bent, GRADIENT * law[2, low] / bent[i], out)
+        elif bent[i] > first_yield and bent[i] - from_[i] > floor:
+            gradient_terms(i, places, bent, from_, floor, GRADIENT * law[2, low], out)
         rows[0, i], rows[1, i], rows[2, i] = -out[1], slope - out[2], -out[3]
         rows[3, i] = force * moment[i] * (1.0 + loss[i] * force * force) - answer + out[0]
         rows[4, i] = moment[i] * (1.0 + 3.0 * loss[i] * force * force)
@@ -122,25 +131,32 @@ def bend_to(
     moment: Array,
     loss: Array,
     set_: Array,
+    from_: Array,
     law: Array,
     first_yield: float,
     bent: Array,
 ) -> float:
-    """Change ``bent`` until the strip, held at this force, turns by ``turn`` up to the die; the force that does it."""
+    """Change ``bent`` until the strip, held at this force, turns by ``turn`` up to the die; the force that does it,
+    -1 when none is found. Growth of curvature counts ``from_``."""
     count = len(places)
     rows, work = np.zeros((5, count)), np.zeros((3, count))
     missing, with_force = np.zeros(count), np.zeros(count)
     for _ in range(MOST_STEPS):
-        set_up_rows(places, bent, set_, moment, loss, force, law, first_yield, rows)
+        set_up_rows(places, bent, set_, from_, moment, loss, force, law, first_yield, rows)
         solve_rows(rows, work, missing, with_force)
         lacking = turn - angle_up_to(places, bent, step, share) - angle_up_to(places, missing, step, share)
         change = lacking / angle_up_to(places, with_force, step, share)
+        if not isfinite(change):
+            return -1.0
         change = min(max(change, -LARGEST_FORCE_STEP * force), LARGEST_FORCE_STEP * force)
         force += change
         largest = 0.0
         for i in range(count):
             move, most = missing[i] + change * with_force[i], 0.5 * bent[i] + 2.0 * first_yield
+            grown = bent[i] - from_[i]
             move = min(max(move, -most), most)
+            if grown > 0.0:
+                move = max(move, -MOST_SHRINK * grown - LEAST_GROWTH * first_yield)
             bent[i] += move
             if moment[i] > 0.0 and bent[i] < 0.0:
                 bent[i] = 0.0

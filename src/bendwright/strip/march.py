@@ -140,10 +140,13 @@ def find_contacts(
 
 @compiled
 def spread_of_load(sharpest: float, cover: float, numbers: Array, law: Array) -> float:
-    """Half width over which the nose load acts on the line: the spread through the pressed half, longer where its fibres
-    have shortened (1/(ri q)), and the contact itself."""
+    """Half width over which the nose load acts on the line.
+
+    The spread through the pressed half of the sheet, longer where its inner face has shortened to ri q of its length, and
+    half of the contact, whose pressure falls off to its edge.
+    """
     shortened = look_up(sharpest, law[0], law[5]) * max(sharpest, 1e-9)
-    return numbers[7] / min(max(shortened, 1e-3), 1.0) + cover
+    return numbers[7] / min(max(shortened, 1e-3), 1.0) ** 2 + 0.5 * cover
 
 
 @compiled
@@ -164,7 +167,8 @@ def one_angle(
 ) -> float:
     """Bring shape, contacts and moments into agreement at one leg turn; the force, -1 when the strip slips off.
 
-    ``held`` rows: curvature, largest so far, left without moment, moment per force, shear per force, curvature before.
+    ``held`` rows: curvature, largest so far, left without moment, moment per force, shear per force, curvature before,
+    curvature that growth counts from: that of the last angle while the sheet lies on the nose, none once it has lifted.
     ``limits``: most rounds, how close. ``grip[10]`` counts the rounds.
     """
     grip[10] = 0.0
@@ -179,7 +183,12 @@ def one_angle(
         if force <= 0.0:
             force = turn * numbers[4] * 2.0 / numbers[0] / held[3, 0]
         step, share = int(grip[6]), grip[7]
-        force = bend_to(turn, force, places, step, share, held[3], state[2], held[2], law, numbers[5], held[0])
+        lying = numbers[9] * max(0.0, 1.0 - grip[0] / grip[4])
+        for i in range(len(places)):
+            held[6, i] = held[1, i] * lying
+        force = bend_to(turn, force, places, step, share, held[3], state[2], held[2], held[6], law, numbers[5], held[0])
+        if force < 0.0:
+            return -1.0
         moved = 0.0
         for i in range(len(places)):
             moved = max(moved, abs(held[0, i] - held[5, i]))
@@ -223,25 +232,38 @@ def report(
 
 
 @compiled
+def look_ahead(bent: Array, grew: Array, share: float) -> None:
+    """Begin the next angle where the last growth leads."""
+    for i in range(len(bent)):
+        bent[i] += share * grew[i]
+
+
+@compiled
 def march(turns: Array, places: Array, numbers: Array, law: Array, limits: Array, results: Array) -> int:
     """One row of ``results`` for each leg turn [rad]; how many were reached.
 
     ``numbers``: half distance of the shoulder centres, shoulder radius, nose radius, friction, elastic modulus of the
-    section, first yield, shear stiffness, spread, dent. ``law`` rows: curvature, moment, flow stress, stretch, to inside,
-    inside radius, give, strain, thickness. ``results``: depth, force, springback, inside radius, deduction, outer strain,
-    thickness in the middle, touch of the nose, contact on the die, dent, rounds, leg to the contact.
+    section, first yield, shear stiffness, spread, dent, memory (1: growth counts from angle to angle; 0: from the start).
+    ``law`` rows: curvature, moment, flow stress, stretch, to inside, inside radius, give, strain, thickness.
+    ``results``: depth, force, springback, inside radius, deduction, outer strain, thickness in the middle, touch of the
+    nose, contact on the die, dent, rounds, leg to the contact.
     """
     count = len(places)
-    held, state, line = np.zeros((6, count)), np.zeros((4, count)), np.zeros((count, 3))
+    held, state, line = np.zeros((7, count)), np.zeros((4, count)), np.zeros((count, 3))
     die, nose, grip = np.zeros(4), np.zeros(5), np.zeros(11)
     deepest, sharpest, force = 0.0, 0.0, 0.0
     for i in range(count):
         held[0, i] = max(0.0, 2.0 * turns[0] / numbers[0] * (1.0 - places[i] / numbers[0]))
+    grew = np.zeros(count)
     for row in range(len(turns)):
         turn = turns[row]
+        if row > 1:
+            look_ahead(held[0], grew, (turn - turns[row - 1]) / (turns[row - 1] - turns[row - 2]))
         force = one_angle(turn, force, sharpest, places, line, held, state, numbers, law, die, nose, grip, limits)
         if force < 0.0:
             return row
+        for i in range(count):
+            grew[i] = max(held[0, i] - held[1, i], 0.0)
         keep(places, held[0], held[1], held[2], state, law, numbers[4])
         sharpest, deepest = max(sharpest, held[0, 0]), max(deepest, grip[2])
         report(turn, force, deepest, sharpest, places, line, held, state, numbers, law, die, nose, grip, results[row])
