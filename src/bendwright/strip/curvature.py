@@ -118,7 +118,7 @@ def angle_up_to(places: Array, bent: Array, step: int, share: float) -> float:
     for i in range(step):
         total += 0.5 * (bent[i] + bent[i + 1]) * (places[i + 1] - places[i])
     end = bent[step] + share * (bent[step + 1] - bent[step])
-    return total + 0.5 * (bent[step] + end) * share * (places[step + 1] - places[step])
+    return float(total + 0.5 * (bent[step] + end) * share * (places[step + 1] - places[step]))
 
 
 @compiled

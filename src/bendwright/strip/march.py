@@ -56,7 +56,7 @@ def die_contact(turn: float, numbers: Array, out: Array) -> float:
     centre, shoulder, friction = numbers[0], numbers[1], numbers[3]
     out[0], out[1] = centre - shoulder * sin(turn), shoulder * (cos(turn) - 1.0)
     out[2], out[3] = friction * cos(turn) - sin(turn), cos(turn) + friction * sin(turn)
-    return out[0] - 0.5 * sin(turn)
+    return float(out[0] - 0.5 * sin(turn))
 
 
 @compiled
@@ -146,7 +146,7 @@ def spread_of_load(sharpest: float, cover: float, numbers: Array, law: Array) ->
     half of the contact, whose pressure falls off to its edge.
     """
     shortened = look_up(sharpest, law[0], law[5]) * max(sharpest, 1e-9)
-    return numbers[7] / min(max(shortened, 1e-3), 1.0) ** 2 + 0.5 * cover
+    return float(numbers[7] / min(max(shortened, 1e-3), 1.0) ** 2 + 0.5 * cover)
 
 
 @compiled

@@ -22,10 +22,10 @@ REACH = 2.5
 def look_up(value: float, grid: Array, column: Array) -> float:
     """Linear interpolation, held at the ends."""
     if value <= grid[0]:
-        return column[0]
+        return float(column[0])
     last = len(grid) - 1
     if value >= grid[last]:
-        return column[last]
+        return float(column[last])
     low, high = 0, last
     while high - low > 1:
         middle = (low + high) // 2
@@ -33,7 +33,7 @@ def look_up(value: float, grid: Array, column: Array) -> float:
             low = middle
         else:
             high = middle
-    return column[low] + (value - grid[low]) / (grid[high] - grid[low]) * (column[high] - column[low])
+    return float(column[low] + (value - grid[low]) / (grid[high] - grid[low]) * (column[high] - column[low]))
 
 
 @compiled
@@ -68,7 +68,7 @@ def nose_height(i: int, line: Array, bent: Array, nose: float, grid: Array, to_i
     x = line[i, 1]
     if x >= radius:
         return -1.0
-    return line[i, 2] + sqrt(radius * radius - x * x)
+    return float(line[i, 2] + sqrt(radius * radius - x * x))
 
 
 @compiled
@@ -113,7 +113,7 @@ def half_contact(
         height = nose_height(i, line, bent, nose, grid, to_inside)
         cover = height - best + dent if height > 0.0 else -dent
         if cover < 0.0:
-            return places[i - 1] + (places[i] - places[i - 1]) * before / (before - cover) - places[at]
+            return float(places[i - 1] + (places[i] - places[i - 1]) * before / (before - cover) - places[at])
         before = cover
     return 0.0
 
