@@ -10,7 +10,7 @@ from source import DOCS, PACKAGE, TESTS, label, modules, tree
 from bendwright.cli.findings import findings_page
 from bendwright.findings import catalogue
 
-CODE = re.compile(r"[QPSMRKOTDCW]\d{3}")
+CODE = re.compile(r"[QPSMRKOTDCWU]\d{3}")
 FAMILIES = {
     "quantities": "Q",
     "part_file": "P",
@@ -22,6 +22,7 @@ FAMILIES = {
     "trial": "T",
     "drawing": "D",
     "ways": "W",
+    "doubt": "U",
     "command": "C",
 }
 

@@ -1,0 +1,130 @@
+"""How does each bend of the plan answer when sheet, friction or ram are not as counted on?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import cos, radians, sin, tan
+
+from bendwright.findings import OutOfRangeError
+from bendwright.mechanics.stroke_surface import TERMS, QuadraticChange, StrokeSurface, stroke_surface
+from bendwright.part.legs import outside_mm
+from bendwright.part.model import Part
+from bendwright.shop.sheet import Sheet
+from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_bend_of import air_bend_of
+from bendwright.stroke.result import Stroke
+
+NO_CHANGE = QuadraticChange(terms=(0.0,) * TERMS, error=0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BendResponse:
+    """Changes of one bend's included angle and deduction over the four variables of ``mechanics/stroke_surface.py``: thickness
+    [mm] with the ram's place fixed to the die, logarithm of strength over modulus, friction, extra depth [mm].
+
+    ``held`` is false for a hem: its angle is pressed, only its size follows the thickness. ``shorter_leg_mm`` is the shorter
+    outside leg beside the bend, as drawn.
+    """
+
+    bend_id: str
+    stroke: int
+    target_included_deg: float
+    held: bool
+    shorter_leg_mm: float
+    included_deg: QuadraticChange
+    deduction_mm: QuadraticChange
+    source: str
+
+
+def responses_of(
+    part: Part, strokes: Sequence[Stroke], *, sheet: Sheet, dies: Mapping[str, Die], punches: Mapping[str, Punch]
+) -> tuple[BendResponse, ...]:
+    """One response per bend, in the order bent: the stroke model's surface, or rough slopes where it does not reach."""
+    out: dict[str, BendResponse] = {}
+    for stroke in strokes:
+        if stroke.kind == "hem_flatten" or stroke.bend_id in out:
+            continue
+        bend = part.bend(stroke.bend_id)
+        if stroke.kind == "hem_prebend":
+            surface, held, source = _hem(stroke, sheet), False, "hem: deduction grows with the thickness"
+        else:
+            held = True
+            surface, source = _surface(stroke, sheet, dies[stroke.die_id], punches[stroke.punch_id])
+        out[stroke.bend_id] = BendResponse(
+            bend_id=stroke.bend_id,
+            stroke=stroke.number,
+            target_included_deg=stroke.target_included_deg,
+            held=held,
+            shorter_leg_mm=min(outside_mm(part, bend.parent), outside_mm(part, bend.child)),
+            included_deg=surface.included_deg,
+            deduction_mm=surface.deduction_mm,
+            source=source,
+        )
+    return tuple(out.values())
+
+
+def _surface(stroke: Stroke, sheet: Sheet, die: Die, punch: Punch) -> tuple[StrokeSurface, str]:
+    bend, curve = air_bend_of(sheet=sheet, die=die, punch=punch)
+    try:
+        surface = stroke_surface(bend, included_deg=stroke.target_included_deg)
+    except OutOfRangeError as error:
+        return rough_surface(stroke, sheet), f"rough slopes, the stroke model does not reach: {error.findings[0].code}"
+    if _to_tangent(stroke, sheet):
+        surface = _tangent_surface(surface, stroke, sheet)
+    return surface, f"stroke model, {curve}"
+
+
+def rough_surface(stroke: Stroke, sheet: Sheet) -> StrokeSurface:
+    """Slopes without the stroke model, m = mm per degree of the plan: 1/m per mm of depth; per mm of thickness
+    1/(m sin(loaded/2)), as where straight legs slide over the die; springback in proportion to strength over modulus; deduction in
+    proportion to the thickness and, with the angle, set-back against allowance at the inside radius.
+    """
+    per_mm = 1.0 / stroke.mm_per_degree
+    half = radians(stroke.loaded_included_deg) / 2.0
+    thickness = per_mm / sin(half)
+    turned = radians(180.0 - stroke.target_included_deg)
+    of_angle = (_setback_growth(stroke, sheet) - stroke.bend_allowance_mm / turned) * radians(1.0)
+    angle = (-thickness, stroke.springback_deg, 0.0, -per_mm)
+    own = (stroke.bend_deduction_mm / sheet.thickness_mm, 0.0, 0.0, 0.0)
+    size = tuple(a - of_angle * b for a, b in zip(own, angle, strict=True))
+    rest = (0.0,) * (TERMS - len(angle))
+    return StrokeSurface(
+        included_deg=QuadraticChange(terms=(*angle, *rest), error=0.0),
+        deduction_mm=QuadraticChange(terms=(*size, *rest), error=0.0),
+    )
+
+
+def _setback_growth(stroke: Stroke, sheet: Sheet) -> float:
+    """Growth of both set-backs to the mould line with the turned angle [mm/rad]; 0 where legs end at the outer tangent."""
+    if _to_tangent(stroke, sheet):
+        return 0.0
+    outside = stroke.inside_radius_mm + sheet.thickness_mm
+    return outside / sin(radians(stroke.target_included_deg) / 2.0) ** 2
+
+
+def _to_tangent(stroke: Stroke, sheet: Sheet) -> bool:
+    """Whether the legs of this bend, turned past 90, end at the outer tangent: its two set-backs are radius and thickness."""
+    setback = 0.5 * (stroke.bend_deduction_mm + stroke.bend_allowance_mm)
+    past = stroke.target_included_deg < 90.0 - 1e-6
+    return past and abs(setback - stroke.inside_radius_mm - sheet.thickness_mm) < 1e-3
+
+
+def _tangent_surface(surface: StrokeSurface, stroke: Stroke, sheet: Sheet) -> StrokeSurface:
+    """The surface for legs that end at the outer tangent: what the two set-backs to the mould line add is taken out.
+
+    2 (r + t) (tan(A/2) - 1): its slopes with the turned angle A and the thickness; that of the radius is left out.
+    """
+    half = radians(180.0 - stroke.target_included_deg) / 2.0
+    outside = stroke.inside_radius_mm + sheet.thickness_mm
+    of_angle = outside / cos(half) ** 2 * radians(1.0)
+    pairs = zip(surface.deduction_mm.terms, surface.included_deg.terms, strict=True)
+    terms = [mm + of_angle * deg for mm, deg in pairs]
+    terms[0] -= 2.0 * (tan(half) - 1.0)
+    return replace(surface, deduction_mm=replace(surface.deduction_mm, terms=tuple(terms)))
+
+
+def _hem(stroke: Stroke, sheet: Sheet) -> StrokeSurface:
+    slope = stroke.bend_deduction_mm / sheet.thickness_mm
+    size = QuadraticChange(terms=(slope, *(0.0,) * (TERMS - 1)), error=0.0)
+    return StrokeSurface(included_deg=NO_CHANGE, deduction_mm=size)

@@ -1,0 +1,94 @@
+"""What is said of the spread of one plan. Frozen, storable, complete: the study can be run anew from it alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bendwright.doubt.responses import BendResponse
+from bendwright.doubt.size_rules import SizeRule
+from bendwright.doubt.spreads import Spreads
+from bendwright.shop.general_tolerance import Grade
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """Part of a variance (0 to 1) that one cause makes, by first order."""
+
+    cause: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Capability:
+    """A spread against two limits. ``cp`` = room over six standard deviations, ``cpk`` = nearer room over three; None where nothing
+    spreads. ``outside`` is the share of pieces expected outside, counted among the samples.
+    """
+
+    lower: float
+    upper: float
+    cp: float | None
+    cpk: float | None
+    outside: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubted:
+    """One angle [degrees included] or size [mm] and how it spreads: mean, standard deviation and the limits that hold 95 of
+    100 pieces, all by Monte Carlo; ``first_order`` is the standard deviation by first order, ``shares`` what makes it.
+
+    ``capability`` is None where no tolerance is known for such a size.
+    """
+
+    name: str
+    kind: Literal["included_angle", "leg", "opening"]
+    unit: Literal["deg", "mm"]
+    about: str
+    aim: float
+    mean: float
+    standard_deviation: float
+    low: float
+    high: float
+    first_order: float
+    shares: tuple[Share, ...]
+    capability: Capability | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedied:
+    """What one remedy makes of one angle or size."""
+
+    name: str
+    standard_deviation: float
+    cpk: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """One thing that could be done, what it is in words, and what it makes of every angle and size."""
+
+    name: Literal["measure_sheets", "first_piece", "both", "better_ram", "better_gauge", "better_cut"]
+    words: str
+    results: tuple[Remedied, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanDoubt:
+    """The spread of every angle and outside size of a plan, from what, against which tolerance, and what would help.
+
+    It is the spread of pieces out of many batches when gauge and depth stay as programmed and nobody corrects. A model that
+    is wrong by the same amount for every piece is not counted: the first piece ever made takes that out.
+    """
+
+    samples: int
+    seed: int
+    tolerance_class: Grade
+    class_source: str
+    spreads: Spreads
+    responses: tuple[BendResponse, ...]
+    rules: tuple[SizeRule, ...]
+    angles: tuple[Doubted, ...]
+    sizes: tuple[Doubted, ...]
+    remedies: tuple[Remedy, ...]
+    sentences: tuple[str, ...]
