@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from bendwright.plan.choose import Tooling
     from bendwright.plan.result import Plan, RefusedOrder
     from bendwright.shop.brake import Brake
+    from bendwright.shop.practice import BendModel
     from bendwright.shop.sheet import Sheet
     from bendwright.shop.shop import Shop
 
@@ -25,12 +26,13 @@ OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """What the person fixes beforehand; None = choose for me."""
+    """What the person fixes beforehand; None = choose for me (``model``: as the shop's practice says)."""
 
     brake_id: str | None = None
     die_id: str | None = None
     punch_id: str | None = None
     quantity: int | None = None
+    model: BendModel | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,7 +212,7 @@ def _tooling(sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
         dies=dies,
         punches=punches,
         sheet=sheet,
-        practice=shop.practice,
+        practice=replace(shop.practice, bend_model=wishes.model) if wishes.model else shop.practice,
         brake=brake,
         bend_table=shop.bend_table,
         wished_die=wishes.die_id,

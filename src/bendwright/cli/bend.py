@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import JSON, SHEET, SHOP, WISHES, options, read_sheet, read_shop_named, read_wishes
+from bendwright.cli.inputs import JSON, MODEL, SHEET, SHOP, WISHES, options, read_sheet, read_shop_named, read_wishes
 
 if TYPE_CHECKING:
+    from bendwright.findings import Finding
     from bendwright.part.model import Bend
     from bendwright.quantities import Band
     from bendwright.shop.brake import Brake
@@ -19,9 +20,11 @@ if TYPE_CHECKING:
     from bendwright.shop.tools import Die, Punch
     from bendwright.stroke.crown import Crown
     from bendwright.stroke.die_choice import DieVerdict
+    from bendwright.stroke.result import ModelNumbers
 
 BEND = (
     *WISHES[:3],
+    MODEL,
     click.option("--turned", metavar="DEGREES", help="Turned angle, flat = 0; 90 when no angle is given."),
     click.option("--included", metavar="DEGREES", help="Included angle instead, flat = 180."),
     click.option("--length", metavar="LENGTH", default="1000 mm", show_default=True, help="Length of the bend."),
@@ -55,6 +58,7 @@ class OneBend:
     force: Band
     shortest_leg_mm: float | None
     crown: Crown | None
+    models: tuple[ModelNumbers, ...]
 
 
 @click.command()
@@ -69,6 +73,8 @@ def command(**typed: Any) -> int:
 
     shop = read_shop_named(typed["shop_name"])
     read_wishes(typed, shop)
+    if typed["model"]:
+        shop = replace(shop, practice=replace(shop.practice, bend_model=typed["model"]))
     sheet = read_sheet(typed, shop)
     bend, leg_mm = read_bend(typed)
     dies = [die for die in shop.cabinet.dies if die.kind == "vee" and typed["die"] in (None, die.id)]
@@ -79,15 +85,25 @@ def command(**typed: Any) -> int:
     bends = [one_bend(die, bend, sheet, shop, typed, leg_mm=leg_mm) for die in dies]
     notes = demo_notes(typed["shop_name"])
     if typed["as_json"]:
-        show_json({"findings": [note.as_dict() for note in notes], "bends": [as_data(one) for one in bends]})
+        said = [*notes, *(found for one in bends for found in no_answer(one))]
+        show_json({"findings": [item.as_dict() for item in said], "bends": [as_data(one) for one in bends]})
         return 0
     click.echo(
         f"{sheet.material.name}, t {sheet.thickness_mm:g} mm, turned {bend.turned_deg:g} deg "
         f"(included {180 - bend.turned_deg:g}), {bend.end[0]:g} mm long, brake {bends[0].brake.id}\n"
     )
     click.echo(as_list(bends[0]) if typed["die"] else as_table(bends))
-    show_findings([*notes, *(bends[0].crown.findings if typed["die"] and bends[0].crown else ())])
+    crown = bends[0].crown.findings if typed["die"] and bends[0].crown else ()
+    show_findings([*notes, *(found for one in bends for found in no_answer(one)), *crown])
     return 0
+
+
+def no_answer(one: OneBend) -> list[Finding]:
+    """K130 where the charts stand in for the mechanics."""
+    from bendwright.findings import found
+
+    silent, die = one.judged.no_answer, one.judged.die.id
+    return [] if silent is None else [found("K130", where=f"die {die}", bend="bend", die=die, why=silent.sentence)]
 
 
 def read_bend(typed: Mapping[str, Any]) -> tuple[Bend, float | None]:
@@ -121,11 +137,34 @@ def one_bend(
 ) -> OneBend:
     """Hold ``die`` against ``bend``, on the brake and with the punch wished, else the first ones that suit."""
     from bendwright.cli.crown_rows import crown_at
-    from bendwright.stroke.die_choice import judge_die, shortest_leg_mm
+    from bendwright.stroke.die_choice import shortest_leg_mm
     from bendwright.stroke.loads import force_of, line_load, punch_load_check
-    from bendwright.stroke.sizing import size_bend
+    from bendwright.stroke.model_numbers import both_models
 
     brake, punch = shop.brakes[typed["brake"] or next(iter(shop.brakes))], pick_punch(shop, typed["punch"], die)
+    judged = _judged(die, punch, bend, sheet, shop, brake, leg_mm)
+    length_mm, swing = bend.end[0], judged.swing
+    load = swing.line_load if swing else line_load(sheet=sheet, die=die)
+    checks = tuple(check for check in judged.checks if leg_mm or check.name != "minimum flange")
+    judged = replace(judged, checks=(*checks, punch_load_check(load, punch)))
+    shortest = crown = None
+    if swing:
+        shortest, per_degree = shortest_leg_mm(die, swing), swing.mm_per_degree
+        crown = crown_at(typed, brake, line_load=load, length_mm=length_mm, mm_per_degree=per_degree)
+    models = both_models(bend, sheet=sheet, die=die, punch=punch, practice=shop.practice)
+    return OneBend(judged, punch, brake, load, force_of(load, length_mm=length_mm), shortest, crown, models)
+
+
+def _judged(
+    die: Die, punch: Punch, bend: Bend, sheet: Sheet, shop: Shop, brake: Brake, leg_mm: float | None
+) -> DieVerdict:
+    """The die's verdict, sized and judged as in a plan."""
+    from bendwright.stroke.air_stroke import AirStroke, NoAnswer, asked
+    from bendwright.stroke.die_choice import judge_die
+    from bendwright.stroke.sizing import size_bend
+
+    answer = asked(bend, sheet=sheet, die=die, punch=punch, practice=shop.practice)
+    stroke = answer if isinstance(answer, AirStroke) else None
     size = size_bend(
         bend,
         sheet=sheet,
@@ -133,27 +172,23 @@ def one_bend(
         bend_table=shop.bend_table,
         opening_mm=die.opening_mm,
         punch_radius_mm=punch.nose_radius_mm,
+        stroke=stroke,
     )
-    length_mm, load = bend.end[0], line_load(sheet=sheet, die=die)
+    leg = leg_mm or bend.end[0]
     judged = judge_die(
         die,
         bend,
         size,
         least_legs_mm=(1e9, 1e9),
-        legs_mm=(leg_mm or length_mm, leg_mm or length_mm),
-        length_mm=length_mm,
+        legs_mm=(leg, leg),
+        length_mm=bend.end[0],
         along_grain=None,
         sheet=sheet,
         practice=shop.practice,
         brake=brake,
+        stroke=stroke,
     )
-    checks = tuple(check for check in judged.checks if leg_mm or check.name != "minimum flange")
-    judged = replace(judged, checks=(*checks, punch_load_check(load, punch)))
-    shortest = crown = None
-    if judged.swing:
-        shortest, per_degree = shortest_leg_mm(die, judged.swing), judged.swing.mm_per_degree
-        crown = crown_at(typed, brake, line_load=load, length_mm=length_mm, mm_per_degree=per_degree)
-    return OneBend(judged, punch, brake, load, force_of(load, length_mm=length_mm), shortest, crown)
+    return replace(judged, no_answer=answer if isinstance(answer, NoAnswer) else None)
 
 
 def pick_punch(shop: Shop, wished: str | None, die: Die) -> Punch:
@@ -181,7 +216,10 @@ def as_table(bends: list[OneBend]) -> str:
         "verdict",
         "because",
     )
-    return table(head, [_row(one) for one in bends])
+    from bendwright.cli.model_rows import rival_row
+
+    rows = [row for one in bends for row in (_row(one), rival_row(one.models, one.judged.swing)) if row]
+    return table(head, rows)
 
 
 def _row(one: OneBend) -> tuple[str, ...]:
@@ -199,6 +237,7 @@ def _row(one: OneBend) -> tuple[str, ...]:
 def as_list(one: OneBend) -> str:
     """Everything about one die: each number with what says so, then each check with its limit."""
     from bendwright.cli.crown_rows import crown_rows
+    from bendwright.cli.model_rows import mechanics_rows, model_table
     from bendwright.cli.show import table
 
     size, swing = one.judged.size, one.judged.swing
@@ -216,13 +255,9 @@ def as_list(one: OneBend) -> str:
         rows += [
             ("springback", f"{swing.spring.deg:.2f}", "deg", swing.spring.source),
             ("loaded included angle", f"{swing.loaded_included_deg:.2f}", "deg", "target - springback"),
-            ("depth from first touch", f"{swing.depth_mm:.3f}", "mm", "straight legs and round arc; try it on a strip"),
-            (
-                "depth for one degree",
-                f"{swing.mm_per_degree:.4f}",
-                "mm/deg",
-                "the same, the inside radius closing with the angle",
-            ),
+            ("depth from first touch", f"{swing.depth_mm:.3f}", "mm", f"{swing.depth_source}; try it on a strip"),
+            ("depth for one degree", f"{swing.mm_per_degree:.4f}", "mm/deg", swing.depth_source),
+            *mechanics_rows(swing),
             ("shortest outside leg", f"{one.shortest_leg_mm:.2f}", "mm", "V / (2 sin(included/2)), no margin"),
             *crown_rows(one.crown),
         ]
@@ -239,12 +274,16 @@ def as_list(one: OneBend) -> str:
     ]
     numbers = table(("what", "value", "unit", "from"), rows)
     held = table(("check", "value", "limit", "unit", "verdict", "rule"), checks)
-    return f"Die {one.judged.die.id}, punch {one.punch.id}: {one.judged.verdict}\n\n{numbers}\n\n{held}"
+    beside = model_table(one.models)
+    head = f"Die {one.judged.die.id}, punch {one.punch.id}: {one.judged.verdict}"
+    return "\n\n".join(text for text in (head, numbers, beside, held) if text)
 
 
 def as_data(one: OneBend) -> dict[str, Any]:
     """The JSON twin of what is printed."""
     from bendwright.cli.crown_rows import crown_data
+    from bendwright.cli.rows import plain
+    from bendwright.stroke.model_numbers import mechanics_of
 
     size, swing = one.judged.size, one.judged.swing
     stroke: dict[str, Any] = {}
@@ -254,7 +293,9 @@ def as_data(one: OneBend) -> dict[str, Any]:
             "springback_source": swing.spring.source,
             "loaded_included_deg": swing.loaded_included_deg,
             "depth_mm": swing.depth_mm,
+            "depth_source": swing.depth_source,
             "mm_per_degree": swing.mm_per_degree,
+            "mechanics": plain(mechanics_of(swing.stroke)),
             "shortest_leg_mm": one.shortest_leg_mm,
             "crown": crown_data(one.crown),
         }
@@ -273,6 +314,7 @@ def as_data(one: OneBend) -> dict[str, Any]:
         "line_load_kn_per_m": [one.line_load.low, one.line_load.high],
         "force_kn": [one.force.low, one.force.high],
         "force_source": one.line_load.source,
+        "models": [plain(model) for model in one.models],
         "checks": [
             {
                 "name": check.name,

@@ -41,11 +41,17 @@ SHEET = (
 SHOP = (
     click.option("--shop", "shop_name", metavar="DIR", help=f"Folder of shop files, or '{DEMO_SHOP}', the demo shop."),
 )
+MODEL = click.option(
+    "--model",
+    type=click.Choice(["mechanics", "charts"]),
+    help="What answers where the shop states nothing: the stroke worked out, or the trade's charts.",
+)
 WISHES = (
     click.option("--brake", metavar="ID", help="Take this brake."),
     click.option("--die", metavar="ID", help="Take this die."),
     click.option("--punch", metavar="ID", help="Take this punch."),
     click.option("--quantity", metavar="N", type=click.IntRange(1, 10_000_000), help="Pieces to make."),
+    MODEL,
 )
 JSON = (click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text."),)
 
@@ -187,4 +193,5 @@ def read_wishes(typed: Mapping[str, Any], shop: Shop) -> Wishes:
         die_id=typed.get("die"),
         punch_id=typed.get("punch"),
         quantity=typed.get("quantity"),
+        model=typed.get("model"),
     )

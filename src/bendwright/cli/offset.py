@@ -85,6 +85,7 @@ def in_die(step: Step, die: Die, sheet: Sheet, shop: Shop, typed: dict[str, Any]
     from bendwright.cli.bend import pick_punch
     from bendwright.part.model import Bend
     from bendwright.quantities import parse_length
+    from bendwright.stroke.air_stroke import AirStroke, asked
     from bendwright.stroke.sizing import size_bend
     from bendwright.stroke.stepped import step_in_die
 
@@ -98,16 +99,20 @@ def in_die(step: Step, die: Die, sheet: Sheet, shop: Shop, typed: dict[str, Any]
         direction="up",
         measured_to="mould_line",
     )
+    punch = pick_punch(shop, typed["punch"], die)
+    answer = asked(bend, sheet=sheet, die=die, punch=punch, practice=shop.practice)
+    stroke = answer if isinstance(answer, AirStroke) else None
     size = size_bend(
         bend,
         sheet=sheet,
         practice=shop.practice,
         bend_table=shop.bend_table,
         opening_mm=die.opening_mm,
-        punch_radius_mm=pick_punch(shop, typed["punch"], die).nose_radius_mm,
+        punch_radius_mm=punch.nose_radius_mm,
+        stroke=stroke,
     )
     brake = shop.brakes[typed["brake"] or next(iter(shop.brakes))]
-    return step_in_die(step, die, size, bend, sheet=sheet, practice=shop.practice, brake=brake)
+    return step_in_die(step, die, size, bend, sheet=sheet, practice=shop.practice, brake=brake, stroke=stroke)
 
 
 def one_stroke_k(sheet: Sheet, radius_mm: float) -> float:

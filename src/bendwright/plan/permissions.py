@@ -14,7 +14,7 @@ from bendwright.plan.situation import Situation
 from bendwright.plan.tables import GaugeTables, PunchTables
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Punch
-from bendwright.stroke.loads import line_load, punch_load_check
+from bendwright.stroke.loads import punch_load_check
 
 Flags = np.ndarray[Any, np.dtype[np.bool_]]
 SELF_LEAST_MM = -0.02
@@ -44,7 +44,7 @@ def punch_suits(punch: Punch, situation: Situation, bend: int) -> str | None:
         return "a flattening tool does not air-bend"
     if punch.angle_deg > swing.loaded_included_deg + 1e-9:
         return f"punch angle {punch.angle_deg:g} above the loaded angle {swing.loaded_included_deg:.1f}"
-    load = punch_load_check(line_load(sheet=situation.sheet, die=die), punch)
+    load = punch_load_check(swing.line_load, punch)
     if load.verdict == "no":
         return f"punch line load {load.value:.0f} kN/m above {load.limit:.0f}"
     free = free_daylight_mm(brake, punch.height_mm, die.height_mm)

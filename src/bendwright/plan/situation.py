@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bendwright.part.bend_size import BendSize
 from bendwright.part.blank import make_blank
@@ -14,6 +14,7 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_stroke import AirStroke, NoAnswer, asked
 from bendwright.stroke.bodies import Side
 from bendwright.stroke.die_choice import DieVerdict, judge_die, shortest_leg_mm
 from bendwright.stroke.sizing import size_bend
@@ -66,7 +67,12 @@ def make_situation(
     bend_table: BendTable | None,
     nose_mm: float,
 ) -> Situation:
-    """Size every bend for its die and the punches' nose radius, lay out the blank, judge each die."""
+    """Size every bend for its die and the punches' nose radius, lay out the blank, judge each die. The mechanics are asked for
+    the middle one of the noses.
+    """
+    tools = list(zip(part.bends, dies, strict=True))
+    answers = [asked(bend, sheet=sheet, die=die, punch=middle_nose(punches), practice=practice) for bend, die in tools]
+    strokes = [answer if isinstance(answer, AirStroke) else None for answer in answers]
     sizes = {
         bend.id: size_bend(
             bend,
@@ -75,22 +81,16 @@ def make_situation(
             bend_table=bend_table,
             opening_mm=die.opening_mm,
             punch_radius_mm=nose_mm,
+            stroke=stroke,
         )
-        for bend, die in zip(part.bends, dies, strict=True)
+        for (bend, die), stroke in zip(tools, strokes, strict=True)
     }
     blank = make_blank(part, sizes, thickness_mm=sheet.thickness_mm)
     lines = {line.bend_id: line for line in blank.bend_lines}
-    legs = tuple(
-        (
-            leg_beside(part, blank, lines[bend.id], child_side=False),
-            leg_beside(part, blank, lines[bend.id], child_side=True),
-        )
-        for bend in part.bends
-    )
-    bends = zip(part.bends, dies, strict=True)
+    legs = tuple(_legs(part, blank, lines[bend.id]) for bend in part.bends)
     verdicts = tuple(
-        _judged(die, bend, sizes[bend.id], lines[bend.id], legs[i], sheet, practice, brake)
-        for i, (bend, die) in enumerate(bends)
+        _judged(die, bend, sizes[bend.id], lines[bend.id], legs[i], sheet, practice, brake, answers[i])
+        for i, (bend, die) in enumerate(tools)
     )
     return Situation(
         part=part,
@@ -114,8 +114,9 @@ def _judged(
     sheet: Sheet,
     practice: Practice,
     brake: Brake,
+    answer: AirStroke | NoAnswer | None,
 ) -> DieVerdict:
-    return judge_die(
+    verdict = judge_die(
         die,
         bend,
         size,
@@ -126,7 +127,19 @@ def _judged(
         sheet=sheet,
         practice=practice,
         brake=brake,
+        stroke=answer if isinstance(answer, AirStroke) else None,
     )
+    return replace(verdict, no_answer=answer if isinstance(answer, NoAnswer) else None)
+
+
+def _legs(part: Part, blank: Blank, line: BendLine) -> tuple[Leg, Leg]:
+    parent, child = (leg_beside(part, blank, line, child_side=side) for side in (False, True))
+    return parent, child
+
+
+def middle_nose(punches: tuple[Punch, ...]) -> Punch:
+    """The punch whose nose stands in the middle of all."""
+    return sorted(punches, key=lambda punch: (punch.nose_radius_mm, punch.id))[len(punches) // 2]
 
 
 def along_grain(line: BendLine, grain: str) -> bool | None:

@@ -16,6 +16,7 @@ from bendwright.plan.gauging_record import gauging_of
 from bendwright.plan.handling import Stance, handling, stance
 from bendwright.plan.layout import Layout
 from bendwright.plan.picture import section_view
+from bendwright.plan.real_stroke import crown_findings, crown_of, real_swing
 from bendwright.plan.removal import Trap, trap
 from bendwright.plan.search import Prepared, Solution, Step, swing_at
 from bendwright.plan.stations import Station
@@ -24,11 +25,11 @@ from bendwright.quantities import Band
 from bendwright.stroke.loads import (
     die_load_checks,
     force_of,
-    line_load,
     low_force_check,
     off_centre_check,
     punch_load_check,
 )
+from bendwright.stroke.model_numbers import both_models, mechanics_of
 from bendwright.stroke.result import Check, Gauging, Handling, Stroke
 from bendwright.stroke.swing import Swing
 
@@ -52,33 +53,36 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
         strokes.append(stroke)
         findings.extend(said)
         before, last = now, gauging
-    return tuple(strokes), [*findings, *watched_checks(strokes)]
+    return tuple(strokes), [*dict.fromkeys(findings), *watched_checks(strokes)]
 
 
 def _stroke(
     prepared: Prepared, step: Step, station: Station, number: int, gauging: Gauging, hand: Handling, layout: Layout
 ) -> tuple[Stroke, list[Finding]]:
     situation = prepared.situation
-    swing = swing_at(prepared, step)
+    swing = real_swing(prepared, step, station)
     bodies = posed_bodies(prepared, step)
     start = stack_start(prepared, step, station)
     low, high = span_of(prepared.around[step.bend].frames[1])
     length = situation.bend_length_mm(step.bend)
-    load = line_load(sheet=situation.sheet, die=station.slot.die)
+    load = swing.line_load
+    punch, die = station.slot.tables.punch, station.slot.die
     force = force_of(load, length_mm=length)
     stroke = Stroke(
         **_bend_fields(swing),
         number=number,
         gauged_flange_side="child" if step.side == 1 else "parent",
         station=step.station + 1,
-        punch_id=station.slot.tables.punch.id,
+        punch_id=punch.id,
         punch_turned=station.slot.turned,
-        die_id=station.slot.die.id,
+        die_id=die.id,
         stack_length_mm=station.punch_stack.length_mm,
         stack_from_mm=start - low if step.side == 1 else high - start - station.punch_stack.length_mm,
         bend_length_mm=high - low,
         force_kn=force,
         line_load_kn_per_m=load,
+        models=both_models(swing.bend, sheet=situation.sheet, die=die, punch=punch, practice=situation.practice),
+        crown=crown_of(prepared, step, station, start, layout.left_ends_mm[step.station], swing),
         loads=_loads(prepared, station, load, length, layout, step),
         checks=_checks(prepared, step, station, start, force),
         gauging=gauging,
@@ -90,6 +94,12 @@ def _stroke(
         view=section_view(situation, step, station, bodies, gauging),
     )
     said = _said(prepared, stroke, trap(prepared, step, station, bodies, start))
+    said += crown_findings(stroke.crown, bend_id=stroke.bend_id)
+    no_answer = situation.verdicts[step.bend].no_answer
+    if no_answer is not None:
+        said.append(
+            found("K130", where=f"bend {stroke.bend_id}", bend=stroke.bend_id, die=die.id, why=no_answer.sentence)
+        )
     tips = _tips_mm(prepared, step, bodies)
     if tips > TIPS_WATCH_MM:
         said.append(found("K108", where=f"stroke {number}", number=number, bend=swing.bend.id, behind=tips))
@@ -107,6 +117,10 @@ def _bend_fields(swing: Swing) -> dict[str, Any]:
         "springback_deg": swing.spring.deg,
         "springback_source": swing.spring.source,
         "inside_radius_mm": swing.formed_radius_mm,
+        "radius_source": swing.size.radius_source,
+        "allowance_source": swing.size.allowance_source,
+        "depth_source": swing.depth_source,
+        "mechanics": mechanics_of(swing.stroke),
         "bend_allowance_mm": swing.size.bend_allowance_mm,
         "bend_deduction_mm": swing.size.bend_deduction_mm,
         "depth_mm": swing.depth_mm,
@@ -168,6 +182,8 @@ def _why(prepared: Prepared, step: Step, station: Station) -> tuple[str, ...]:
         f"inside radius: {verdict.size.radius_source}",
         f"allowance: {verdict.size.allowance_source}",
         f"springback: {verdict.swing.spring.source if verdict.swing else 'not known'}",
+        f"depth: {verdict.swing.depth_source if verdict.swing else 'not known'}",
+        f"force: {verdict.swing.line_load.source if verdict.swing else 'not known'}",
         f"punch {punch.id}: {punch.kind}, {punch.angle_deg:g} degrees",
     )
 

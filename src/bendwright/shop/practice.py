@@ -8,7 +8,8 @@ from typing import Literal
 from bendwright.shop.passport import Passport
 from bendwright.shop.spread_practice import SpreadPractice
 
-AllowanceMethod = Literal["din_6935", "k_factor", "k_table", "handbook"]
+AllowanceMethod = Literal["stroke_model", "din_6935", "k_factor", "k_table", "handbook"]
+BendModel = Literal["mechanics", "charts"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,11 +32,13 @@ class HandlingTimes:
 class Practice:
     """The shop's working rules.
 
-    ``k_factor`` is used by the method ``k_factor``; ``radius_over_opening`` (by family) and ``springback_deg`` (by
-    family) beat the models when given. Clearances in mm.
+    ``bend_model`` answers for what nothing better is known of: the stroke worked out from the mechanics, or the trade's
+    charts. ``allowance`` None follows it (see ``allowance_method``); ``k_factor`` is used by the method ``k_factor``;
+    ``radius_over_opening`` (by family) and ``springback_deg`` (by family) beat the models when given. Clearances in mm.
     """
 
-    allowance: AllowanceMethod = "din_6935"
+    bend_model: BendModel = "mechanics"
+    allowance: AllowanceMethod | None = None
     k_factor: float | None = None
     radius_over_opening: dict[str, float] = field(default_factory=dict)
     springback_deg: dict[str, float] = field(default_factory=dict)
@@ -51,3 +54,8 @@ class Practice:
     times: HandlingTimes = field(default_factory=HandlingTimes)
     spreads: SpreadPractice = field(default_factory=SpreadPractice)
     passport: Passport
+
+    @property
+    def allowance_method(self) -> AllowanceMethod:
+        """The method asked for; else the stroke model with the mechanics, DIN 6935 with the charts."""
+        return self.allowance or ("stroke_model" if self.bend_model == "mechanics" else "din_6935")

@@ -6,14 +6,15 @@ from collections.abc import Collection
 from dataclasses import fields
 
 from bendwright.shop.fields import a_number, a_number_or_zero, a_table, within
-from bendwright.shop.practice import AllowanceMethod, HandlingTimes, Practice
+from bendwright.shop.practice import AllowanceMethod, BendModel, HandlingTimes, Practice
 from bendwright.shop.read_materials import FAMILIES
 from bendwright.shop.read_passport import read_passport
 from bendwright.shop.read_spreads import read_spreads
 from bendwright.typed.readers import a_length_or_zero, an_angle_or_zero, one_of
 from bendwright.typed.record import Record, Value
 
-_METHODS: tuple[AllowanceMethod, ...] = ("din_6935", "k_factor", "k_table", "handbook")
+_METHODS: tuple[AllowanceMethod, ...] = ("stroke_model", "din_6935", "k_factor", "k_table", "handbook")
+_MODELS: tuple[BendModel, ...] = ("mechanics", "charts")
 _LENGTHS = ("clearance_watch", "end_clearance", "max_uncovered_end", "finger_contact", "hand_room")
 
 
@@ -21,6 +22,7 @@ def read_practice(page: Record, material_names: Collection[str]) -> Practice:
     """The practice of the file; keys of its tables must be families (or ``material_names`` for minimum radii)."""
     passport = read_passport(page)
     values: dict[str, object] = {
+        "bend_model": page.optional("bend_model", one_of(*_MODELS)),
         "allowance": page.optional("allowance", one_of(*_METHODS)),
         "k_factor": page.optional("k_factor", within(a_number, 0.1, 0.6)),
         "radius_over_opening": page.optional("radius_over_opening", a_table(within(a_number, 0.05, 0.5))),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.minimum_flange import margin_mm, minimum_flange_mm
+from bendwright.mechanics.outer_strain import even_strain
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend
 from bendwright.shop.brake import Brake
@@ -13,25 +14,31 @@ from bendwright.shop.minimum_radius import minimum_radii
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
-from bendwright.stroke.loads import die_load_checks, line_load
+from bendwright.stroke.air_stroke import FROM_MECHANICS, LEAST_RATIO, MOST_RATIO, AirStroke, NoAnswer
+from bendwright.stroke.loads import die_load_checks
 from bendwright.stroke.result import Check, Verdict
 from bendwright.stroke.swing import Swing, swing_of
 
 PRACTICE = "common practice, no source"
 BOTTOM_GAP_MM = 0.2
 TABLE_K = (0.0, 0.7)
+MOST_EVEN_STRETCHES = 4.0
+"""How far the outer fibre may go, in even elongations of the tensile test: the recommended least radii ask for 1 to 4."""
 RULE_V = ((2.7, 8.0), (9.0, 8.0), (14.0, 10.0), (1e9, 12.0))
 
 
 @dataclass(frozen=True, slots=True)
 class DieVerdict:
-    """One die for one bend: the swing it gives (None when it cannot be formed at all) and all checks."""
+    """One die for one bend: the swing it gives (None when it cannot be formed at all) and all checks. ``no_answer`` says why
+    the charts stand in for the mechanics.
+    """
 
     die: Die
     bend: Bend
     size: BendSize
     swing: Swing | None
     checks: tuple[Check, ...]
+    no_answer: NoAnswer | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -61,29 +68,31 @@ def judge_die(
     sheet: Sheet,
     practice: Practice,
     brake: Brake,
+    stroke: AirStroke | None = None,
 ) -> DieVerdict:
     """Hold a die against one bend: leg [mm] of either side that nothing can lengthen (held by three
-    quarters of the bend) and the shortest anywhere on it, bent length [mm], grain.
+    quarters of the bend) and the shortest anywhere on it, bent length [mm], grain; ``stroke`` as the mechanics see it.
     """
-    if bend.kind != "bend":
-        return _judge_for_hem(
-            die, bend, size, legs_mm=legs_mm, length_mm=length_mm, sheet=sheet, practice=practice, brake=brake
-        )
     try:
-        swing = swing_of(bend, size, die, sheet=sheet, practice=practice)
+        swing = swing_of(bend, size, die, sheet=sheet, practice=practice, stroke=stroke)
     except OutOfRangeError as error:
         sentence = error.findings[0].sentence
         return DieVerdict(die, bend, size, None, (_no("reach over the shoulder", sentence, "mechanics"),))
+    leg = min(legs_mm)
+    common = [_angle_check(die, swing), _flange_check(die, swing, leg), *_slip_checks(die, swing, leg)]
+    loads = die_load_checks(swing.line_load, length_mm=length_mm, die=die, brake=brake)
+    if bend.kind != "bend":
+        return DieVerdict(die, bend, size, swing, (*common, *loads))
     checks = [
-        _angle_check(die, swing),
-        _flange_check(die, swing, min(legs_mm), sheet.thickness_mm),
-        *_end_checks(die, swing, min(legs_mm), min(least_legs_mm)),
+        *common,
+        *_end_checks(die, swing, leg, min(least_legs_mm)),
         _bottom_check(die, swing),
         _ratio_check(die, sheet.thickness_mm),
         *_table_checks(size),
         *_radius_checks(bend, size, sheet, practice, along_grain),
+        *_strain_checks(swing, sheet),
         *_bed_checks(length_mm, brake),
-        *die_load_checks(line_load(sheet=sheet, die=die), length_mm=length_mm, die=die, brake=brake),
+        *loads,
     ]
     return DieVerdict(die, bend, size, swing, tuple(checks))
 
@@ -124,32 +133,6 @@ def _bed_checks(length_mm: float, brake: Brake) -> list[Check]:
     ]
 
 
-def _judge_for_hem(
-    die: Die,
-    bend: Bend,
-    size: BendSize,
-    *,
-    legs_mm: tuple[float, float],
-    length_mm: float,
-    sheet: Sheet,
-    practice: Practice,
-    brake: Brake,
-) -> DieVerdict:
-    """The pre-bend of a hem needs an acute die; the flattening follows on the hemming tool."""
-    try:
-        swing = swing_of(bend, size, die, sheet=sheet, practice=practice)
-    except OutOfRangeError as error:
-        return DieVerdict(
-            die, bend, size, None, (_no("reach over the shoulder", error.findings[0].sentence, "mechanics"),)
-        )
-    checks = [
-        _angle_check(die, swing),
-        _flange_check(die, swing, min(legs_mm), sheet.thickness_mm),
-        *die_load_checks(line_load(sheet=sheet, die=die), length_mm=length_mm, die=die, brake=brake),
-    ]
-    return DieVerdict(die, bend, size, swing, tuple(checks))
-
-
 def _angle_check(die: Die, swing: Swing) -> Check:
     limit = swing.loaded_included_deg
     verdict: Verdict = "no" if die.angle_deg > limit + 1e-9 else "ok"
@@ -176,8 +159,8 @@ def shortest_leg_mm(die: Die, swing: Swing) -> float:
     return minimum_flange_mm(opening_mm=die.opening_mm, included_deg=swing.loaded_included_deg)
 
 
-def _flange_check(die: Die, swing: Swing, leg_mm: float, thickness_mm: float) -> Check:
-    shortest = shortest_leg_mm(die, swing)
+def _flange_check(die: Die, swing: Swing, leg_mm: float) -> Check:
+    shortest, thickness_mm = shortest_leg_mm(die, swing), swing.thickness_mm
     return Check(
         name="minimum flange",
         value=leg_mm,
@@ -187,6 +170,46 @@ def _flange_check(die: Die, swing: Swing, leg_mm: float, thickness_mm: float) ->
         rule="outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above",
         source="geometry of thin sheet on sharp shoulders",
     )
+
+
+def _slip_checks(die: Die, swing: Swing, leg_mm: float) -> list[Check]:
+    """Said where the flange is long enough for the rule, and not for the stroke model from first touch to the end."""
+    if swing.stroke is None or leg_mm < shortest_leg_mm(die, swing) - 1e-9:
+        return []
+    shortest = swing.stroke.shortest_leg_mm()
+    verdict = flange_verdict(leg_mm, shortest, swing.thickness_mm)
+    if verdict == "ok":
+        return []
+    return [
+        Check(
+            name="reach of the flange",
+            value=leg_mm,
+            limit=shortest,
+            unit="mm",
+            verdict=verdict,
+            rule="the edge stays on the die from first touch to the end of the stroke; watch within 1 mm or 0.3 t above",
+            source=FROM_MECHANICS,
+        )
+    ]
+
+
+def _strain_checks(swing: Swing, sheet: Sheet) -> list[Check]:
+    """The outer fibre against the even elongation of the tensile test; nothing where one of them is not known."""
+    even = sheet.material.uniform_elongation
+    if swing.stroke is None or even is None:
+        return []
+    strain, limit = swing.stroke.made.outer_strain, MOST_EVEN_STRETCHES * even_strain(elongation_percent=100.0 * even)
+    return [
+        Check(
+            name="outer strain",
+            value=strain,
+            limit=limit,
+            unit="",
+            verdict="watch" if strain > limit else "ok",
+            rule=f"beyond {MOST_EVEN_STRETCHES:g} even elongations, where recommended least radii end, the outside may crack",
+            source=FROM_MECHANICS,
+        )
+    ]
 
 
 def _end_checks(die: Die, swing: Swing, leg_mm: float, least_mm: float) -> list[Check]:
@@ -223,7 +246,7 @@ def _bottom_check(die: Die, swing: Swing) -> Check:
 
 def _ratio_check(die: Die, thickness_mm: float) -> Check:
     ratio = die.opening_mm / thickness_mm
-    verdict: Verdict = "no" if ratio < 4.0 or ratio > 30.0 else ("ok" if 6.0 <= ratio <= 14.0 else "watch")
+    verdict: Verdict = "no" if not LEAST_RATIO <= ratio <= MOST_RATIO else ("ok" if 6.0 <= ratio <= 14.0 else "watch")
     return Check(
         name="opening over thickness",
         value=ratio,

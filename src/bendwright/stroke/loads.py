@@ -13,7 +13,7 @@ PRACTICE = "common practice, no source"
 
 
 def line_load(*, sheet: Sheet, die: Die) -> Band:
-    """Air-bend line load [kN/m], lowest to highest of the two formulas."""
+    """Air-bend line load [kN/m] of the charts, lowest to highest of the two formulas."""
     return air_bend_line_load_band(
         thickness_mm=sheet.thickness_mm, opening_mm=die.opening_mm, tensile_mpa=sheet.strength_mpa
     )

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bendwright.quantities import Band
+from bendwright.shop.practice import BendModel
+from bendwright.stroke.crown import Crown
 
 Point = tuple[float, float]
 Polygon = tuple[Point, ...]
@@ -92,9 +94,48 @@ class SectionView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ModelNumbers:
+    """What one model says of a bend by itself, nothing stated by the shop counted in [mm, degrees, kN/m]."""
+
+    model: BendModel
+    inside_radius_mm: float
+    bend_deduction_mm: float
+    springback_deg: float
+    depth_mm: float
+    mm_per_degree: float
+    line_load_kn_per_m: Band
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrokePoint:
+    """One moment of the stroke: depth, line load, included angle under the punch and after release."""
+
+    depth_mm: float
+    line_load_kn_per_m: float
+    loaded_included_deg: float
+    relaxed_included_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MechanicsOfStroke:
+    """What the mechanics say beyond angle and depth: largest and last line load, true strain of the outer fibre, thickness left
+    in the middle, shortest leg that stays on the die, the way there. ``flow_curve`` says which sheet was worked out.
+    """
+
+    flow_curve: str
+    largest_line_load_kn_per_m: float
+    end_line_load_kn_per_m: float
+    outer_strain: float
+    centre_thickness_mm: float
+    shortest_leg_mm: float
+    curve: tuple[StrokePoint, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stroke:
     """One stroke of the plan. Stations are numbered from 1; ``stack_from_mm`` is where the punch stack begins
-    relative to the left end of the bend line (negative = overhang), seen by the operator.
+    relative to the left end of the bend line (negative = overhang), seen by the operator. ``mechanics`` is None where the
+    charts gave depth and force; ``models`` are both models by themselves. ``crown``: None where the bend has no place on a bed.
     """
 
     number: int
@@ -114,12 +155,18 @@ class Stroke:
     springback_deg: float
     springback_source: str
     inside_radius_mm: float
+    radius_source: str
     bend_allowance_mm: float
     bend_deduction_mm: float
+    allowance_source: str
     depth_mm: float
+    depth_source: str
     mm_per_degree: float
     force_kn: Band
     line_load_kn_per_m: Band
+    mechanics: MechanicsOfStroke | None
+    models: tuple[ModelNumbers, ...]
+    crown: Crown | None
     loads: tuple[Check, ...]
     checks: tuple[Check, ...]
     gauging: Gauging

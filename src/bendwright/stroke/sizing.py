@@ -1,12 +1,14 @@
 """How big does one bend get with this sheet, die and punch nose, and how far does it spring back?
 
-Order of belief: the shop's own bend table, then the allowance method the shop's practice names. The inside radius of an
-air bend comes from the die opening, never from the drawing; it is not smaller than the punch nose.
+Order of belief, quantity by quantity: the shop's own bend table, what the shop's practice states, what the material's record
+states, then the model chosen: the stroke worked out from the mechanics (``AirStroke``), or the trade's charts (None). The
+inside radius of an air bend never comes from the drawing.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import radians
 
 from bendwright.mechanics.bend_allowance import (
     HANDBOOK_C,
@@ -27,6 +29,7 @@ from bendwright.part.model import Bend
 from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
+from bendwright.stroke.air_stroke import FROM_MECHANICS, AirStroke, own_springback
 
 HARDNESS: dict[str, Hardness] = {"steel": "medium", "galvanized": "medium", "stainless": "hard"}
 HEM_K = 0.5
@@ -41,11 +44,16 @@ class Spring:
 
 
 def natural_radius_mm(
-    *, sheet: Sheet, practice: Practice, opening_mm: float, punch_radius_mm: float
+    *, sheet: Sheet, practice: Practice, opening_mm: float, punch_radius_mm: float, stroke: AirStroke | None = None
 ) -> tuple[float, str]:
-    """Inside radius [mm] an air bend takes in this opening, and its source; the shop's own ratio beats the trade's."""
+    """Inside radius [mm] an air bend takes in this opening, and its source: the shop's ratio, the material's, the stroke, the
+    trade's ratio.
+    """
     family = sheet.material.family
     ratio = practice.radius_over_opening.get(family, sheet.material.radius_over_opening)
+    if ratio is None and stroke is not None:
+        nose = stroke.curve.bend.nose_radius_mm
+        return stroke.aimed.inside_radius_mm, f"{FROM_MECHANICS}, V {opening_mm:g} mm, nose {nose:g} mm"
     return air_bend_radius_mm(family=family, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm, ratio=ratio)
 
 
@@ -57,13 +65,18 @@ def size_bend(
     bend_table: BendTable | None,
     opening_mm: float,
     punch_radius_mm: float,
+    stroke: AirStroke | None = None,
 ) -> BendSize:
     """Radius, allowance, set-back and deduction of one bend [mm] with their sources."""
     thickness = sheet.thickness_mm
     if bend.kind != "bend":
         return _hem_size(bend, thickness)
     radius, radius_source = natural_radius_mm(
-        sheet=sheet, practice=practice, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm
+        sheet=sheet,
+        practice=practice,
+        opening_mm=opening_mm,
+        punch_radius_mm=punch_radius_mm,
+        stroke=stroke if practice.bend_model == "mechanics" else None,
     )
     tabled = bend_table and look_up(
         bend_table,
@@ -82,7 +95,7 @@ def size_bend(
     if tabled:
         allowance, source = 2.0 * setback - tabled.bend_deduction_mm, tabled.source
     else:
-        allowance, source = _allowance(bend, radius, sheet, practice)
+        allowance, source = _allowance(bend, radius, sheet, practice, stroke)
     return _sized(bend, radius, allowance, setback, thickness, radius_source, source)
 
 
@@ -106,23 +119,40 @@ def _sized(
     )
 
 
-def _allowance(bend: Bend, radius: float, sheet: Sheet, practice: Practice) -> tuple[float, str]:
-    thickness, turned = sheet.thickness_mm, bend.turned_deg
+def _allowance(
+    bend: Bend, radius: float, sheet: Sheet, practice: Practice, stroke: AirStroke | None
+) -> tuple[float, str]:
+    thickness, turned, method = sheet.thickness_mm, bend.turned_deg, practice.allowance_method
     hardness = HARDNESS.get(sheet.material.family, "soft")
-    if practice.allowance == "k_factor" and practice.k_factor is not None:
+    if method == "stroke_model" and stroke is not None:
+        return _allowance_of_stroke(stroke, radius, turned), FROM_MECHANICS
+    if method == "k_factor" and practice.k_factor is not None:
         k, source = practice.k_factor, f"K-factor {practice.k_factor:g} of the shop's practice"
-    elif practice.allowance in ("k_factor", "k_table"):
+    elif method in ("k_factor", "k_table"):
         k = table_k(process="air", hardness_class=hardness, radius_over_thickness=radius / thickness)
         source = f"K {k:g} from the table by radius over thickness (air bending, {hardness})"
-    elif practice.allowance == "handbook":
+    elif method == "handbook":
         c = HANDBOOK_C[hardness]
         allowance = handbook_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, c=c)
         return allowance, f"handbook constant {c:g} ({hardness})"
     else:
         allowance = din_6935_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned)
-        return allowance, "DIN 6935"
+        return allowance, "DIN 6935" + (", the stroke model has no answer" if method == "stroke_model" else "")
     allowance = k_factor_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, k_factor=k)
     return allowance, source
+
+
+def _allowance_of_stroke(stroke: AirStroke, radius_mm: float, turned_deg: float) -> float:
+    """The stroke's own allowance; for a radius somebody stated, with the stroke's neutral axis at that radius."""
+    bent = stroke.aimed
+    setback = setback_mm(
+        inside_radius_mm=bent.inside_radius_mm,
+        thickness_mm=stroke.curve.bend.thickness_mm,
+        turned_deg=turned_deg,
+        measured_to="mould_line",
+    )
+    own = 2.0 * setback - bent.bend_deduction_mm
+    return own + radians(turned_deg) * (radius_mm - bent.inside_radius_mm)
 
 
 def _hem_size(bend: Bend, thickness: float) -> BendSize:
@@ -145,25 +175,38 @@ def springback(
     turned_deg: float,
     half_centre_mm: float,
     shoulder_radius_mm: float,
+    stroke: AirStroke | None = None,
 ) -> Spring:
-    """Springback of an air bend [degrees]: the shop's own value first, the material's second, else the closed model."""
-    material = sheet.material
-    own = practice.springback_deg.get(material.family)
-    if own is not None:
-        return Spring(own, "the shop's practice")
-    if material.springback_deg is not None:
-        return Spring(material.springback_deg, "the material's record")
-    hardening = material.hardening
+    """Springback of an air bend [degrees]: what shop or material state, else the stroke's, else the closed model."""
+    stated = own_springback(sheet, practice)
+    if stated is not None:
+        return Spring(*stated)
+    if stroke is not None:
+        return Spring(stroke.aimed.springback_deg, f"{FROM_MECHANICS}, {stroke.source}")
+    return closed_springback(
+        sheet=sheet,
+        inside_radius_mm=size.inside_radius_mm,
+        turned_deg=turned_deg,
+        half_centre_mm=half_centre_mm,
+        shoulder_radius_mm=shoulder_radius_mm,
+    )
+
+
+def closed_springback(
+    *, sheet: Sheet, inside_radius_mm: float, turned_deg: float, half_centre_mm: float, shoulder_radius_mm: float
+) -> Spring:
+    """Springback [degrees] of a round arc and straight legs of a given radius."""
+    material, hardening = sheet.material, sheet.material.hardening
     arm = contact_arm_mm(
         loaded_turned_deg=turned_deg,
         half_centre_mm=half_centre_mm,
-        inside_radius_mm=size.inside_radius_mm,
+        inside_radius_mm=inside_radius_mm,
         thickness_mm=sheet.thickness_mm,
         shoulder_radius_mm=shoulder_radius_mm,
     )
     value = air_bend_springback_deg(
         thickness_mm=sheet.thickness_mm,
-        inside_radius_mm=size.inside_radius_mm,
+        inside_radius_mm=inside_radius_mm,
         turned_deg=turned_deg,
         youngs_modulus_mpa=material.youngs_modulus_mpa,
         poisson=material.poisson,

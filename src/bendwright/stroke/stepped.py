@@ -23,6 +23,7 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
+from bendwright.stroke.air_stroke import AirStroke
 from bendwright.stroke.die_choice import judge_die, usual_opening_mm
 from bendwright.stroke.loads import line_load
 from bendwright.stroke.plastic import plastic_moment_n, widest, worst
@@ -72,23 +73,20 @@ class Step:
 
 
 def step_in_die(
-    step: Step, die: Die, size: BendSize, bend: Bend, *, sheet: Sheet, practice: Practice, brake: Brake
+    step: Step,
+    die: Die,
+    size: BendSize,
+    bend: Bend,
+    *,
+    sheet: Sheet,
+    practice: Practice,
+    brake: Brake,
+    stroke: AirStroke | None = None,
 ) -> StepInDie:
-    """Hold the step against one die: ``size`` is that of ``bend``, one of its two, there."""
+    """Hold the step against one die: ``size`` is that of ``bend``, one of its two, there, ``stroke`` as the mechanics see it."""
     radius, t = size.inside_radius_mm, sheet.thickness_mm
     shape = {"turned_deg": step.turned_deg, "inside_radius_mm": radius, "thickness_mm": t}
-    way = StepInDie(
-        die_id=die.id,
-        inside_radius_mm=radius,
-        least_step_mm=least_step_mm(**shape),
-        sizes=None,
-        web_outside_mm=None,
-        blank_mm=None,
-        depth_mm=None,
-        line_load_kn_per_m=line_load(sheet=sheet, die=die),
-        checks=(_check("step against the radii", step.step_mm, least_step_mm(**shape), "two such arcs must fit in"),),
-        verdict="no",
-    )
+    way = _not_yet(step, die, radius, least_step_mm(**shape), line_load(sheet=sheet, die=die))
     if way.checks[0].verdict == "no":
         return way
     sizes = step_sizes(step_mm=step.step_mm, **shape, k_factor=size.k_factor)
@@ -105,6 +103,7 @@ def step_in_die(
         sheet=sheet,
         practice=practice,
         brake=brake,
+        stroke=stroke,
     )
     checks = (*way.checks, _beside_check(step, die, web, t, practice), *judged.checks)
     return replace(
@@ -113,8 +112,25 @@ def step_in_die(
         web_outside_mm=web,
         blank_mm=_blank_mm(step, sizes, web),
         depth_mm=judged.swing.depth_mm if judged.swing else None,
+        line_load_kn_per_m=judged.swing.line_load if judged.swing else way.line_load_kn_per_m,
         checks=checks,
         verdict=worst(checks),
+    )
+
+
+def _not_yet(step: Step, die: Die, radius_mm: float, least_mm: float, load: Band) -> StepInDie:
+    """The way with nothing but its first check, which says no until the rest is held against the die."""
+    return StepInDie(
+        die_id=die.id,
+        inside_radius_mm=radius_mm,
+        least_step_mm=least_mm,
+        sizes=None,
+        web_outside_mm=None,
+        blank_mm=None,
+        depth_mm=None,
+        line_load_kn_per_m=load,
+        checks=(_check("step against the radii", step.step_mm, least_mm, "two such arcs must fit in"),),
+        verdict="no",
     )
 
 

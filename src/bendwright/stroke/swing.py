@@ -13,18 +13,23 @@ from bendwright.mechanics.ram_depth import (
 )
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend
+from bendwright.quantities import Band
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
+from bendwright.stroke.air_stroke import FROM_MECHANICS, AirStroke, target_included_deg
+from bendwright.stroke.loads import line_load
 from bendwright.stroke.sizing import Spring, natural_radius_mm, springback
 
-HEM_PREBEND_INCLUDED_DEG = 30.0
+HEM_SPRING = Spring(0.0, "pre-bend of a hem, flattened afterwards")
+CHART_DEPTH = "straight legs and a round arc between the die shoulders"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swing:
     """Angles and geometry of one stroke. ``target_turned_deg`` is what this stroke leaves (150 for the pre-bend of a hem),
-    ``formed_radius_mm`` the inside radius in it (of a hem: before it is flattened).
+    ``formed_radius_mm`` the inside radius in it (of a hem: before it is flattened). ``stroke`` is the answer of the mechanics;
+    None = depth and line load come from the charts.
     """
 
     bend: Bend
@@ -38,6 +43,13 @@ class Swing:
     half_centre_mm: float
     depth_mm: float
     mm_per_degree: float
+    line_load: Band
+    stroke: AirStroke | None
+
+    @property
+    def depth_source(self) -> str:
+        """What says so of the depth and of what a degree more takes."""
+        return CHART_DEPTH if self.stroke is None else f"{FROM_MECHANICS}, {self.stroke.source}"
 
     @property
     def loaded_included_deg(self) -> float:
@@ -61,42 +73,37 @@ class Swing:
         )
 
 
-def swing_of(bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Practice) -> Swing:
-    """The swing of one bend in one die: loaded angle = target + springback, depth by the closed form with radii.
+def swing_of(
+    bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Practice, stroke: AirStroke | None = None
+) -> Swing:
+    """The swing of one bend in one die: loaded angle = target + springback; depth and line load by the stroke given, else by
+    the charts.
 
     Raises OutOfRangeError where the die is so small that no straight leg is left.
     """
-    half_centre = half_centre_distance_mm(
-        opening_mm=die.opening_mm,
-        opening_measured=die.opening_measured,
-        die_angle_deg=die.angle_deg,
-        shoulder_radius_mm=die.shoulder_radius_mm,
-    )
+    stroke = stroke if practice.bend_model == "mechanics" else None
+    half_centre = half_centre_of(die)
     radius = size.inside_radius_mm
     if bend.kind != "bend":
-        radius, _ = natural_radius_mm(sheet=sheet, practice=practice, opening_mm=die.opening_mm, punch_radius_mm=0.0)
-    target = bend.turned_deg if bend.kind == "bend" else 180.0 - HEM_PREBEND_INCLUDED_DEG
-    spring = (
-        springback(
+        radius, _ = natural_radius_mm(
+            sheet=sheet, practice=practice, opening_mm=die.opening_mm, punch_radius_mm=0.0, stroke=stroke
+        )
+    target = 180.0 - target_included_deg(bend)
+    spring = HEM_SPRING
+    if bend.kind == "bend":
+        spring = springback(
             sheet=sheet,
             practice=practice,
             size=size,
             turned_deg=target,
             half_centre_mm=half_centre,
             shoulder_radius_mm=die.shoulder_radius_mm,
+            stroke=stroke,
         )
-        if bend.kind == "bend"
-        else Spring(0.0, "pre-bend of a hem, flattened afterwards")
-    )
     loaded = target + spring.deg
-    numbers = {
-        "loaded_turned_deg": loaded,
-        "half_centre_mm": half_centre,
-        "inside_radius_mm": radius,
-        "thickness_mm": sheet.thickness_mm,
-        "shoulder_radius_mm": die.shoulder_radius_mm,
-    }
-    closing = arc_keeping_radius_change_mm_per_deg(inside_radius_mm=radius, loaded_turned_deg=loaded)
+    depth, per_degree = chart_depth_mm(
+        loaded_turned_deg=loaded, inside_radius_mm=radius, half_centre_mm=half_centre, sheet=sheet, die=die
+    )
     return Swing(
         bend=bend,
         size=size,
@@ -107,6 +114,35 @@ def swing_of(bend: Bend, size: BendSize, die: Die, *, sheet: Sheet, practice: Pr
         target_turned_deg=target,
         loaded_turned_deg=loaded,
         half_centre_mm=half_centre,
-        depth_mm=ram_depth_mm(**numbers),
-        mm_per_degree=mm_per_degree(**numbers, radius_change_mm_per_deg=closing),
+        depth_mm=depth if stroke is None else stroke.made.depth_mm,
+        mm_per_degree=per_degree if stroke is None else stroke.mm_per_degree,
+        line_load=line_load(sheet=sheet, die=die) if stroke is None else stroke.line_load,
+        stroke=stroke,
     )
+
+
+def half_centre_of(die: Die) -> float:
+    """Half the distance of the die's shoulder centres [mm]."""
+    return half_centre_distance_mm(
+        opening_mm=die.opening_mm,
+        opening_measured=die.opening_measured,
+        die_angle_deg=die.angle_deg,
+        shoulder_radius_mm=die.shoulder_radius_mm,
+    )
+
+
+def chart_depth_mm(
+    *, loaded_turned_deg: float, inside_radius_mm: float, half_centre_mm: float, sheet: Sheet, die: Die
+) -> tuple[float, float]:
+    """Depth by the closed form with radii, and what one degree more takes [mm]. OutOfRangeError R107 without a leg."""
+    numbers = {
+        "loaded_turned_deg": loaded_turned_deg,
+        "half_centre_mm": half_centre_mm,
+        "inside_radius_mm": inside_radius_mm,
+        "thickness_mm": sheet.thickness_mm,
+        "shoulder_radius_mm": die.shoulder_radius_mm,
+    }
+    closing = arc_keeping_radius_change_mm_per_deg(
+        inside_radius_mm=inside_radius_mm, loaded_turned_deg=loaded_turned_deg
+    )
+    return ram_depth_mm(**numbers), mm_per_degree(**numbers, radius_change_mm_per_deg=closing)
