@@ -154,7 +154,7 @@ def read_means(typed: Mapping[str, Any], radius_mm: float | None = None) -> HitM
     """Tools, sheet and brake to bump with; the wished die or punch alone when one is wished. K of DIN 6935 for a radius."""
     from bendwright.mechanics.bend_allowance import din_6935_k
     from bendwright.quantities import parse_number
-    from bendwright.stroke.hit_tools import HitMeans, closed_hit
+    from bendwright.stroke.hit_tools import HitMeans, mechanics_hit
 
     shop = read_shop_named(typed["shop_name"])
     read_wishes(typed, shop)
@@ -171,7 +171,7 @@ def read_means(typed: Mapping[str, Any], radius_mm: float | None = None) -> HitM
         sheet=sheet,
         brake=shop.brakes[typed["brake"] or next(iter(shop.brakes))],
         k_factor=k,
-        hit_model=closed_hit,
+        hit_model=mechanics_hit,
     )
 
 
@@ -245,12 +245,24 @@ def cone_rows(job: ConeJob, typed: Mapping[str, Any]) -> list[Row]:
 
 def stroke_rows(tools: HitTools, hits: int, typed: Mapping[str, Any]) -> list[Row]:
     """One hit in numbers."""
-    stroke = tools.stroke
+    stroke, rival = tools.stroke, tools.rival
+    beside: list[Row] = []
+    if rival is not None:
+        beside = [
+            ("springback, other model", f"{rival.springback_deg:.3f}", "deg", f"{rival.source}; not used"),
+            ("depth, other model", f"{rival.depth_mm:.3f}", "mm", "the same; not used"),
+        ]
     return [
         ("loaded angle of a hit", f"{stroke.loaded_turned_deg:.3f}", "deg", "angle to leave + springback"),
-        ("springback of a hit", f"{stroke.springback_deg:.3f}", "deg", "arc and legs; not the shop's 90 degree value"),
+        (
+            "springback of a hit",
+            f"{stroke.springback_deg:.3f}",
+            "deg",
+            f"{stroke.source}; not the shop's 90 degree value",
+        ),
         ("kept of the loaded angle", f"{100.0 * stroke.share_kept:.1f}", "%", "the smaller, the touchier"),
         ("depth of a lone hit", f"{stroke.depth_mm:.3f}", "mm", "from first touch; try it on a strip"),
+        *beside,
         ("force of a hit", span(tools.force_kn, 1), "kN", "line load x length, no factor"),
         from_to("line load", tools.line_load_kn_per_m, "kN/m"),
         ("time", f"{hits * _seconds(typed):.0f}", "s", "hits x time of a hit"),

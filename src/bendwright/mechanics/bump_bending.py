@@ -23,11 +23,12 @@ MOST_HITS = 2000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HitStroke:
-    """One small bend at the brake: angles left and under load [degrees], depth from first touch [mm]."""
+    """One small bend at the brake: angles left and under load [degrees], depth from first touch [mm], who says so."""
 
     turned_deg: float
     loaded_turned_deg: float
     depth_mm: float
+    source: str = ""
 
     @property
     def springback_deg(self) -> float:

@@ -20,6 +20,9 @@ from bendwright.mechanics.springback import air_bend_springback_deg
 ARC_OVER_OPENING = 0.25
 """Length of the arc over the opening in small air bends: 0.22 to 0.32 in finite-element bends turned 10 to 35 degrees."""
 
+CLOSED_MODEL = "closed model, arc of a quarter of the opening"
+"""How sources name it."""
+
 _ROUNDS = 60
 
 
@@ -66,7 +69,7 @@ class ClosedHit:
             thickness_mm=self.thickness_mm,
             shoulder_radius_mm=self.shoulder_radius_mm,
         )
-        return HitStroke(turned_deg=turned_deg, loaded_turned_deg=loaded, depth_mm=depth)
+        return HitStroke(turned_deg=turned_deg, loaded_turned_deg=loaded, depth_mm=depth, source=CLOSED_MODEL)
 
     def radius_mm(self, *, loaded_turned_deg: float) -> float:
         """Inside radius under load: arc of a quarter of the opening, at least the nose."""

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from bendwright.findings import Finding, found
+from bendwright.findings import Finding, OutOfRangeError, found
+from bendwright.mechanics.air_bend import AirBend, stroke_curve
 from bendwright.mechanics.bump_bending import DIE_OVER_PITCH, HitModel, HitStroke, hits_for_step
+from bendwright.mechanics.bump_stroke import CLOSED_MODEL, ClosedHit
 from bendwright.mechanics.bump_stroke import RECORDS as HIT_RECORDS
-from bendwright.mechanics.bump_stroke import ClosedHit
+from bendwright.mechanics.limits import positive, within
 from bendwright.mechanics.ram_depth import half_centre_distance_mm
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_bend_of import air_bend_of
 from bendwright.stroke.loads import die_load_checks, force_of, line_load, punch_load_check
 from bendwright.stroke.plastic import worst
 from bendwright.stroke.result import Check, Verdict
@@ -26,9 +29,11 @@ NOSE_OVER_OPENING = 0.25
 TRUST_SHARE = 0.5
 NEAR = 1.05
 TRADE_STEP_DEG = 2.0
+REACHES_DEG = (150.0, 75.0, 30.0)
+"""Loaded angles the stroke of a hit is worked out to; the first is enough for nearly all."""
 
 HitModelFor = Callable[[Die, Punch, Sheet], HitModel]
-"""From tools and sheet to the stroke of a hit; ``closed_hit`` unless another solver is put in."""
+"""From tools and sheet to the stroke of a hit; ``mechanics_hit`` unless another solver is put in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,12 +59,16 @@ class HitMeans:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HitTools:
-    """Die and punch for the hits, the stroke of one hit without a neighbour, its load [kN/m] and all checks."""
+    """Die and punch for the hits, the stroke of one hit without a neighbour, its load [kN/m] and all checks.
+
+    ``rival`` is what the closed model says of the same hit; None when it is the one used, or has no answer.
+    """
 
     die: Die
     punch: Punch
     half_centre_mm: float
     stroke: HitStroke
+    rival: HitStroke | None
     line_load_kn_per_m: Band
     force_kn: Band
     checks: tuple[Check, ...]
@@ -69,6 +78,41 @@ class HitTools:
     def verdict(self) -> Verdict:
         """Worst of the checks."""
         return worst(self.checks)
+
+
+def mechanics_hit(die: Die, punch: Punch, sheet: Sheet) -> HitModel:
+    """The stroke model for one hit, the closed model where that has no answer; the shop's springback is not taken.
+
+    Against finite-element bends turned 10 to 26 degrees: springback within 3 %, depth up to 2.5 % too small. Below 1 degree left the
+    points of the stroke lie far apart: springback may be off by 0.2 degrees there.
+    """
+    closed = closed_hit(die, punch, sheet)
+
+    def hit(turned_deg: float, /) -> HitStroke:
+        try:
+            bend, curve_source = air_bend_of(sheet=sheet, die=die, punch=punch)
+            return replace(hit_stroke(bend, turned_deg=turned_deg), source=f"stroke model, {curve_source}")
+        except OutOfRangeError as error:
+            why = f"{CLOSED_MODEL}; the stroke model has no answer: {error.findings[0].sentence}"
+            return replace(closed(turned_deg), source=why)
+
+    return hit
+
+
+def hit_stroke(bend: AirBend, *, turned_deg: float) -> HitStroke:
+    """The stroke that leaves a small turned angle [degrees]. OutOfRangeError when no depth does."""
+    within(0.0, 90.0, turned_deg=turned_deg)
+    positive(turned_deg=turned_deg)
+    for reach in REACHES_DEG:
+        try:
+            state = stroke_curve(bend, to_included_deg=reach).for_relaxed(included_deg=180.0 - turned_deg)
+            break
+        except OutOfRangeError:
+            if reach == REACHES_DEG[-1]:
+                raise
+    return HitStroke(
+        turned_deg=turned_deg, loaded_turned_deg=180.0 - state.loaded_included_deg, depth_mm=state.depth_mm
+    )
 
 
 def closed_hit(die: Die, punch: Punch, sheet: Sheet) -> HitModel:
@@ -104,6 +148,7 @@ def hit_tools(means: HitMeans, pitch: float, step_deg: float, *, radius_mm: floa
     die = pick_die(means.dies, pitch, t)
     punch = pick_nose(means.punches, die, radius_mm)
     stroke, load, half = means.hit_model(die, punch, sheet)(step_deg), line_load(sheet=sheet, die=die), reach_mm(die)
+    rival = _rival(stroke, closed_hit(die, punch, sheet))
     said = []
     if half > pitch * NEAR:
         said.append(found("W140", where=f"die {die.id}", die=die.id, half=half, pitch=pitch))
@@ -112,20 +157,32 @@ def hit_tools(means: HitMeans, pitch: float, step_deg: float, *, radius_mm: floa
     if stroke.share_kept < TRUST_SHARE:
         angles = {"step": step_deg, "loaded": stroke.loaded_turned_deg, "spring": stroke.springback_deg}
         said.append(found("W142", where="hit", **angles))
-    said += check_range(
-        SMALL_BEND, loaded_turned_deg=stroke.loaded_turned_deg, opening_mm=die.opening_mm, thickness_mm=t
-    )
+    if stroke.source.startswith(CLOSED_MODEL):
+        said += check_range(
+            SMALL_BEND, loaded_turned_deg=stroke.loaded_turned_deg, opening_mm=die.opening_mm, thickness_mm=t
+        )
     checks = die_load_checks(load, length_mm=length_mm, die=die, brake=means.brake)
     return HitTools(
         die=die,
         punch=punch,
         half_centre_mm=half,
         stroke=stroke,
+        rival=rival,
         line_load_kn_per_m=load,
         force_kn=force_of(load, length_mm=length_mm),
         checks=(*checks, punch_load_check(load, punch)),
         findings=tuple(said),
     )
+
+
+def _rival(stroke: HitStroke, closed: HitModel) -> HitStroke | None:
+    """The closed model's answer to the same hit."""
+    if stroke.source.startswith(CLOSED_MODEL):
+        return None
+    try:
+        return closed(stroke.turned_deg)
+    except OutOfRangeError:
+        return None
 
 
 def pick_die(dies: Sequence[Die], pitch: float, thickness_mm: float) -> Die:
