@@ -21,8 +21,8 @@ def swift_from_tensile_test(*, yield_mpa: float, tensile_mpa: float, uniform_elo
         raise OutOfRangeError([found("R132", where="yield_mpa", yield_mpa=yield_mpa, tensile_mpa=tensile_mpa)])
     neck = log(1.0 + uniform_elongation)
     wanted = log(yield_mpa / (tensile_mpa * exp(neck)))
-    low, high = 1e-9, 1e3
-    for _ in range(200):
+    low, high = 1e-280, 1e3
+    for _ in range(400):
         shift = (low * high) ** 0.5
         low, high = (low, shift) if (shift + neck) * log(shift / (shift + neck)) > wanted else (shift, high)
     power = shift + neck
