@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from bendwright.mechanics.ram_depth import ram_depth_mm
 from bendwright.validation.bend_points import bend_cases
-from bendwright.validation.comparison import Comparison, Limit, percent, shown, signed
+from bendwright.validation.comparison import Comparison, Evidence, Limit, percent, shown, signed
 from bendwright.validation.pages import all_evidence
 from bendwright.validation.springback_factors import factor_rows, rank_correlation
-from bendwright.validation.stroke_models import chained_stroke, die_and_sheet
+from bendwright.validation.stroke_models import chained_stroke, die_and_sheet, mechanics_stroke
+from bendwright.validation.stroke_summary import stroke_summary
 
 
 def compared(ours, limit, outside=200.0):
@@ -120,3 +121,33 @@ def test_what_leaves_out_more_is_farther_off():
     assert worst["springback_air_bend"] < worst["springback_air_bend (yield only)"]
     assert worst["depth_with_radii (radius there)"] < worst["depth_with_radii (radius from V)"]
     assert worst["depth_with_radii (radius from V)"] < worst["depth_sharp (from first touch)"]
+
+
+@pytest.mark.origin("law", "the stroke model reaches every depth; nothing is said of a flat sheet or past the end")
+def test_the_mechanics_answer_at_every_depth():
+    """Every point of every case has an answer, with a force; 20 openings deep there is none."""
+    for case in bend_cases():
+        states = [mechanics_stroke(case, point.depth_mm) for point in case.points]
+        assert all(state is not None and state.force_n_per_mm > 0.0 for state in states)
+        assert mechanics_stroke(case, 20.0 * case.opening_mm) is None
+
+
+@pytest.mark.origin(
+    "derived", "differences 3, -4 and 0: rms sqrt(25/3) = 2.887; without the deep one sqrt(25/2) = 3.536"
+)
+def test_strokes_in_short():
+    """Root mean square, the largest with its sign, and how many are within; the deep bend counts only among all."""
+    angles = (150.0, 100.0, 60.0)
+    comparisons = tuple(
+        Comparison(
+            model="m", case=f"{a}", quantity="relaxed included", unit="degrees", outside=a, ours=a + d, limit=Limit(3.0)
+        )
+        for a, d in zip(angles, (3.0, -4.0, 0.0), strict=True)
+    )
+    strokes = [
+        Evidence(key="stroke_x", title="Stroke x", source="", kind="computed", weight="", comparisons=comparisons)
+    ]
+    _, _, text = stroke_summary(strokes)
+    assert "| x | `m` | 2.887 (-4.000) | - | - | - | - | - | 2 of 3 |" in text
+    assert "| **all, 80 to 160 degrees** | `m` | 3.536 (-4.000) | - | - | - | - | - | 1 of 2 |" in text
+    assert stroke_summary([]) == []

@@ -202,10 +202,10 @@ STROKE_MODELS = (
         reason=(
             "A strip of bent sections knows the load of a nose only by two constants, spread and dent, set on bends of this page "
             "and one pair for all (`benchmarks/fit_stroke_constants.py` says how they do on bends they were not set on). "
-            "Alone, most bends under a nose of up to t would take a dent of 0.2 to 0.4 t and come out less closed early in "
-            "the stroke, strongly hardening sheet under a sharp nose most of all; noses of 1.5 to 2 t, from whose tip the sheet "
-            "folds away to bear on two flanks, would take none, and fall behind in force and deduction the deeper they go. "
-            "Springback of aluminium past 90 degrees is 4 to 6 % short, outer strain off by up to 0.06; not explained yet."
+            "Alone, bends under a nose of up to t would take a dent of 0.12 to 0.38, strongly hardening sheet under a sharp nose "
+            "most; noses of 1.5 to 2 t, from whose tip the sheet folds away to bear on two flanks, would take none. With one "
+            "dent for all, force and deduction under those fall behind the deeper they go. Outer strain is 12 % short where "
+            "the sheet has lifted off a nose of t and 8 % over in aluminium past 90 degrees; not explained yet."
         ),
     ),
 )
