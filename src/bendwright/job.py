@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from bendwright.findings import Finding, InputError, NotPossibleError, found
 
 if TYPE_CHECKING:
+    from bendwright.doubt.result import PlanDoubt
     from bendwright.part.blank_model import Blank
     from bendwright.part.model import Part
     from bendwright.plan.choose import Tooling
@@ -92,6 +93,7 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
             continue
+        plan = replace(plan, doubt=_doubt(part, tooling, plan))
         moved = _moved(part, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
         return Prepared(plan=plan, moved=moved, findings=(*plan.findings, *others))
@@ -179,6 +181,20 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dic
         paths[kind] = folder / name
         write_atomic(paths[kind], data)
     return paths
+
+
+def _doubt(part: Part, tooling: Tooling, plan: Plan) -> PlanDoubt:
+    from bendwright.doubt.of_plan import doubt_of
+
+    return doubt_of(
+        part,
+        plan.strokes,
+        sheet=tooling.sheet,
+        dies=tooling.dies,
+        punches=tooling.punches,
+        brake=tooling.brake,
+        practice=tooling.practice,
+    )
 
 
 def _same_on_every_brake(error: NotPossibleError) -> None:

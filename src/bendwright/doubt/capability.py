@@ -8,9 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bendwright.doubt.responses import BendResponse
-from bendwright.doubt.result import Capability
-from bendwright.doubt.size_rules import SizeRule
+from bendwright.doubt.result import BendResponse, Capability, SizeRule
 from bendwright.findings import OutOfRangeError
 from bendwright.shop.general_tolerance import Grade, angular_tolerance_deg, linear_tolerance_mm
 

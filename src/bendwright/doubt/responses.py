@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import cos, radians, sin, tan
 
+from bendwright.doubt.result import BendResponse
 from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.stroke_surface import TERMS, QuadraticChange, StrokeSurface, stroke_surface
 from bendwright.part.legs import outside_mm
@@ -16,25 +17,6 @@ from bendwright.stroke.air_bend_of import air_bend_of
 from bendwright.stroke.result import Stroke
 
 NO_CHANGE = QuadraticChange(terms=(0.0,) * TERMS, error=0.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BendResponse:
-    """Changes of one bend's included angle and deduction over the four variables of ``mechanics/stroke_surface.py``: thickness
-    [mm] with the ram's place fixed to the die, logarithm of strength over modulus, friction, extra depth [mm].
-
-    ``held`` is false for a hem: its angle is pressed, only its size follows the thickness. ``shorter_leg_mm`` is the shorter
-    outside leg beside the bend, as drawn.
-    """
-
-    bend_id: str
-    stroke: int
-    target_included_deg: float
-    held: bool
-    shorter_leg_mm: float
-    included_deg: QuadraticChange
-    deduction_mm: QuadraticChange
-    source: str
 
 
 def responses_of(

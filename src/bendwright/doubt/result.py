@@ -5,10 +5,52 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from bendwright.doubt.responses import BendResponse
-from bendwright.doubt.size_rules import SizeRule
 from bendwright.doubt.spreads import Spreads
+from bendwright.mechanics.stroke_surface import QuadraticChange
 from bendwright.shop.general_tolerance import Grade
+
+Term = tuple[str, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BendResponse:
+    """Changes of one bend's included angle and deduction over the four variables of ``mechanics/stroke_surface.py``: thickness
+    [mm] with the ram's place fixed to the die, logarithm of strength over modulus, friction, extra depth [mm].
+
+    ``held`` is false for a hem: its angle is pressed, only its size follows the thickness. ``shorter_leg_mm`` is the shorter
+    outside leg beside the bend, as drawn.
+    """
+
+    bend_id: str
+    stroke: int
+    target_included_deg: float
+    held: bool
+    shorter_leg_mm: float
+    included_deg: QuadraticChange
+    deduction_mm: QuadraticChange
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeRule:
+    """One outside size: how it is made up of errors. ``gauge_mm`` and ``deduction_mm`` by bend, ``edge_mm`` by the flange that ends there
+    (all mm per mm), ``included_deg`` by bend (mm per degree).
+
+    ``lower_mm`` and ``upper_mm`` are the drawing's own limits (None = it has none). An opening is the outside distance
+    of two parallel flanges at their free ends.
+    """
+
+    name: str
+    kind: Literal["leg", "opening"]
+    flange_id: str
+    drawn_mm: float
+    aimed_mm: float
+    lower_mm: float | None
+    upper_mm: float | None
+    gauge_mm: tuple[Term, ...]
+    edge_mm: tuple[Term, ...]
+    deduction_mm: tuple[Term, ...]
+    included_deg: tuple[Term, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

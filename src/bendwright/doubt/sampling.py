@@ -13,8 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bendwright.doubt.responses import BendResponse
-from bendwright.doubt.size_rules import SizeRule
+from bendwright.doubt.result import BendResponse, SizeRule
 from bendwright.doubt.spreads import Cause, Spread, Spreads
 from bendwright.mechanics.stroke_surface import terms_of
 

@@ -10,41 +10,17 @@ what is left longer by all the rest: flanges always add up to the blank plus the
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from math import radians, sin
-from typing import Literal
 
+from bendwright.doubt.result import SizeRule, Term
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Bend, Flange, Part
 from bendwright.part.placing import Line
 from bendwright.stroke.result import Stroke
 
-Term = tuple[str, float]
 NEAR_MM = 0.5
 BESIDE = 1e-3
 PARALLEL_DEG = 2.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizeRule:
-    """One outside size: how it is made up of errors. ``gauge_mm`` and ``deduction_mm`` by bend, ``edge_mm`` by the flange that ends there
-    (all mm per mm), ``included_deg`` by bend (mm per degree).
-
-    ``lower_mm`` and ``upper_mm`` are the drawing's own limits (None = it has none). An opening is the outside distance
-    of two parallel flanges at their free ends.
-    """
-
-    name: str
-    kind: Literal["leg", "opening"]
-    flange_id: str
-    drawn_mm: float
-    aimed_mm: float
-    lower_mm: float | None
-    upper_mm: float | None
-    gauge_mm: tuple[Term, ...]
-    edge_mm: tuple[Term, ...]
-    deduction_mm: tuple[Term, ...]
-    included_deg: tuple[Term, ...]
 
 
 Key = tuple[str, str]

@@ -9,11 +9,9 @@ import numpy as np
 
 from bendwright.doubt.capability import NEGLIGIBLE, angle_limits, capability_of, cpk_of, size_limits
 from bendwright.doubt.remedies import WORDS, remedied, run_of
-from bendwright.doubt.responses import BendResponse
-from bendwright.doubt.result import Doubted, PlanDoubt, Remedied, Remedy, Share
+from bendwright.doubt.result import BendResponse, Doubted, PlanDoubt, Remedied, Remedy, Share, SizeRule
 from bendwright.doubt.sampling import Model, first_order, model_of, outcome_of, pieces_of
 from bendwright.doubt.sentences import sentences_of
-from bendwright.doubt.size_rules import SizeRule
 from bendwright.doubt.spreads import CAUSES, Spreads
 from bendwright.findings import InputError, found
 from bendwright.shop.general_tolerance import Grade

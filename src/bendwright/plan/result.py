@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from bendwright.doubt.result import PlanDoubt
 from bendwright.findings import Finding
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Header
@@ -100,7 +101,7 @@ class PlanTimes:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """Everything the paper, the screen and the files show. ``optimal`` is true when no cheaper order exists among the
-    stated candidates; ``lower_bound_s`` is the proven least cycle time.
+    stated candidates; ``lower_bound_s`` is the proven least cycle time. ``doubt`` is None when the spread was not studied.
     """
 
     schema: str
@@ -123,3 +124,4 @@ class Plan:
     cautions: tuple[str, ...]
     findings: tuple[Finding, ...]
     made_on: str
+    doubt: PlanDoubt | None = None

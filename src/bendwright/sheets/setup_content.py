@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from bendwright.plan.result import Plan
 from bendwright.sheets.blank_picture import blank_svg
+from bendwright.sheets.doubt_section import all_rows, doubt_section
 from bendwright.sheets.icons import AS_IT_LIES, handling_svg, handling_words, included_svg
 from bendwright.sheets.mind import cautions, first_and_other_findings, in_brief, in_full, loads_not_told
 from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
@@ -76,6 +77,7 @@ def setup_content(
         "stations": stations_svg(plan, width_mm=width_mm) if room.sketch else None,
         "strokes": [_card(plan, stroke, room) for stroke in plan.strokes],
         "dense": room.dense,
+        "doubt": doubt_section(plan, dense=room.dense),
         "moved": rows,
         "moved_shown": room.moved,
         "code": plan_code_svg(plan),
@@ -191,6 +193,7 @@ def _reasons(plan: Plan) -> dict[str, Any]:
             for s in plan.strokes
         ],
         "refused": [item.sentence + ("" if item.mm is None else f" ({fixed(item.mm, 1)} mm)") for item in plan.refused],
+        "doubt": all_rows(plan.doubt) if plan.doubt else [],
         "checks": checks,
         "search": f"{plan.states_searched} states searched; least cycle time proven {fixed(plan.lower_bound_s, 1)} s; "
         + ("no cheaper order exists among the candidates" if plan.optimal else "a cheaper order may exist"),

@@ -47,6 +47,10 @@ def plan_summary(plan: Plan, moved: Sequence[MovedNumber] = ()) -> str:
         lines += ["", "Moved because the sheet was measured"]
         lines += _table(["what", "nominal", "measured", "change"], rows, right=range(1, 4))
     lines += _choices(plan)
+    if plan.doubt is not None:
+        lines += ["", "Doubt (95 of 100 pieces, nothing corrected)"]
+        for text in plan.doubt.sentences:
+            lines += _wrapped("  ", text)
     lines += ["", "Mind"]
     for text in (*cautions(plan), *loads_not_told(plan), *map(str, merged(plan))):
         lines += _wrapped("  ! ", text)
