@@ -24,6 +24,9 @@ from bendwright.stroke.result import Stroke
 
 LENGTH_MM = 0.02
 DEPTH_MM = 0.002
+FORMULA_SHARE = (0.75, 1.3)
+DEPTH_SHARE = 0.15
+"""How far the stroke of the mechanics may lie from the trade's formulas and from the closed form with the radius counted on."""
 
 
 def complaints(part: Part, plan: Plan, shop: Shop, *, step_deg: float = 0.5) -> list[str]:
@@ -227,7 +230,8 @@ def _numbers(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> list[str]:
     swing, t = swing_of(part, stroke, plan, shop), plan.blank.thickness_mm
     line = next(item for item in plan.blank.bend_lines if item.bend_id == stroke.bend_id)
     length = sum(high - low for low, high in line.spans)
-    load = strongest_load(t, die.opening_mm, plan.sheet.tensile_mpa)
+    formulas = strongest_load(t, die.opening_mm, plan.sheet.tensile_mpa)
+    load = formulas if stroke.mechanics is None else (stroke.line_load_kn_per_m.low, stroke.line_load_kn_per_m.high)
     for name, band, factor in (("kN/m", stroke.line_load_kn_per_m, 1.0), ("kN", stroke.force_kn, length / 1000.0)):
         if any(abs(a / (b * factor) - 1.0) > 0.01 for a, b in zip((band.low, band.high), load, strict=True)):
             out.append(
@@ -243,7 +247,9 @@ def _numbers(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> list[str]:
         )
     radii = stroke.inside_radius_mm + t + swing.shoulder
     depth = swing.half_centre * tan(swing.loaded / 2) - radii * (1.0 / np.cos(swing.loaded / 2) - 1.0)
-    if abs(depth - stroke.depth_mm) > DEPTH_MM:
+    if stroke.mechanics is not None:
+        out += _worked_out(stroke, formulas, depth)
+    elif abs(depth - stroke.depth_mm) > DEPTH_MM:
         out.append(f"depth {stroke.depth_mm:.4f}, by the closed form {depth:.4f}")
     short = shop.practice.max_uncovered_end_mm + 1e-6
     if stroke.stack_from_mm > short or stroke.stack_from_mm + stroke.stack_length_mm < stroke.bend_length_mm - short:
@@ -254,6 +260,26 @@ def _numbers(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> list[str]:
     if _sum(station.die_pieces) < stroke.bend_length_mm - 2.0 * short:
         out.append(f"die stack of {_sum(station.die_pieces):.1f} under a bend of {stroke.bend_length_mm:.1f}")
     return out + _travel(swing, punch, die, plan, shop)
+
+
+def _worked_out(stroke: Stroke, formulas: tuple[float, float], depth: float) -> list[str]:
+    """A stroke of the mechanics: near what the trade's formulas and the closed form say, at one with its own curve."""
+    own = stroke.mechanics
+    assert own is not None
+    out = []
+    if not FORMULA_SHARE[0] * formulas[0] <= own.largest_line_load_kn_per_m <= FORMULA_SHARE[1] * formulas[1]:
+        out.append(f"{own.largest_line_load_kn_per_m:.1f} kN/m, far from {formulas[0]:.1f}-{formulas[1]:.1f}")
+    if not stroke.line_load_kn_per_m.low < own.largest_line_load_kn_per_m < stroke.line_load_kn_per_m.high:
+        out.append(f"largest load {own.largest_line_load_kn_per_m:.1f} kN/m outside its band")
+    if abs(depth / stroke.depth_mm - 1.0) > DEPTH_SHARE:
+        out.append(f"depth {stroke.depth_mm:.4f}, far from the closed form's {depth:.4f}")
+    end = own.curve[-1]
+    if max(abs(end.depth_mm - stroke.depth_mm), abs(end.loaded_included_deg - stroke.loaded_included_deg)) > 0.002:
+        out.append(f"the curve ends at {end.depth_mm:.3f} mm, {end.loaded_included_deg:.3f} degrees")
+    for one, two in itertools.pairwise(own.curve):
+        if two.depth_mm <= one.depth_mm or two.loaded_included_deg >= one.loaded_included_deg:
+            out.append(f"the curve goes back at {two.depth_mm:.3f} mm")
+    return out
 
 
 def _travel(swing: Swing, punch: Punch, die: Die, plan: Plan, shop: Shop) -> list[str]:

@@ -48,7 +48,8 @@ def sheet_for(part: Part, *readings: str, tensile: str | None = None, **words: A
 
 @cache
 def prepared(part: Part, *readings: str, tensile: str | None = None, **wishes: Any) -> Prepared:
-    """The main job: sheet as on the drawing with ``readings``, wishes by name (brake_id, die_id, punch_id, quantity)."""
+    """The main job: sheet as on the drawing with ``readings``, wishes by name (brake_id, die_id, punch_id, quantity,
+    model)."""
     return prepare(part, sheet_for(part, *readings, tensile=tensile), SHOP, Wishes(**wishes))
 
 

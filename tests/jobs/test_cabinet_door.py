@@ -173,7 +173,7 @@ def test_long_flanges_cannot_be_last() -> None:
 )
 def test_force_flange_and_mass() -> None:
     """1800 less the two set-backs 3.42 at either end."""
-    plan = plan_of(DOOR, "1.50", **JOB)
+    plan = plan_of(DOOR, "1.50", model="charts", **JOB)
     band = line_load(t=1.5, v=12.0, rm=330.0)
     stroke = stroke_of(plan, "b1")
     length = 1800.0 - 2.0 * (1.92 + 1.5)

@@ -143,6 +143,7 @@ def test_hopper_bend(capsys: pytest.CaptureFixture[str]) -> None:
     """The fold as an air bend in V8; the flat of a half is shorter by its deduction."""
     bend = ["bend", *SHOP, "--material", "DX51D+Z", "--thickness", "1", "--die", "V8", "--brake", "M2"]
     bend += ["--tensile", "350", "--length", "519.62"]
+    bend += ["--model", "charts"]
     skewed = answer([*bend, "--turned", "87.80"], capsys)["bends"][0]
     assert skewed["bend_deduction_mm"] == pytest.approx(1.783, abs=0.001)
     assert skewed["bend_deduction_mm"] == pytest.approx(deduction(t=1.0, radius=1.28, turned_deg=87.80), abs=1e-4)

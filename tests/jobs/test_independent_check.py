@@ -26,7 +26,7 @@ def _random_plan(seed: int, *, acute: bool) -> tuple[Part, Plan | None]:
     part = random_profile(seed, acute=acute)
     die, reading = ("V6-30", "0.70") if acute else ("V12", "1.50")
     try:
-        return part, plan_of(part, reading, brake_id="M1", die_id=die)
+        return part, plan_of(part, reading, brake_id="M1", die_id=die, model="charts")
     except NotPossibleError:
         return part, None
 
@@ -37,6 +37,15 @@ def test_every_example_plan_replays(name: str) -> None:
     """Blank, order, pieces, times, forces, depth, stops and clearances of all example parts."""
     part = part_of(name)
     assert complaints(part, plan_for(name), SHOP) == []
+
+
+@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.origin("law", REPLAY)
+def test_every_example_plan_of_the_charts_replays(name: str) -> None:
+    """The same with depth and force of the charts, which the checker's own formulas give to the last digit."""
+    part, (reading, given) = part_of(name), JOBS[name]
+    plan = plan_of(part, *filter(None, [reading]), model="charts", **given)
+    assert complaints(part, plan, SHOP) == []
 
 
 @pytest.mark.parametrize("seed", SQUARE_SEEDS)
@@ -66,7 +75,8 @@ def test_a_random_profile_with_acute_bends_replays_or_no_order_works(seed: int) 
 def test_a_random_panel_replays(seed: int) -> None:
     """Walls up and down, returns short of the corners, stacks between walls."""
     part = random_panel(seed)
-    assert complaints(part, plan_of(part, "1.50", brake_id="M1", die_id="V12"), SHOP, step_deg=1.0) == []
+    plan = plan_of(part, "1.50", brake_id="M1", die_id="V12", model="charts")
+    assert complaints(part, plan, SHOP, step_deg=1.0) == []
 
 
 @pytest.mark.origin("law", "a test that meets only one of the two answers proves nothing")
@@ -181,7 +191,7 @@ TAMPERED = {
 def test_the_checker_sees(name: str) -> None:
     """Every kind of complaint is provoked once, on the rail."""
     tamper, words = TAMPERED[name]
-    plan = plan_of(RAIL, "2.00", brake_id="M1")
+    plan = plan_of(RAIL, "2.00", brake_id="M1", model="charts")
     assert complaints(RAIL, plan, SHOP, step_deg=2.0) == []
     said = complaints(RAIL, tamper(plan), SHOP, step_deg=2.0)
     assert any(words in item for item in said), said

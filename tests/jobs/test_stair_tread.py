@@ -54,7 +54,7 @@ def test_a_plain_straight_punch_is_taken() -> None:
 @pytest.mark.origin("derived", "286-322 kN/m, 0.9 m: 257-290 kN; limits 641 (60 % rule), 1200 (die)")
 def test_forces() -> None:
     """Base thickness 4 counts, not the rib."""
-    plan = plan_of(TREAD, "4.0", **JOB)
+    plan = plan_of(TREAD, "4.0", model="charts", **JOB)
     band = line_load(t=4.0, v=32.0, rm=430.0)
     bend = UnderPunch(t=4.0, radius=5.12, opening=32.0, shoulder=3.0, springback_deg=1.0)
     for stroke in plan.strokes:

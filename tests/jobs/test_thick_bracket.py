@@ -15,7 +15,7 @@ LIMITS = {"M1": 1000.0 / (0.6 * 2.6), "M3": 2200.0 / (0.6 * 3.6)}
 
 
 def _choice(die_id: str) -> ToolChoice:
-    plan = plan_of(BRACKET, "10", brake_id="M3", **JOB)
+    plan = plan_of(BRACKET, "10", brake_id="M3", model="charts", **JOB)
     return next(choice for choice in plan.tool_choices if choice.die_id == die_id)
 
 
@@ -39,7 +39,7 @@ def test_the_plan() -> None:
 @pytest.mark.origin("derived", "678-714 kN/m, 0.3 m: 203-214 kN; 67-70 % of 1019, 714 of 1000 (die) and 1500 (punch)")
 def test_loads_of_the_plan() -> None:
     """A tenth of the brake's force, seven tenths of its line load."""
-    (stroke,) = plan_of(BRACKET, "10", **JOB).strokes
+    (stroke,) = plan_of(BRACKET, "10", model="charts", **JOB).strokes
     band = line_load(t=10.0, v=100.0, rm=510.0)
     assert (stroke.line_load_kn_per_m.low, stroke.line_load_kn_per_m.high) == pytest.approx(band, rel=0.01)
     assert band == pytest.approx((678.3, 714.0), rel=0.001)
@@ -55,7 +55,7 @@ def test_loads_of_the_plan() -> None:
 )
 def test_depth_and_daylight() -> None:
     """The high block leaves 520 - 120 - 120 - 55 = 225; 12 x t would be another die."""
-    plan = plan_of(BRACKET, "10", **JOB)
+    plan = plan_of(BRACKET, "10", model="charts", **JOB)
     (stroke,) = plan.strokes
     bend = UnderPunch(t=10.0, radius=16.0, opening=100.0, shoulder=8.0, springback_deg=1.0)
     assert stroke.depth_mm == pytest.approx(bend.depth, abs=DEPTH_MM)
@@ -99,7 +99,7 @@ def test_m1_is_refused_by_the_line_load_of_every_die() -> None:
     """Judging by the total force would have broken the tools; the message names the load that says no."""
     assert 0.3 * line_load(t=10.0, v=50.0, rm=510.0)[1] / 1000.0 == pytest.approx(0.55, abs=0.005)
     with pytest.raises(NotPossibleError) as caught:
-        plan_of(BRACKET, "10", brake_id="M1", **JOB)
+        plan_of(BRACKET, "10", brake_id="M1", model="charts", **JOB)
     text = str(caught.value)
     for die, percent in (("V50", 286.0), ("V63", 207.0), ("V80", 149.0), ("V100", 111.0)):
         own = text.split(f"{die}: ")[1].split("; V")[0]

@@ -24,13 +24,17 @@ from bendwright.plan.result import (
     ToolChoice,
 )
 from bendwright.quantities import Band
+from bendwright.stroke.crown import Crown, ThreeAngles
 from bendwright.stroke.result import (
     Check,
     Clearance,
     Gauging,
     Handling,
+    MechanicsOfStroke,
+    ModelNumbers,
     SectionView,
     Stroke,
+    StrokePoint,
 )
 from out.sample_section import ALLOWANCE, SETBACK, R, T, section
 
@@ -175,12 +179,58 @@ def _stroke(
         springback_deg=1.0,
         springback_source="shop practice, steel",
         inside_radius_mm=R,
+        radius_source="0.16 x V 16 mm",
         bend_allowance_mm=ALLOWANCE,
         bend_deduction_mm=DEDUCTION,
+        allowance_source="K-factor 0.42",
         depth_mm=6.058,
+        depth_source="stroke model, flow curve of S235JR",
         mm_per_degree=0.076,
         force_kn=Band(164.0, 185.0, "two formulas"),
         line_load_kn_per_m=Band(136.0, 154.0, "two formulas"),
+        mechanics=MechanicsOfStroke(
+            flow_curve="flow curve of S235JR",
+            largest_line_load_kn_per_m=145.0,
+            end_line_load_kn_per_m=119.0,
+            outer_strain=0.47,
+            centre_thickness_mm=1.88,
+            shortest_leg_mm=9.9,
+            curve=(
+                StrokePoint(
+                    depth_mm=0.0, line_load_kn_per_m=0.0, loaded_included_deg=180.0, relaxed_included_deg=180.0
+                ),
+                StrokePoint(
+                    depth_mm=6.058, line_load_kn_per_m=119.0, loaded_included_deg=89.0, relaxed_included_deg=90.0
+                ),
+            ),
+        ),
+        models=(
+            ModelNumbers(
+                model="charts",
+                inside_radius_mm=R,
+                bend_deduction_mm=3.994,
+                springback_deg=2.3,
+                depth_mm=5.64,
+                mm_per_degree=0.078,
+                line_load_kn_per_m=Band(136.0, 154.0, "two formulas"),
+            ),
+        ),
+        crown=Crown(
+            line_load_kn_per_m=145.0,
+            ranges_mm=((950.0, 950.0 + LENGTH),),
+            mm_per_degree=0.076,
+            needed_mm=Band(0.026, 0.031, "two formulas"),
+            height_mm=0.176,
+            divisions=1.8,
+            depth_mm=-0.148,
+            tilt_mm=0.0,
+            y1_mm=-0.148,
+            y2_mm=-0.148,
+            before_deg=ThreeAngles(left_deg=0.0, centre_deg=0.34, right_deg=0.0),
+            after_deg=ThreeAngles(left_deg=0.0, centre_deg=0.0, right_deg=0.0),
+            worst_after_deg=0.003,
+            source="sizes of ram and bed",
+        ),
         loads=_checks(),
         checks=(
             Check(

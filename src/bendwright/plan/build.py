@@ -86,8 +86,9 @@ def _made(
         number, set_up = len(stations) + 1, _set_up_of(flat, solution, stations)
         left_end = layout.left_ends_mm[number - 1]
         stations += (flat_station(flat, stations[0], number=number, set_up=set_up, left_end_mm=left_end),)
-    thickness = tooling.sheet.thickness_mm
-    strokes, flat_said = with_flattening(part, strokes, flat, station=len(stations), thickness_mm=thickness)
+    strokes, flat_said = with_flattening(
+        part, strokes, flat, station=len(stations), sheet=tooling.sheet, dies=tooling.dies
+    )
     stopped = [*overloads(strokes), *(f for f in said if f.severity is Severity.ERROR), *_withheld(strokes)]
     if stopped:
         raise NotPossibleError(stopped)

@@ -17,8 +17,10 @@ from bendwright.plan.layout import OnBed
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Station
 from bendwright.plan.stacks import Stack, best_stack
+from bendwright.quantities import Band
+from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.loads import force_of
+from bendwright.stroke.loads import force_of, line_load
 from bendwright.stroke.result import Check, Clearance, Gauging, Handling, NamedPolygon, SectionView, Stroke, Verdict
 
 WALK_S = 5.0
@@ -48,9 +50,17 @@ def flat_tools(punches: Sequence[Punch], dies: Sequence[Die], *, length_mm: floa
 
 
 def with_flattening(
-    part: Part, strokes: Sequence[Stroke], tools: FlatTools | None, *, station: int, thickness_mm: float
+    part: Part,
+    strokes: Sequence[Stroke],
+    tools: FlatTools | None,
+    *,
+    station: int,
+    sheet: Sheet,
+    dies: Sequence[Die],
 ) -> tuple[tuple[Stroke, ...], list[Finding]]:
-    """Put a flattening stroke after every pre-bend and number all strokes anew; O117 where no pair of tools exists."""
+    """Put a flattening stroke after every pre-bend and number all strokes anew; O117 where no pair of tools exists. The trade's
+    rule counts in air bends of the charts.
+    """
     out: list[Stroke] = []
     findings: list[Finding] = []
     for stroke in strokes:
@@ -65,7 +75,8 @@ def with_flattening(
             )
             continue
         gap = part.bend(stroke.bend_id).hem_gap_mm or 0.0
-        out.append(_flatten(stroke, tools, len(out) + 1, station, thickness_mm, gap))
+        air = line_load(sheet=sheet, die=next(die for die in dies if die.id == stroke.die_id))
+        out.append(_flatten(stroke, tools, len(out) + 1, station, sheet.thickness_mm, gap, air))
     return tuple(out), findings
 
 
@@ -115,8 +126,10 @@ def _low_end(stroke: Stroke, check: Check) -> float:
     return check.value * stroke.line_load_kn_per_m.low / stroke.line_load_kn_per_m.high
 
 
-def _flatten(before: Stroke, tools: FlatTools, number: int, station: int, thickness: float, gap: float) -> Stroke:
-    load = hem_flattening_line_load_band(air_bend=before.line_load_kn_per_m)
+def _flatten(
+    before: Stroke, tools: FlatTools, number: int, station: int, thickness: float, gap: float, air_bend: Band
+) -> Stroke:
+    load = hem_flattening_line_load_band(air_bend=air_bend)
     force = force_of(load, length_mm=before.bend_length_mm)
     stop = flattened_height_mm(thickness_mm=thickness, gap_mm=gap)
     opened = before.gauging.x_mm * math.sin(math.radians(before.target_included_deg)) + thickness
@@ -135,6 +148,10 @@ def _flatten(before: Stroke, tools: FlatTools, number: int, station: int, thickn
         springback_deg=0.0,
         springback_source="pressed flat",
         depth_mm=max(opened - stop, 0.0),
+        depth_source="twice the sheet and the gap above the flat die",
+        mechanics=None,
+        models=(),
+        crown=None,
         mm_per_degree=0.0,
         force_kn=force,
         line_load_kn_per_m=load,
