@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
+Limits = tuple[float, float, str]
+"""Lower, upper, and what says so."""
+
 DEFAULT_CLASS: Grade = "m"
 NEGLIGIBLE = 1e-9
 _NOTED = re.compile(r"\bISO\s*2768(?:\s*-?\s*1)?\s*[-–: ]\s*([fmcv])[HKL]?\b")
@@ -32,14 +35,14 @@ def class_of(notes: Iterable[str], shop: Grade | None) -> tuple[Grade, str]:
     return (DEFAULT_CLASS, "nobody says another") if shop is None else (shop, "the shop's practice")
 
 
-def angle_limits(response: BendResponse, grade: Grade) -> tuple[float, float, str]:
+def angle_limits(response: BendResponse, grade: Grade) -> Limits:
     """Limits of an included angle [degrees] by its shorter leg."""
     tolerance = angular_tolerance_deg(shorter_leg_mm=response.shorter_leg_mm, grade=grade)
     source = f"ISO 2768-1 {grade}, shorter leg {response.shorter_leg_mm:.4g} mm"
     return response.target_included_deg - tolerance, response.target_included_deg + tolerance, source
 
 
-def size_limits(rule: SizeRule, grade: Grade) -> tuple[float, float, str] | None:
+def size_limits(rule: SizeRule, grade: Grade) -> Limits | None:
     """Limits of an outside size [mm]: the drawing's own, else the class; None where the class has no value for it."""
     if rule.lower_mm is not None and rule.upper_mm is not None and rule.kind == "leg":
         return rule.lower_mm, rule.upper_mm, "the drawing"
@@ -51,7 +54,7 @@ def size_limits(rule: SizeRule, grade: Grade) -> tuple[float, float, str] | None
     return rule.drawn_mm - tolerance, rule.drawn_mm + tolerance, f"ISO 2768-1 {grade}{asked}"
 
 
-def capability_of(values: Array, limits: tuple[float, float, str]) -> Capability:
+def capability_of(values: Array, limits: Limits) -> Capability:
     """Cp, Cpk and the share outside of these samples."""
     lower, upper, source = limits
     deviation = float(values.std())
@@ -65,7 +68,7 @@ def capability_of(values: Array, limits: tuple[float, float, str]) -> Capability
     )
 
 
-def cpk_of(values: Array, limits: tuple[float, float, str]) -> float | None:
+def cpk_of(values: Array, limits: Limits) -> float | None:
     """The nearer limit's distance from the mean over three standard deviations; None where nothing spreads."""
     mean, deviation = float(values.mean()), float(values.std())
     if deviation < NEGLIGIBLE:

@@ -130,7 +130,7 @@ class PlanDoubt:
     spreads: Spreads
     responses: tuple[BendResponse, ...]
     rules: tuple[SizeRule, ...]
-    angles: tuple[Doubted, ...]
+    bends: tuple[Doubted, ...]
     sizes: tuple[Doubted, ...]
     remedies: tuple[Remedy, ...]
     sentences: tuple[str, ...]

@@ -21,10 +21,10 @@ FOR_CAUSE = {
 }
 
 
-def sentences_of(angles: Sequence[Doubted], sizes: Sequence[Doubted], remedies: Sequence[Remedy]) -> tuple[str, ...]:
+def sentences_of(bends: Sequence[Doubted], sizes: Sequence[Doubted], remedies: Sequence[Remedy]) -> tuple[str, ...]:
     """One sentence per group of bends that spread alike, then one on the leg that keeps its tolerance worst."""
     lines = []
-    for alike in grouped(angles):
+    for alike in grouped(bends):
         names = ", ".join(item.name for item in alike)
         lines.append(_sentence(f"Bend{'s' if len(alike) > 1 else ''} {names}", alike[0], remedies))
     worst = worst_size(sizes)

@@ -17,6 +17,7 @@ Limits and standard deviations. A limit is turned into a standard deviation by w
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import sqrt
 from statistics import stdev
 
@@ -71,6 +72,40 @@ def spreads_of(*, sheet: Sheet, brake: Brake, practice: SpreadPractice) -> Sprea
     )
 
 
+def with_limits(spreads: Spreads, limits: SpreadPractice) -> Spreads:
+    """The same spreads with those causes and readings replaced that ``limits`` names, as if asked for by hand."""
+    asked: dict[str, list[Spread]] = {}
+    if limits.thickness_mm is not None:
+        asked["thickness"] = _by_tolerance(limits.thickness_mm, f"+/-{limits.thickness_mm:g} mm: asked for")
+    if limits.strength_percent is not None:
+        share = limits.strength_percent / 300.0
+        asked["strength"] = [_normal("strength", "batch", share, f"+/-{limits.strength_percent:g} %: asked for")]
+    if limits.friction is not None:
+        asked["friction"] = [_friction(limits)]
+    if limits.modulus_percent is not None:
+        asked["modulus"] = [_modulus(limits)]
+    if limits.ram_mm is not None:
+        asked["ram"] = [_repeat("ram", limits.ram_mm, None, RAM_MM, "")]
+    if limits.gauge_mm is not None:
+        asked["gauge"] = [_repeat("gauge", limits.gauge_mm, None, GAUGE_MM, "")]
+    if limits.cut_edge_mm is not None:
+        asked["cut_edge"] = [_cut_edge(limits)]
+    new = [
+        replace(item, source=item.source.replace("the shop's practice", "asked for"))
+        for group in asked.values()
+        for item in group
+    ]
+    old, read = [item for item in spreads.items if item.cause not in asked], spreads.readings
+    return Spreads(
+        items=(*old, *new),
+        readings=Readings(
+            micrometer_mm=_halved(limits.micrometer_mm, read.micrometer_mm),
+            protractor_deg=_halved(limits.protractor_deg, read.protractor_deg),
+            caliper_mm=_halved(limits.caliper_mm, read.caliper_mm),
+        ),
+    )
+
+
 def mill_tolerance_mm(sheet: Sheet) -> tuple[float, str]:
     """Tolerance plus and minus [mm] of a sheet as the mill sells it, and what says so; 5 % where no table was read."""
     material, t = sheet.material, sheet.nominal_thickness_mm
@@ -97,14 +132,7 @@ def _thickness(sheet: Sheet, practice: SpreadPractice, micrometer_mm: float) -> 
     readings = sheet.measured_thickness_mm
     within = WITHIN_SHARE * tolerance
     if not readings:
-        batch = Spread(
-            cause="thickness",
-            scope="batch",
-            distribution="uniform",
-            standard_deviation=BATCH_SHARE * tolerance / sqrt(3.0),
-            source=said,
-        )
-        return [batch, _normal("thickness", "sheet", SHEET_SHARE * tolerance, said), _within(within, said)]
+        return _by_tolerance(tolerance, said)
     n = len(readings)
     known = PRIOR + n - 1.0
     scatter = stdev(readings) if n > 1 else 0.0
@@ -116,6 +144,18 @@ def _thickness(sheet: Sheet, practice: SpreadPractice, micrometer_mm: float) -> 
         _normal("thickness", "sheet", sqrt(max(0.0, pooled**2 - within**2)), counted),
         _within(min(within, pooled), said),
     ]
+
+
+def _by_tolerance(tolerance_mm: float, said: str) -> list[Spread]:
+    batch = Spread(
+        cause="thickness",
+        scope="batch",
+        distribution="uniform",
+        standard_deviation=BATCH_SHARE * tolerance_mm / sqrt(3.0),
+        source=said,
+    )
+    sheet = _normal("thickness", "sheet", SHEET_SHARE * tolerance_mm, said)
+    return [batch, sheet, _within(WITHIN_SHARE * tolerance_mm, said)]
 
 
 def _within(mm: float, source: str) -> Spread:
@@ -192,3 +232,7 @@ def _normal(cause: Cause, scope: Scope, deviation: float, source: str) -> Spread
 
 def _first(given: float | None, else_: float) -> float:
     return else_ if given is None else given
+
+
+def _halved(limit: float | None, else_: float) -> float:
+    return else_ if limit is None else 0.5 * limit

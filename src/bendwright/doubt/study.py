@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from bendwright.doubt.capability import NEGLIGIBLE, angle_limits, capability_of, cpk_of, size_limits
+from bendwright.doubt.capability import NEGLIGIBLE, Limits, angle_limits, capability_of, cpk_of, size_limits
 from bendwright.doubt.remedies import WORDS, remedied, run_of
 from bendwright.doubt.result import BendResponse, Doubted, PlanDoubt, Remedied, Remedy, Share, SizeRule
-from bendwright.doubt.sampling import Model, first_order, model_of, outcome_of, pieces_of
+from bendwright.doubt.sampling import Model, Outcome, first_order, model_of, outcome_of, pieces_of
 from bendwright.doubt.sentences import sentences_of
 from bendwright.doubt.spreads import CAUSES, Spreads
 from bendwright.findings import InputError, found
@@ -43,39 +44,9 @@ def study(
     model = model_of(responses, rules, spreads)
     run = run_of(model, samples=samples, generator=np.random.default_rng(seed))
     outcome = outcome_of(model, pieces_of(model, run.draws))
-    angle_slopes, size_slopes = first_order(model)
-    kept = [i for i, item in enumerate(model.responses) if item.held]
-    angle_room = {i: angle_limits(model.responses[i], tolerance_class) for i in kept}
-    size_room = [size_limits(rule, tolerance_class) for rule in model.rules]
-    angles = tuple(
-        _doubted(
-            model,
-            outcome.included_deg[:, i],
-            angle_slopes[:, i],
-            limits=angle_room[i],
-            name=model.responses[i].bend_id,
-            kind="included_angle",
-            unit="deg",
-            about=f"bend {model.responses[i].bend_id}",
-            aim=model.responses[i].target_included_deg,
-        )
-        for i in kept
-    )
-    sizes = tuple(
-        _doubted(
-            model,
-            outcome.size_mm[:, k],
-            size_slopes[:, k],
-            limits=size_room[k],
-            name=rule.name,
-            kind=rule.kind,
-            unit="mm",
-            about=f"flange {rule.flange_id}",
-            aim=rule.aimed_mm,
-        )
-        for k, rule in enumerate(model.rules)
-    )
-    remedies = _remedies(model, remedied(model, run, spreads.readings), angle_room, size_room)
+    room = _room_of(model, tolerance_class)
+    bends, sizes = _bends(model, outcome, room), _sizes(model, outcome, room)
+    remedies = _remedies(model, remedied(model, run, spreads.readings), room)
     return PlanDoubt(
         samples=samples,
         seed=seed,
@@ -84,10 +55,10 @@ def study(
         spreads=spreads,
         responses=model.responses,
         rules=model.rules,
-        angles=angles,
+        bends=bends,
         sizes=sizes,
         remedies=remedies,
-        sentences=sentences_of(angles, sizes, remedies),
+        sentences=sentences_of(bends, sizes, remedies),
     )
 
 
@@ -111,9 +82,56 @@ def restudied(
     )
 
 
-def _doubted(
-    model: Model, change: Array, slopes: Array, *, limits: tuple[float, float, str] | None, aim: float, **words: Any
-) -> Doubted:
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """Limits of the bends whose angle the depth holds, by their place in the model, and of all sizes."""
+
+    bends: dict[int, Limits]
+    sizes: tuple[Limits | None, ...]
+
+
+def _room_of(model: Model, grade: Grade) -> _Room:
+    held = {i: angle_limits(item, grade) for i, item in enumerate(model.responses) if item.held}
+    return _Room(held, tuple(size_limits(rule, grade) for rule in model.rules))
+
+
+def _bends(model: Model, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
+    slopes, _ = first_order(model)
+    return tuple(
+        _doubted(
+            model,
+            outcome.included_deg[:, i],
+            slopes[:, i],
+            limits=limits,
+            name=model.responses[i].bend_id,
+            kind="included_angle",
+            unit="deg",
+            about=f"bend {model.responses[i].bend_id}",
+            aim=model.responses[i].target_included_deg,
+        )
+        for i, limits in room.bends.items()
+    )
+
+
+def _sizes(model: Model, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
+    _, slopes = first_order(model)
+    return tuple(
+        _doubted(
+            model,
+            outcome.size_mm[:, k],
+            slopes[:, k],
+            limits=room.sizes[k],
+            name=rule.name,
+            kind=rule.kind,
+            unit="mm",
+            about=f"flange {rule.flange_id}",
+            aim=rule.aimed_mm,
+        )
+        for k, rule in enumerate(model.rules)
+    )
+
+
+def _doubted(model: Model, change: Array, slopes: Array, *, limits: Limits | None, aim: float, **words: Any) -> Doubted:
     values = aim + change
     low, high = np.percentile(values, HELD)
     return Doubted(
@@ -141,27 +159,21 @@ def _shares(model: Model, slopes: Array) -> tuple[Share, ...]:
     return tuple(Share(cause=cause, share=share) for cause, share in ordered if share > 0.0)
 
 
-def _remedies(
-    model: Model,
-    outcomes: dict[str, Any],
-    angle_room: dict[int, tuple[float, float, str]],
-    size_room: Sequence[tuple[float, float, str] | None],
-) -> tuple[Remedy, ...]:
-    def results(name: str) -> Iterable[Remedied]:
-        outcome = outcomes[name]
-        for i, limits in angle_room.items():
+def _remedies(model: Model, outcomes: dict[str, Outcome], room: _Room) -> tuple[Remedy, ...]:
+    def results(outcome: Outcome) -> Iterable[Remedied]:
+        for i, limits in room.bends.items():
             item = model.responses[i]
             yield _result(item.bend_id, item.target_included_deg + outcome.included_deg[:, i], limits)
-        for k, room in enumerate(size_room):
-            yield _result(model.rules[k].name, model.rules[k].aimed_mm + outcome.size_mm[:, k], room)
+        for k, (rule, own) in enumerate(zip(model.rules, room.sizes, strict=True)):
+            yield _result(rule.name, rule.aimed_mm + outcome.size_mm[:, k], own)
 
     return tuple(
-        Remedy(name=name, words=words, results=tuple(results(name)))  # type: ignore[arg-type]
+        Remedy(name=name, words=words, results=tuple(results(outcomes[name])))  # type: ignore[arg-type]
         for name, words in WORDS.items()
     )
 
 
-def _result(name: str, values: Array, limits: tuple[float, float, str] | None) -> Remedied:
+def _result(name: str, values: Array, limits: Limits | None) -> Remedied:
     return Remedied(
         name=name,
         standard_deviation=float(values.std()),

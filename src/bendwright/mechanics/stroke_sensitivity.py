@@ -126,17 +126,17 @@ def scaled_curve(curve: FlowCurve, *, ratio: float) -> FlowCurve:
     return replace(curve, k_mpa=k, yield_mpa=stress)
 
 
-def reached_deg(included_deg: float) -> float:
+def reached_deg(*, included_deg: float) -> float:
     """Loaded included angle [degrees] down to which strokes about this target are computed."""
     return max(25.0, included_deg - PAST_TARGET_DEG)
 
 
 def _target(bend: AirBend, included_deg: float) -> StrokeState:
-    return stroke_curve(bend, to_included_deg=reached_deg(included_deg)).for_relaxed(included_deg=included_deg)
+    return stroke_curve(bend, to_included_deg=reached_deg(included_deg=included_deg)).for_relaxed(included_deg=included_deg)
 
 
 def _at(bend: AirBend, depth_mm: float, included_deg: float) -> StrokeState:
-    return stroke_curve(bend, to_included_deg=reached_deg(included_deg)).at_depth(depth_mm=depth_mm)
+    return stroke_curve(bend, to_included_deg=reached_deg(included_deg=included_deg)).at_depth(depth_mm=depth_mm)
 
 
 def _slope(at: Callable[[float], StrokeState], widest: float, unit: float) -> Change:

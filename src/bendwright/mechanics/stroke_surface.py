@@ -73,7 +73,7 @@ def stroke_surface(bend: AirBend, *, included_deg: float) -> StrokeSurface:
 
     within(35.0, 172.0, included_deg=included_deg)
     bend = replace(bend, friction=max(bend.friction, FRICTION_STEP))
-    to = reached_deg(included_deg)
+    to = reached_deg(included_deg=included_deg)
     depth = stroke_curve(bend, to_included_deg=to).for_relaxed(included_deg=included_deg).depth_mm
     rows, deg, mm = [], [], []
     for a, b, c in _design():

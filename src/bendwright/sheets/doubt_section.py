@@ -28,7 +28,7 @@ def doubt_section(plan: Plan, *, dense: bool) -> dict[str, Any] | None:
     None when the plan was not studied.
     """
     doubt = plan.doubt
-    if doubt is None or not (doubt.angles or doubt.sizes):
+    if doubt is None or not (doubt.bends or doubt.sizes):
         return None
     rows = [_row(names, items[0], doubt) for names, items in _told(doubt)]
     return {"line": doubt_line(doubt), "head": list(HEAD), "rows": [] if dense or len(rows) > MOST_ROWS else rows}
@@ -57,17 +57,17 @@ def verdict(item: Doubted) -> str:
 
 def all_rows(doubt: PlanDoubt) -> list[list[str]]:
     """Every angle and size in the columns of ``HEAD``."""
-    return [_row(item.name, item, doubt) for item in (*doubt.angles, *doubt.sizes)]
+    return [_row(item.name, item, doubt) for item in (*doubt.bends, *doubt.sizes)]
 
 
 def _told(doubt: PlanDoubt) -> list[tuple[str, list[Doubted]]]:
     """Groups of bends that spread alike, then the worst leg."""
     worst = _worst_leg(doubt)
-    return [(_names(group), group) for group in grouped(doubt.angles)] + ([worst] if worst else [])
+    return [(_names(group), group) for group in grouped(doubt.bends)] + ([worst] if worst else [])
 
 
 def _worst_angles(doubt: PlanDoubt) -> tuple[str, list[Doubted]] | None:
-    groups = grouped(doubt.angles)
+    groups = grouped(doubt.bends)
     worst = min(groups, key=lambda group: _cpk(group[0]), default=None)
     return (_names(worst), worst) if worst else None
 
