@@ -25,6 +25,7 @@ VERBS = {
     "curve": "A large radius or a cone made hit by hit: hits, pitch, depth, blank.",
     "corner": "The skewed corners of a hopper: turned angles, finger positions, gauge tab.",
     "check": "Hold an order of bends made by hand against everything the plan is held against.",
+    "doubt": "How much angles and sizes will vary, from what, and what would help.",
     "trial": "From the readings of the first piece to what to turn, and by how much.",
     "quote": "Set-up and cycle time, and the price of one piece by quantity.",
     "shop": "Look at tools, brakes and materials, see what is not filled in, copy them out to edit.",
