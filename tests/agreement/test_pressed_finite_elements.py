@@ -7,7 +7,7 @@ tools, friction 0.1; a sheet without Bauschinger effect. They know nothing of hi
 from __future__ import annotations
 
 import csv
-from pathlib import Path
+from importlib import resources
 
 import pytest
 
@@ -25,17 +25,17 @@ from bendwright.mechanics.hem_flattening import (
 from bendwright.mechanics.ram_depth import contact_arm_mm
 from bendwright.mechanics.springback import bend_moment_n
 
-DATA = Path(__file__).parent / "data"
+DATA = resources.files("bendwright.validation") / "data"
 finite_elements = pytest.mark.origin("derived", "finite elements of a general-purpose solver, case by case in the data")
 
 
 def rows(name):
     """The rows of a data file, numbers as numbers."""
-    with (DATA / name).open(encoding="ascii") as lines:
-        return [
-            {key: value if key == "case" or not value else float(value) for key, value in row.items()}
-            for row in csv.DictReader(lines)
-        ]
+    lines = (DATA / name).read_text(encoding="ascii").splitlines()
+    return [
+        {key: value if key == "case" or not value else float(value) for key, value in row.items()}
+        for row in csv.DictReader(lines)
+    ]
 
 
 def moment(row, radius):

@@ -10,6 +10,7 @@ from bendwright.validation.load_comparisons import peak_force_evidence, springba
 from bendwright.validation.markdown import MARK
 from bendwright.validation.method_pages import method_pages
 from bendwright.validation.pictures import evidence_plots, factor_plot
+from bendwright.validation.pressed_comparisons import hem_evidence, pressed_evidence
 from bendwright.validation.printed_values import printed_values
 from bendwright.validation.shape_comparisons import (
     deduction_evidence,
@@ -29,6 +30,8 @@ COMPUTED = (
     springback_evidence,
     peak_force_evidence,
     statics_evidence,
+    pressed_evidence,
+    hem_evidence,
 )
 
 
