@@ -22,14 +22,14 @@ SPREAD = 0.2
 DENT = 0.15
 """Spread of the punch load and depth of the dent under it; set on finite-element bends (see the decision record)."""
 
-FIRST_TURNS_DEG = (0.3, 0.7, 1.2, 2.0)
+FIRST_TURNS_DEG = (0.2, 0.4, 0.6, 0.85, 1.2, 1.6, 2.2)
 TURN_STEP_DEG = 1.5
 """Turn of one leg from one computed point of the stroke to the next."""
 FINE, GROWTH, COARSE, REACH = 0.03, 1.05, 0.08, 4.5
 """Places along the strip: first step over t, growth, largest step and end over the half distance of the shoulders."""
 MOST_ROUNDS, CLOSE = 60, 2e-5
 LEAST_INCLUDED_DEG = 25.0
-FEWEST_POINTS = 8
+FEWEST_POINTS = 12
 FLAT_RADIUS = 1e4
 """Inside radius, in thicknesses, of a strip that has not bent yet."""
 ELASTIC_DEG = 1e-6
@@ -123,7 +123,10 @@ class StrokeCurve:
         middle = min(max(int(np.searchsorted(keys, key)), first + 2), len(keys) - 2)
         near = slice(middle - 2, middle + 2)
         share = _cubic(keys[near], key)
-        return StrokeState(**{f.name: float(share @ getattr(self, f.name)[near]) for f in fields(StrokeState)})
+        values = {f.name: float(share @ getattr(self, f.name)[near]) for f in fields(StrokeState)}
+        sharpness = float(share @ (1.0 / self.inside_radius_mm[near]))
+        flat = FLAT_RADIUS * self.bend.thickness_mm
+        return StrokeState(**{**values, "inside_radius_mm": 1.0 / max(sharpness, 1.0 / flat)})
 
 
 def _cubic(places: Array, place: float) -> Array:

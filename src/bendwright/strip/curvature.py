@@ -21,7 +21,8 @@ LEAST_GROWTH = 0.02
 """Growth of curvature, in first-yield curvatures, below which a section counts as at rest."""
 MOST_SHRINK = 0.8
 """Share of its growth that a section may lose in one step of the iteration."""
-MOST_STEPS = 40
+MOST_STEPS = 2
+"""Newton steps for one shape of the strip; the shape itself is then laid out anew."""
 CURVATURE_FOUND, FORCE_FOUND = 1e-7, 1e-8
 LARGEST_FORCE_STEP = 0.3
 
