@@ -94,7 +94,7 @@ def _by_first_piece(model: Model, pieces: Pieces, first: Pieces, run: Run, readi
         off: Array = -seen[:, next(columns)] / slopes[DEPTH]
         return off
 
-    deeper = _depths(model, correction)
+    deeper = _depths(model, correction, len(seen))
     first, pieces = (replace(item, variables=item.variables + deeper) for item in (first, pieces))
     legs = outcome_of(model, first).size_mm + readings.caliper_mm * run.leg_reading
     names = [item.bend_id for item in model.responses]
@@ -106,16 +106,14 @@ def _by_first_piece(model: Model, pieces: Pieces, first: Pieces, run: Run, readi
 
 
 def _deeper(model: Model, pieces: Pieces, by: Callable[[tuple[float, ...]], Array]) -> Pieces:
-    return replace(pieces, variables=pieces.variables + _depths(model, by))
+    return replace(pieces, variables=pieces.variables + _depths(model, by, len(pieces.gauge)))
 
 
-def _depths(model: Model, by: Callable[[tuple[float, ...]], Array]) -> Array:
+def _depths(model: Model, by: Callable[[tuple[float, ...]], Array], samples: int) -> Array:
     """Extra depths of all bends as changes of their variables (n, bends, 4); none where the angle is not held by depth."""
-    columns = []
-    for item in model.responses:
+    out = np.zeros((samples, len(model.responses), 4))
+    for k, item in enumerate(model.responses):
         slopes = item.included_deg.terms
         depth = by(slopes if slopes[DEPTH] else (0.0, 0.0, 0.0, 1.0))
-        columns.append(depth if slopes[DEPTH] else np.zeros_like(depth))
-    out = np.zeros((len(columns[0]), len(columns), 4))
-    out[:, :, DEPTH] = np.array(columns).T
+        out[:, k, DEPTH] = depth if slopes[DEPTH] else 0.0
     return out

@@ -1,6 +1,6 @@
 """How much does one air bend change when something is not as counted on? Slopes of the stroke model at the target.
 
-The model's angles jitter by a few hundredths of a degree from one sheet to the next. So no slope is the difference of two
+The model is solved in steps and its angles jitter by some thousandths of a degree. So no slope is the difference of two
 neighbours: each is drawn by least squares through three pairs of wide steps (whole, three quarters, half), and the
 slopes of the widest and of the narrowest pair alone say how far it can be trusted (``halving_deg``).
 """
@@ -132,7 +132,9 @@ def reached_deg(*, included_deg: float) -> float:
 
 
 def _target(bend: AirBend, included_deg: float) -> StrokeState:
-    return stroke_curve(bend, to_included_deg=reached_deg(included_deg=included_deg)).for_relaxed(included_deg=included_deg)
+    return stroke_curve(bend, to_included_deg=reached_deg(included_deg=included_deg)).for_relaxed(
+        included_deg=included_deg
+    )
 
 
 def _at(bend: AirBend, depth_mm: float, included_deg: float) -> StrokeState:
