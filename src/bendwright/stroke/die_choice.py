@@ -22,6 +22,8 @@ from bendwright.stroke.swing import Swing, swing_of
 PRACTICE = "common practice, no source"
 BOTTOM_GAP_MM = 0.2
 TABLE_K = (0.0, 0.7)
+LIFTED_SHARE = 0.25
+"""Share of the thickness from which two contacts of the nose are said: nearer than that they act as one."""
 MOST_EVEN_STRETCHES = 4.0
 """How far the outer fibre may go, in even elongations of the tensile test: the recommended least radii ask for 1 to 4."""
 RULE_V = ((2.7, 8.0), (9.0, 8.0), (14.0, 10.0), (1e9, 12.0))
@@ -91,6 +93,7 @@ def judge_die(
         *_table_checks(size),
         *_radius_checks(bend, size, sheet, practice, along_grain),
         *_strain_checks(swing, sheet),
+        *_fold_checks(swing),
         *_bed_checks(length_mm, brake),
         *loads,
     ]
@@ -207,6 +210,26 @@ def _strain_checks(swing: Swing, sheet: Sheet) -> list[Check]:
             unit="",
             verdict="watch" if strain > limit else "ok",
             rule=f"beyond {MOST_EVEN_STRETCHES:g} even elongations, where recommended least radii end, the outside may crack",
+            source=FROM_MECHANICS,
+        )
+    ]
+
+
+def _fold_checks(swing: Swing) -> list[Check]:
+    """Said where the sheet folds between two contacts on the nose: the regime of large noses, several radii in one bend."""
+    if swing.stroke is None:
+        return []
+    lifted, limit = swing.stroke.made.lifted_mm, LIFTED_SHARE * swing.thickness_mm
+    if lifted <= limit:
+        return []
+    return [
+        Check(
+            name="fold under the nose",
+            value=lifted,
+            limit=limit,
+            unit="mm",
+            verdict="watch",
+            rule="the nose touches at two places this far from the middle; between them the sheet is sharper than the nose",
             source=FROM_MECHANICS,
         )
     ]
