@@ -13,6 +13,8 @@ from bendwright.sheets.plan_words import fixed, short
 HEAD = ("what", "aim", "±", "allowed", "Cpk", "verdict", "chief causes", "what helps most, and the Cpk it brings")
 MOST_ROWS = 4
 LEAST_SHARE = 0.05
+LONGEST_LINE = 105
+"""Letters of the one line; a Letter or A4 sheet holds some 110 after its heading."""
 SHORT_CURES = {
     "measure_sheets": "measure every sheet",
     "first_piece": "correct by each first piece",
@@ -35,7 +37,9 @@ def doubt_section(plan: Plan, *, dense: bool) -> dict[str, Any] | None:
 
 
 def doubt_line(doubt: PlanDoubt) -> str:
-    """One short line: the bends and the leg that keep their tolerance worst, the chief cause of each, and what helps the bends."""
+    """One short line: the bends and, where the line holds it, the leg that keep their tolerance worst, the chief cause of each, and
+    what helps the bends.
+    """
     told = [entry for entry in (_worst_angles(doubt), _worst_leg(doubt)) if entry]
     parts = []
     for names, items in told:
@@ -44,7 +48,8 @@ def doubt_line(doubt: PlanDoubt) -> str:
         parts.append(f"{few} ±{_half(item)}{_unit(item)} of ±{_allowed(item)}{chief}")
     helped = best_remedy(told[0][1][0], doubt.remedies) if told else None
     cure = f"; helps most: {SHORT_CURES[helped[0].name]}" if helped and verdict(told[0][1][0]) != "kept" else ""
-    return "; ".join(parts) + cure
+    line = "; ".join(parts) + cure
+    return line if len(line) <= LONGEST_LINE else parts[0] + cure
 
 
 def verdict(item: Doubted) -> str:
