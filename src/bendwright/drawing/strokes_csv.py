@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 
 from bendwright.findings import InputError, found
 from bendwright.plan.result import Plan
+from bendwright.stroke.crown import Crown
 from bendwright.stroke.result import Stroke
 
 Cell = Callable[[Plan, Stroke], str]
@@ -40,6 +41,16 @@ def _finger_z(plan: Plan, stroke: Stroke) -> str:
     return " ".join(f"{left - stroke.stack_from_mm + z:.1f}" for z in stroke.gauging.fingers_z_mm)
 
 
+def _crown(stroke: Stroke, of: Callable[[Crown], float | None], decimals: int) -> str:
+    value = None if stroke.crown is None else of(stroke.crown)
+    return "" if value is None else f"{value:.{decimals}f}"
+
+
+def _left_open(stroke: Stroke, place: str) -> str:
+    angles = None if stroke.crown is None else stroke.crown.after_deg
+    return "" if angles is None else f"{getattr(angles, place):.2f}"
+
+
 def _gauged(stroke: Stroke, text: str) -> str:
     return "" if stroke.gauging.kind == "none" else text
 
@@ -65,12 +76,22 @@ COLUMNS: dict[str, Cell] = {
     "depth_mm": lambda plan, s: f"{s.depth_mm:.3f}",
     "target_included_deg": lambda plan, s: f"{s.target_included_deg:.2f}",
     "loaded_included_deg": lambda plan, s: f"{s.loaded_included_deg:.2f}",
+    "springback_deg": lambda plan, s: f"{s.springback_deg:.2f}",
     "mm_per_degree": lambda plan, s: f"{s.mm_per_degree:.3f}",
+    "depth_from": lambda plan, s: s.depth_source,
     "bend_length_mm": lambda plan, s: f"{s.bend_length_mm:.1f}",
     "stack_length_mm": lambda plan, s: f"{s.stack_length_mm:.1f}",
     "inside_radius_mm": lambda plan, s: f"{s.inside_radius_mm:.2f}",
     "force_low_kn": lambda plan, s: f"{s.force_kn.low:.1f}",
     "force_high_kn": lambda plan, s: f"{s.force_kn.high:.1f}",
+    "force_from": lambda plan, s: s.line_load_kn_per_m.source,
+    "crown_mm": lambda plan, s: _crown(s, lambda crown: crown.height_mm, 3),
+    "crown_divisions": lambda plan, s: _crown(s, lambda crown: crown.divisions, 1),
+    "depth_with_crown_mm": lambda plan, s: _crown(s, lambda crown: crown.depth_mm, 3),
+    "tilt_mm": lambda plan, s: _crown(s, lambda crown: crown.tilt_mm, 3),
+    "left_open_deg": lambda plan, s: _left_open(s, "left_deg"),
+    "middle_open_deg": lambda plan, s: _left_open(s, "centre_deg"),
+    "right_open_deg": lambda plan, s: _left_open(s, "right_deg"),
     "gauged_at": lambda plan, s: s.gauging.at,
     "takes_error": lambda plan, s: s.gauging.takes_error,
     "note": lambda plan, s: s.handling.text,

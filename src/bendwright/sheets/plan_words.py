@@ -237,11 +237,11 @@ def clearance_mm(stroke: Stroke) -> str:
     return "–" if stroke.kind == "hem_flatten" else fixed(stroke.clearance.mm, 1)
 
 
-def clearance_words(stroke: Stroke) -> str:
+def clearance_words(stroke: Stroke, *, unit: str = " mm") -> str:
     """Smallest distance and its verdict: ``clear 10.7 mm OK``; nothing where none is worked out."""
     if stroke.kind == "hem_flatten":
         return ""
-    return f"clear {clearance_mm(stroke)} mm {VERDICT_WORDS[stroke.clearance.verdict]}"
+    return f"clear {clearance_mm(stroke)}{unit} {VERDICT_WORDS[stroke.clearance.verdict]}"
 
 
 def kind_words(stroke: Stroke) -> str:

@@ -11,6 +11,7 @@ from bendwright.sheets.blank_picture import blank_svg
 from bendwright.sheets.doubt_section import all_rows, doubt_section
 from bendwright.sheets.icons import AS_IT_LIES, handling_svg, handling_words, included_svg
 from bendwright.sheets.mind import cautions, first_and_other_findings, in_brief, in_full, loads_not_told
+from bendwright.sheets.model_section import crown_lines, model_line, springback_lines
 from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
 from bendwright.sheets.plan_words import (
     NEVER_REPLACES,
@@ -39,13 +40,16 @@ from bendwright.stroke.result import Stroke
 
 IN_THE_FACTS = ("O110",)
 """Findings whose whole content the line of facts repeats: a sheet that was not measured, with its nominal thickness."""
+IN_THE_CROWN = ("K120",)
+"""Said with its cure in the line of the crown: a bow that is not known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """How generous the page is: size of the section pictures (None: without), height of the blank's [mm], how many moved
     numbers are listed; ``dense`` leaves out the finger places and sets the blank beside the pick list; without ``sketch`` the
-    places of the stations stand in words. ``findings`` that neither hurt nor tell what to do at the brake stand in the
+    places of the stations stand in words, with ``tight`` the words of the strokes
+    are a point smaller. ``findings`` that neither hurt nor tell what to do at the brake stand in the
     box ``full`` or ``brief`` (numbers without advice), or in full on a page of their own, ``apart``.
     """
 
@@ -54,6 +58,7 @@ class Room:
     moved: int
     dense: bool = False
     sketch: bool = True
+    tight: bool = False
     findings: Literal["full", "brief", "apart"] = "full"
 
 
@@ -77,6 +82,10 @@ def setup_content(
         "stations": stations_svg(plan, width_mm=width_mm) if room.sketch else None,
         "strokes": [_card(plan, stroke, room) for stroke in plan.strokes],
         "dense": room.dense,
+        "tight": room.tight,
+        "model": model_line(plan),
+        "springback": springback_lines(plan),
+        "crown": crown_lines(plan),
         "doubt": doubt_section(plan, dense=room.dense),
         "moved": rows,
         "moved_shown": room.moved,
@@ -89,6 +98,7 @@ def setup_content(
 def _mind(plan: Plan, moved: list[list[str]], room: Room, *, with_reasons: bool) -> dict[str, Any]:
     """The box of the first page - what can hurt in full, then what else to mind - and what stands apart in full."""
     first, others = first_and_other_findings(plan)
+    others = tuple(item for item in others if item.code not in IN_THE_CROWN)
     full = [in_full(item) for item in others]
     box = {"full": full, "brief": [in_brief(item) for item in others if item.code not in IN_THE_FACTS], "apart": []}[
         room.findings
@@ -145,7 +155,7 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
         "loaded": None if flat else fixed(stroke.loaded_included_deg, 1),
         "stated": list(stated(stroke)),
         "load": load_words(stroke),
-        "clear": clearance_words(stroke),
+        "clear": clearance_words(stroke, unit="" if room.tight else " mm"),
         "do": _do(stroke, dense=room.dense),
         "at": gauged(stroke),
         "error": error_goes_to(stroke),

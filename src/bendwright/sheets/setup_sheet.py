@@ -34,14 +34,20 @@ IN_THE_BOX = (
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=2, dense=True, findings="brief"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
+    Room(picture_mm=(26.0, 17.0), blank_mm=16.0, moved=0, dense=True, findings="brief", sketch=False, tight=True),
+    Room(picture_mm=(26.0, 13.0), blank_mm=14.0, moved=0, dense=True, findings="brief", sketch=False, tight=True),
 )
 """All that is to be minded stands in the box of the first page."""
 APART = (
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=0, dense=True, findings="apart"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
+    Room(picture_mm=(26.0, 17.0), blank_mm=16.0, moved=0, dense=True, findings="apart", sketch=False, tight=True),
 )
 """What does not hurt stands on a page of its own."""
-BARE = (Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),)
+BARE = (
+    Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
+    Room(picture_mm=None, blank_mm=16.0, moved=0, dense=True, findings="brief", sketch=False, tight=True),
+)
 BARE_APART = (Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),)
 """Without sections: only where that brings the strokes on one page."""
 WAYS = (IN_THE_BOX, APART, BARE, BARE_APART)
@@ -74,9 +80,10 @@ def _room_for(pages: Callable[[Room], int], *, strokes: int) -> Room:
     """The most generous room with the fewest pages, found by halving: within a way a tighter room never takes more."""
     if pages(ROOMS[0]) == 1:
         return ROOMS[0]
-    rooms: tuple[Room, ...] = IN_THE_BOX
-    fewest = pages(IN_THE_BOX[-1])
-    for way in (APART, BARE, BARE_APART):
+    in_the_box, *others = _ways_for(strokes)
+    rooms = in_the_box
+    fewest = pages(in_the_box[-1])
+    for way in others:
         if fewest == 1 or (strokes > ONE_PAGE_STROKES and way[0].picture_mm is None):
             break
         count = pages(way[-1])
@@ -87,6 +94,11 @@ def _room_for(pages: Callable[[Room], int], *, strokes: int) -> Room:
         middle = (low + high) // 2
         low, high = (low, middle) if pages(rooms[middle]) <= fewest else (middle + 1, high)
     return rooms[high]
+
+
+def _ways_for(strokes: int) -> list[tuple[Room, ...]]:
+    """Small words are for one page only: what takes more pages has room for large ones."""
+    return [tuple(room for room in way if strokes <= ONE_PAGE_STROKES or not room.tight) for way in WAYS]
 
 
 def _content(plan: Plan, moved: Sequence[MovedNumber], paper: str, room: Room, *, reasons: bool) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from bendwright.plan.result import Plan
 from bendwright.sheets.icons import handling_words
 from bendwright.sheets.mind import cautions, loads_not_told, merged
+from bendwright.sheets.model_section import crown_lines, model_line, springback_lines
 from bendwright.sheets.plan_mark import plan_mark
 from bendwright.sheets.plan_words import (
     NEVER_REPLACES,
@@ -71,6 +72,9 @@ def _head(plan: Plan) -> list[str]:
         ("Blank", f"{blank_words(plan)}, {fixed(plan.mass_kg, 2)} kg"),
         ("Pieces", f"{plan.quantity}; set-up {duration(times.setup_s)}, {duration(times.cycle_s)} a piece"),
         ("Order", proven),
+        ("Numbers", f"from {model_line(plan)}"),
+        *[("Spring", line) for line in springback_lines(plan)],
+        *[("Crown", line) for line in crown_lines(plan)],
         ("Plan", f"{plan_mark(plan)}, made {plan.made_on}"),
     ]
     lines = [line for name, text in rows for line in _wrapped(f"{name:<8}", text)]
