@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from math import radians, tan
 
 import numpy as np
 import pytest
 
 from bendwright.findings import OutOfRangeError
-from bendwright.mechanics.air_bend import AirBend, stroke_curve
+from bendwright.mechanics.air_bend import AirBend, StrokeState, stroke_curve
 from bendwright.mechanics.moment_curvature import FlowCurve
 from bendwright.mechanics.stroke_sensitivity import (
     StrokeSensitivity,
@@ -149,6 +150,28 @@ def test_the_surface_against_the_model(included_deg: float) -> None:
         assert state.bend_deduction_mm - base.bend_deduction_mm == pytest.approx(size, abs=0.02)
     assert np.abs(off).max() < 0.05
     assert np.std(off) < 3.0 * surface.included_deg.error
+
+
+@pytest.mark.origin(
+    "derived", "legs to the outer tangent: BD = 2 (r + t) - BA; to the mould line 2 (r + t) tan(A/2) - BA"
+)
+def test_the_surface_of_legs_to_the_outer_tangent() -> None:
+    """Bent past 90, 0.05 mm deeper and 0.1 mm thicker: both deductions worked out from radius, thickness and allowance of the stroke."""
+    curve = stroke_curve(MILD, to_included_deg=40.0)
+    before = curve.for_relaxed(included_deg=60.0)
+    after = stroke_curve(replace(MILD, thickness_mm=2.1), to_included_deg=40.0).at_depth(
+        depth_mm=before.depth_mm + 0.15
+    )
+
+    def to_tangent(state: StrokeState, thickness_mm: float) -> float:
+        outside = state.inside_radius_mm + thickness_mm
+        allowance = 2.0 * outside * tan(radians(180.0 - state.relaxed_included_deg) / 2.0) - state.bend_deduction_mm
+        return 2.0 * outside - allowance
+
+    surface = stroke_surface(MILD, included_deg=60.0, to_outer_tangent=True)
+    change = terms_of(np.array([[0.1, 0.0, 0.0, 0.05]]))[0] @ np.array(surface.deduction_mm.terms)
+    assert change == pytest.approx(to_tangent(after, 2.1) - to_tangent(before, 2.0), abs=0.01)
+    assert abs(change) < 0.3 * abs(after.bend_deduction_mm - before.bend_deduction_mm)
 
 
 @pytest.mark.origin("law", "what no depth leaves is refused")

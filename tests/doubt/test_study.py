@@ -12,14 +12,14 @@ import pytest
 from studied import EVERY, doubt_of, plan_of
 
 from bendwright.doubt.capability import capability_of, class_of
-from bendwright.doubt.responses import rough_surface
+from bendwright.doubt.responses import responses_of, rough_surface
 from bendwright.doubt.result import Doubted, PlanDoubt
 from bendwright.doubt.sentences import best_remedy, grouped, worst_size
 from bendwright.doubt.spreads import Spread, Spreads
 from bendwright.doubt.study import restudied, study
 from bendwright.drawing.plan_file import plan_from_json, plan_to_json
 from bendwright.findings import InputError
-from shop_talk import sheet
+from shop_talk import SHOP, example, sheet
 
 NORMAL_CPK_ONE_OUTSIDE = 2.0 * NormalDist().cdf(-3.0)
 
@@ -250,6 +250,17 @@ def test_rough_slopes() -> None:
     for i in (0, 1, 3):
         assert rough.included_deg.terms[i] / fine.included_deg.terms[i] == pytest.approx(1.0, abs=0.6)
         assert rough.deduction_mm.terms[i] * fine.deduction_mm.terms[i] > 0.0
+
+
+@pytest.mark.origin("law", "a bend the stroke model does not reach is studied by rough slopes and says so")
+def test_beyond_the_stroke_model() -> None:
+    """A sheet as thick as the room between the shoulders of its die."""
+    plan, part, used = plan_of("instrument_rail"), example("instrument_rail"), sheet("S235JR", "2")
+    dies = {die.id: replace(die, opening_mm=8.0) for die in SHOP.cabinet.dies}
+    punches = {punch.id: punch for punch in SHOP.cabinet.punches}
+    found = responses_of(part, plan.strokes, sheet=used, dies=dies, punches=punches)
+    assert all(item.source.startswith("rough slopes, the stroke model does not reach: R1") for item in found)
+    assert found[0].included_deg.terms[3] == pytest.approx(-1.0 / plan.strokes[0].mm_per_degree)
 
 
 @pytest.mark.origin("law", "a stored plan gives its study back to the last digit, and it can be run anew from there")

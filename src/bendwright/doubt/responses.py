@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from math import cos, radians, sin, tan
+from math import radians, sin
 
 from bendwright.doubt.result import BendResponse
 from bendwright.findings import OutOfRangeError
@@ -49,11 +48,11 @@ def responses_of(
 def _surface(stroke: Stroke, sheet: Sheet, die: Die, punch: Punch) -> tuple[StrokeSurface, str]:
     bend, curve = air_bend_of(sheet=sheet, die=die, punch=punch)
     try:
-        surface = stroke_surface(bend, included_deg=stroke.target_included_deg)
+        surface = stroke_surface(
+            bend, included_deg=stroke.target_included_deg, to_outer_tangent=_to_tangent(stroke, sheet)
+        )
     except OutOfRangeError as error:
         return rough_surface(stroke, sheet), f"rough slopes, the stroke model does not reach: {error.findings[0].code}"
-    if _to_tangent(stroke, sheet):
-        surface = _tangent_surface(surface, stroke, sheet)
     return surface, f"stroke model, {curve}"
 
 
@@ -90,20 +89,6 @@ def _to_tangent(stroke: Stroke, sheet: Sheet) -> bool:
     setback = 0.5 * (stroke.bend_deduction_mm + stroke.bend_allowance_mm)
     past = stroke.target_included_deg < 90.0 - 1e-6
     return past and abs(setback - stroke.inside_radius_mm - sheet.thickness_mm) < 1e-3
-
-
-def _tangent_surface(surface: StrokeSurface, stroke: Stroke, sheet: Sheet) -> StrokeSurface:
-    """The surface for legs that end at the outer tangent: what the two set-backs to the mould line add is taken out.
-
-    2 (r + t) (tan(A/2) - 1): its slopes with the turned angle A and the thickness; that of the radius is left out.
-    """
-    half = radians(180.0 - stroke.target_included_deg) / 2.0
-    outside = stroke.inside_radius_mm + sheet.thickness_mm
-    of_angle = outside / cos(half) ** 2 * radians(1.0)
-    pairs = zip(surface.deduction_mm.terms, surface.included_deg.terms, strict=True)
-    terms = [mm + of_angle * deg for mm, deg in pairs]
-    terms[0] -= 2.0 * (tan(half) - 1.0)
-    return replace(surface, deduction_mm=replace(surface.deduction_mm, terms=tuple(terms)))
 
 
 def _hem(stroke: Stroke, sheet: Sheet) -> StrokeSurface:

@@ -18,9 +18,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations_with_replacement, product
+from math import radians, tan
 from typing import TYPE_CHECKING
 
-from bendwright.mechanics.air_bend import AirBend, StrokeCurve, stroke_curve
+from bendwright.mechanics.air_bend import AirBend, StrokeCurve, StrokeState, stroke_curve
 from bendwright.mechanics.limits import within
 from bendwright.mechanics.stroke_sensitivity import reached_deg, scaled_curve
 
@@ -62,8 +63,10 @@ def terms_of(x: Array) -> Array:
 
 
 @lru_cache(maxsize=512)
-def stroke_surface(bend: AirBend, *, included_deg: float) -> StrokeSurface:
+def stroke_surface(bend: AirBend, *, included_deg: float, to_outer_tangent: bool = False) -> StrokeSurface:
     """The surface about the stroke that leaves this included angle [degrees].
+
+    The deduction is for legs to the mould line, or ``to_outer_tangent``: less by 2 (r + t) (tan(A/2) - 1) at the turned angle A.
 
     Good for thicknesses within about 7 %, strength over modulus within 25 % and depths within 4 % of a thickness of the
     nominal; friction below 0.08 is studied about 0.08. OutOfRangeError R130 where no depth leaves that angle, R131 and
@@ -84,9 +87,18 @@ def stroke_surface(bend: AirBend, *, included_deg: float) -> StrokeSurface:
             state = other.at_depth(depth_mm=depth + thickness + deeper)
             rows.append((thickness, ratio, friction, deeper))
             deg.append(state.relaxed_included_deg)
-            mm.append(state.bend_deduction_mm)
+            mm.append(
+                state.bend_deduction_mm
+                - (_beyond_mm(state, bend.thickness_mm + thickness) if to_outer_tangent else 0.0)
+            )
     x = np.array(rows)
     return StrokeSurface(included_deg=_fitted(x, np.array(deg)), deduction_mm=_fitted(x, np.array(mm)))
+
+
+def _beyond_mm(state: StrokeState, thickness_mm: float) -> float:
+    """How far both set-backs to the mould line reach beyond the outer tangent [mm]."""
+    half = radians(180.0 - state.relaxed_included_deg) / 2.0
+    return 2.0 * (state.inside_radius_mm + thickness_mm) * (tan(half) - 1.0)
 
 
 def _design() -> list[tuple[float, float, float]]:
