@@ -195,6 +195,8 @@ def _stroke(
             outer_strain=0.47,
             centre_thickness_mm=1.88,
             shortest_leg_mm=9.9,
+            ram_deg_per_mm=-14.0,
+            touch_deg_per_mm=-1.5,
             curve=(
                 StrokePoint(
                     depth_mm=0.0, line_load_kn_per_m=0.0, loaded_included_deg=180.0, relaxed_included_deg=180.0

@@ -7,15 +7,19 @@ from dataclasses import replace
 from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.bend_allowance import deduction_mm, din_6935_allowance_mm, setback_mm
 from bendwright.mechanics.inside_radius import air_bend_radius_mm
+from bendwright.mechanics.stroke_sensitivity import thickness_and_springback_effects
 from bendwright.part.model import Bend
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.air_stroke import AirStroke, air_stroke, target_included_deg
+from bendwright.stroke.air_stroke import STEP_DEG, AirStroke, air_stroke, target_included_deg
 from bendwright.stroke.loads import line_load
 from bendwright.stroke.result import MechanicsOfStroke, ModelNumbers, StrokePoint
 from bendwright.stroke.sizing import closed_springback
 from bendwright.stroke.swing import chart_depth_mm, half_centre_of
+
+THICKER = 0.03
+"""Share of the thickness the slopes by thickness are drawn over, to either side."""
 
 
 def both_models(bend: Bend, *, sheet: Sheet, die: Die, punch: Punch, practice: Practice) -> tuple[ModelNumbers, ...]:
@@ -35,6 +39,7 @@ def mechanics_of(stroke: AirStroke | None) -> MechanicsOfStroke | None:
     """What is kept of the mechanics' stroke."""
     if stroke is None:
         return None
+    by_ram, by_touch = thickness_slopes_deg_per_mm(stroke)
     return MechanicsOfStroke(
         flow_curve=stroke.source,
         largest_line_load_kn_per_m=stroke.largest_kn_per_m,
@@ -42,11 +47,37 @@ def mechanics_of(stroke: AirStroke | None) -> MechanicsOfStroke | None:
         outer_strain=stroke.made.outer_strain,
         centre_thickness_mm=stroke.made.centre_thickness_mm,
         shortest_leg_mm=stroke.shortest_leg_mm(),
+        ram_deg_per_mm=by_ram,
+        touch_deg_per_mm=by_touch,
         curve=tuple(
             StrokePoint(depth_mm=depth, line_load_kn_per_m=load, loaded_included_deg=loaded, relaxed_included_deg=left)
             for depth, load, loaded, left in stroke.points()
         ),
     )
+
+
+def thickness_slopes_deg_per_mm(stroke: AirStroke) -> tuple[float | None, float | None]:
+    """Change of the loaded included angle [deg] per mm of thickness: the ram's place fixed to the die, and the depth counted from
+    first touch, which leaves out that a thicker sheet is touched earlier.
+    """
+    curve, made = stroke.curve, stroke.made
+    more = THICKER * curve.bend.thickness_mm
+    try:
+        by_ram = (
+            thickness_and_springback_effects(
+                curve.bend,
+                included_deg=made.relaxed_included_deg,
+                thickness_mm=curve.bend.thickness_mm + more,
+                springback_before_deg=0.0,
+                springback_now_deg=0.0,
+            ).thickness_deg
+            / more
+        )
+        deep = curve.for_loaded(included_deg=made.loaded_included_deg - STEP_DEG)
+        shallow = curve.for_loaded(included_deg=made.loaded_included_deg + STEP_DEG)
+    except OutOfRangeError:
+        return None, None
+    return by_ram, by_ram + 2.0 * STEP_DEG / (deep.depth_mm - shallow.depth_mm)
 
 
 def _unstated(sheet: Sheet) -> Sheet:

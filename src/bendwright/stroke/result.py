@@ -120,6 +120,10 @@ class StrokePoint:
 class MechanicsOfStroke:
     """What the mechanics say beyond angle and depth: largest and last line load, true strain of the outer fibre, thickness left
     in the middle, shortest leg that stays on the die, the way there. ``flow_curve`` says which sheet was worked out.
+
+    ``ram_deg_per_mm``: change of the loaded included angle for a sheet thicker by a millimetre when the ram's place is fixed to
+    the die (it is touched earlier: - = closes); ``touch_deg_per_mm``: when the depth counts from first touch. None where
+    the slope cannot be drawn.
     """
 
     flow_curve: str
@@ -128,6 +132,8 @@ class MechanicsOfStroke:
     outer_strain: float
     centre_thickness_mm: float
     shortest_leg_mm: float
+    ram_deg_per_mm: float | None
+    touch_deg_per_mm: float | None
     curve: tuple[StrokePoint, ...]
 
 

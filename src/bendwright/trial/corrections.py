@@ -101,10 +101,12 @@ def correct(piece: FirstPiece, job: Job, *, blank_tolerance_mm: float = BLANK_TO
 def thickness_effect_deg(*, aim: BendAim, thickness_mm: float) -> float:
     """Change of the included angle when the ram goes to the same place and only the thickness differs (- = closes).
 
-    The ram's place is fixed to the die; a thicker sheet is touched earlier and pressed further. With a given
-    mm per degree m: -(change of t)/(sin(loaded/2) m). Sharp model: the depth equation solved anew.
+    The ram's place is fixed to the die; a thicker sheet is touched earlier and pressed further. The plan's own slope where the
+    stroke was worked out. With a given mm per degree m: -(change of t)/(sin(loaded/2) m). Sharp model: the depth equation solved anew.
     """
     loaded = aim.included_deg - aim.springback_deg
+    if aim.ram_deg_per_mm is not None:
+        return (thickness_mm - aim.thickness_mm) * aim.ram_deg_per_mm
     if aim.mm_per_degree is not None:
         return -(thickness_mm - aim.thickness_mm) / (sin(radians(loaded) / 2.0) * aim.mm_per_degree)
     opening = _opening_mm(aim)

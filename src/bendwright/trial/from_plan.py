@@ -17,6 +17,7 @@ def job_of_plan(plan: Plan, *, legs: tuple[LegAim, ...] = ()) -> Job:
             thickness_mm=plan.sheet.thickness_mm,
             opening_mm=openings.get(stroke.die_id),
             mm_per_degree=stroke.mm_per_degree,
+            ram_deg_per_mm=stroke.mechanics.ram_deg_per_mm if stroke.mechanics else None,
         )
         for stroke in plan.strokes
         if stroke.kind == "air_bend"

@@ -48,8 +48,9 @@ class FirstPiece:
 class BendAim:
     """What one bend was programmed for: wanted included angle, springback and thickness counted on.
 
-    ``mm_per_degree`` is the plan's own sensitivity. None takes the sharp-corner model, which needs ``opening_mm`` and
-    asks for too much depth by 30-50 %; it is sure of the sign only.
+    ``mm_per_degree`` is the plan's own sensitivity, ``ram_deg_per_mm`` its change of the loaded angle per mm of thickness
+    with the ram's place fixed to the die (None = from the geometry of straight legs). Without ``mm_per_degree`` the
+    sharp-corner model is taken, which needs ``opening_mm`` and asks for too much depth by 30-50 %; it is sure of the sign only.
     """
 
     bend_id: str
@@ -58,6 +59,7 @@ class BendAim:
     thickness_mm: float
     opening_mm: float | None = None
     mm_per_degree: float | None = None
+    ram_deg_per_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
