@@ -6,10 +6,12 @@ import hashlib
 import io
 import json
 from dataclasses import asdict, replace
+from functools import lru_cache
 
 from bendwright.plan.result import Plan
 
 
+@lru_cache(maxsize=8)
 def plan_mark(plan: Plan) -> str:
     """Twelve hexadecimal figures in groups of four; any other number, name or tool in the plan gives another mark.
 
