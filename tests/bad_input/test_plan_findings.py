@@ -145,8 +145,12 @@ def test_part_that_runs_into_itself() -> None:
 
 
 def test_hem_too_strong_for_the_flattening_tools() -> None:
-    """K107: 3 x the lower air-bend load of V6, 3 x 1.33 x 410 x 1.5^2 / 6 = 613 kN/m, is above the punch's 500."""
-    findings = refused(lambda: plan(profile("hu20 60 u90 60 x 600"), thickness="1.5"))
+    """K107: 3 x the lower air-bend load of V6, 3 x 1.33 x 410 x 1.5^2 / 6 = 613 kN/m, is above the punch's 500.
+
+    By the mechanics the pre-bend itself is already too much for the die, so the charts are asked.
+    """
+    charts = replace(M1, model="charts")
+    findings = refused(lambda: plan(profile("hu20 60 u90 60 x 600"), thickness="1.5", wishes=charts))
     assert {finding.code for finding in findings} == {"K107"}
     assert findings[0].sentence == "Flattening hem h1 takes 613 to 1538 kN/m (punch line load), the limit is 500 kN/m."
 
