@@ -7,26 +7,27 @@ from dataclasses import replace
 from bendwright.findings import Finding, Severity
 from bendwright.plan.search import Prepared, Step, swing_at
 from bendwright.plan.stations import Station
-from bendwright.stroke.air_stroke import AirStroke, asked
+from bendwright.stroke.air_stroke import AirStroke, NoAnswer, asked
 from bendwright.stroke.crown import Crown, crown_of_stroke
 from bendwright.stroke.swing import Swing, swing_of
 
 MOST_CROWN_POINTS = 13
 
 
-def real_swing(prepared: Prepared, step: Step, station: Station) -> Swing:
-    """The swing the search counted on, its depth, springback and load worked out for the nose of the station's punch.
+def real_swing(prepared: Prepared, step: Step, station: Station) -> tuple[Swing, NoAnswer | None]:
+    """The swing the search counted on, its depth, springback and load worked out for the nose of the station's punch; and why
+    the charts stand in where the mechanics have no answer.
 
     Radius, allowance and clearances stay those of the search; they were asked of the middle nose of all punches.
     """
     situation, swing = prepared.situation, swing_at(prepared, step)
     punch, die = station.slot.tables.punch, station.slot.die
     if swing.stroke is None or punch.nose_radius_mm == swing.stroke.curve.bend.nose_radius_mm:
-        return swing
+        return swing, situation.verdicts[step.bend].no_answer
     answer = asked(swing.bend, sheet=situation.sheet, die=die, punch=punch, practice=situation.practice)
-    if not isinstance(answer, AirStroke):
-        return swing
-    return swing_of(swing.bend, swing.size, die, sheet=situation.sheet, practice=situation.practice, stroke=answer)
+    stroke = answer if isinstance(answer, AirStroke) else None
+    real = swing_of(swing.bend, swing.size, die, sheet=situation.sheet, practice=situation.practice, stroke=stroke)
+    return real, answer if isinstance(answer, NoAnswer) else None
 
 
 def crown_of(

@@ -14,7 +14,7 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.air_stroke import AirStroke, NoAnswer, asked
+from bendwright.stroke.air_stroke import AirStroke, NoAnswer, asked, target_included_deg
 from bendwright.stroke.bodies import Side
 from bendwright.stroke.die_choice import DieVerdict, judge_die, shortest_leg_mm
 from bendwright.stroke.sizing import size_bend
@@ -71,7 +71,9 @@ def make_situation(
     the middle one of the noses.
     """
     tools = list(zip(part.bends, dies, strict=True))
-    answers = [asked(bend, sheet=sheet, die=die, punch=middle_nose(punches), practice=practice) for bend, die in tools]
+    answers = [
+        asked(bend, sheet=sheet, die=die, punch=middle_nose(punches, bend), practice=practice) for bend, die in tools
+    ]
     strokes = [answer if isinstance(answer, AirStroke) else None for answer in answers]
     sizes = {
         bend.id: size_bend(
@@ -137,9 +139,10 @@ def _legs(part: Part, blank: Blank, line: BendLine) -> tuple[Leg, Leg]:
     return parent, child
 
 
-def middle_nose(punches: tuple[Punch, ...]) -> Punch:
-    """The punch whose nose stands in the middle of all."""
-    return sorted(punches, key=lambda punch: (punch.nose_radius_mm, punch.id))[len(punches) // 2]
+def middle_nose(punches: tuple[Punch, ...], bend: Bend) -> Punch:
+    """The punch whose nose stands in the middle of all that are acute enough for the bend (of all, where none is)."""
+    acute = [punch for punch in punches if punch.angle_deg <= target_included_deg(bend)] or punches
+    return sorted(acute, key=lambda punch: (punch.nose_radius_mm, punch.id))[len(acute) // 2]
 
 
 def along_grain(line: BendLine, grain: str) -> bool | None:

@@ -60,7 +60,7 @@ def _stroke(
     prepared: Prepared, step: Step, station: Station, number: int, gauging: Gauging, hand: Handling, layout: Layout
 ) -> tuple[Stroke, list[Finding]]:
     situation = prepared.situation
-    swing = real_swing(prepared, step, station)
+    swing, no_answer = real_swing(prepared, step, station)
     bodies = posed_bodies(prepared, step)
     start = stack_start(prepared, step, station)
     low, high = span_of(prepared.around[step.bend].frames[1])
@@ -95,7 +95,6 @@ def _stroke(
     )
     said = _said(prepared, stroke, trap(prepared, step, station, bodies, start))
     said += crown_findings(stroke.crown, bend_id=stroke.bend_id)
-    no_answer = situation.verdicts[step.bend].no_answer
     if no_answer is not None:
         said.append(
             found("K130", where=f"bend {stroke.bend_id}", bend=stroke.bend_id, die=die.id, why=no_answer.sentence)
