@@ -77,9 +77,9 @@ def _crown_words(crown: Crown, brake_id: str) -> str:
     return f"{fixed(crown.height_mm, 2)} mm{scale}, {left}"
 
 
-def three(angles: ThreeAngles) -> str:
+def three(errors: ThreeAngles) -> str:
     """Left, middle, right off the aim with their signs, to a tenth; + = too open."""
-    left, middle, right = (_signed(value) for value in (angles.left_deg, angles.centre_deg, angles.right_deg))
+    left, middle, right = (_signed(value) for value in (errors.left_deg, errors.centre_deg, errors.right_deg))
     if left == middle == right == "0.0":
         return "even"
     return f"off by {left}° left, {middle}° mid, {right}° right"

@@ -17,8 +17,9 @@ from bendwright.stroke.air_bend_of import air_bend_of
 HEM_PREBEND_INCLUDED_DEG = 30.0
 FROM_MECHANICS = "stroke model"
 """How sources name it."""
-MODEL_SHARE = 0.05
-"""How far the model's force lies from finite-element bends, see ``docs/validation.md``."""
+MODEL_SHARE, BLUNT_SHARE, BLUNT = 0.05, 0.08, 1.5
+"""How far the model's force lies from finite-element bends, and under noses of so many thicknesses or more (see the decision
+record on the stroke)."""
 STRENGTH_SHARE, CERTIFIED_SHARE = 0.08, 0.03
 """Spread of the tensile strength within a grade (twice a coefficient of variation of 4 %, JCSS model code, memory) and within
 a coil whose certificate is known (common practice, no source)."""
@@ -47,8 +48,9 @@ class AirStroke:
     @property
     def line_load(self) -> Band:
         """Largest line load on the way [kN/m], with the doubt of model and strength together (root of the squares)."""
-        strength = CERTIFIED_SHARE if self.certified else STRENGTH_SHARE
-        share = (MODEL_SHARE**2 + strength**2) ** 0.5
+        bend, strength = self.curve.bend, CERTIFIED_SHARE if self.certified else STRENGTH_SHARE
+        model = BLUNT_SHARE if bend.nose_radius_mm >= BLUNT * bend.thickness_mm else MODEL_SHARE
+        share = (model**2 + strength**2) ** 0.5
         source = f"{FROM_MECHANICS}, largest of the stroke, +/- {100 * share:.0f} % for model and strength"
         return Band(self.largest_kn_per_m * (1.0 - share), self.largest_kn_per_m * (1.0 + share), source)
 
