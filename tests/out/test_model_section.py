@@ -61,6 +61,7 @@ def test_a_bow_nobody_knows() -> None:
         assert not any("bow" in text for text in (*content["cautions"], *content["mind"]))
 
 
+@pytest.mark.origin("law", "nothing to set is said, and what is left all the same")
 def test_a_brake_without_a_crown() -> None:
     """M2's bow is known, it has nothing to set: what is left along the bend is still said."""
     (line, *_) = crown_lines(prepared("station_tray").plan)

@@ -14,12 +14,13 @@ from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend
 from bendwright.plan.real_stroke import place_on_bed
 from bendwright.plan.result import Plan
+from bendwright.quantities import Band
 from bendwright.shop.bend_table import BendTable, BendTableRow
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.stroke.air_stroke import AirStroke, NoAnswer, air_stroke, asked
 from bendwright.stroke.die_choice import judge_die
-from bendwright.stroke.loads import line_load
+from bendwright.stroke.loads import die_load_checks, line_load, punch_load_check
 from bendwright.stroke.model_numbers import both_models, thickness_slopes_deg_per_mm
 from bendwright.stroke.sizing import size_bend
 from bendwright.stroke.swing import swing_of
@@ -195,6 +196,7 @@ def test_no_answer() -> None:
     assert "common practice" in made.radius_source
 
 
+@pytest.mark.origin("law", "what nothing can answer is said, and the charts' band stands in")
 def test_a_plan_without_an_answer() -> None:
     """K130 is a watch for the bend: DC01 of 1.5 mm does not close to 30 degrees in V6; the charts say it does."""
     found = prepare(profile("hu20 60 u90 60 x 300"), sheet("DC01", "1.5"), SHOP, Wishes(brake_id="M1"))
@@ -309,3 +311,22 @@ def test_outer_strain() -> None:
 
     assert verdict("EN AW-6082 T6", "3", "V25") == "watch"
     assert verdict("DC01", "1.5", "V12") == "ok"
+
+
+@pytest.mark.origin(
+    "law", "a limit between the worked-out load and the formulas' is a watch, above both nothing, below both a no"
+)
+def test_a_limit_between_the_two_models() -> None:
+    """The trade's formulas are not forgotten where they alone pass a limit."""
+    worked, charts = Band(100.0, 120.0, "hand"), Band(110.0, 150.0, "hand")
+    die, brake = SHOP.cabinet.die("V16"), SHOP.brakes["M1"]
+    for limit, expected in ((119.0, "no"), (130.0, "watch"), (151.0, "ok")):
+        held = replace(die, max_line_load_kn_per_m=limit)
+        checks = die_load_checks(worked, length_mm=1000.0, die=held, brake=brake, charts=charts)
+        (check,) = [check for check in checks if check.name == "die line load"]
+        assert check.verdict == expected
+        assert ("formulas say 150 kN/m" in check.rule) is (expected == "watch")
+        plain = die_load_checks(worked, length_mm=1000.0, die=held, brake=brake)
+        assert [check.verdict for check in plain if check.name == "die line load"] == ["no" if limit < 120 else "ok"]
+        punch = punch_load_check(worked, replace(P1, max_line_load_kn_per_m=limit), charts=charts)
+        assert punch.verdict == expected

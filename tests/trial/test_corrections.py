@@ -1,5 +1,7 @@
 """First pieces of Saltmarsh Instruments: what to turn, by how much, and what nothing can cure."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -202,6 +204,29 @@ def test_learned_deduction():
     assert (one.count, one.mean, one.spread) == (1, 3.9, None)
 
 
+@pytest.mark.origin(
+    "derived", "0.03 mm more at -16.5 degrees/mm: -0.495; geometry of straight legs at 0.0835 mm/degree: -0.51"
+)
+def test_thickness_effect_of_the_worked_out_stroke():
+    """The plan's own slope beats the geometry; what is left of the error is springback."""
+    aim = BendAim(
+        bend_id="b1",
+        included_deg=90.0,
+        springback_deg=1.0,
+        thickness_mm=2.0,
+        mm_per_degree=0.0835,
+        ram_deg_per_mm=-16.5,
+    )
+    assert thickness_effect_deg(aim=aim, thickness_mm=2.03) == pytest.approx(-0.495)
+    straight = replace(aim, ram_deg_per_mm=None)
+    assert thickness_effect_deg(aim=straight, thickness_mm=2.03) == pytest.approx(-0.513, abs=0.001)
+    piece = FirstPiece(readings=(Reading(bend_id="b1", centre_deg=90.3),), thickness_mm=2.03)
+    (bend,) = correct(piece, Job(bends=(aim,))).bends
+    assert bend.thickness_effect_deg == pytest.approx(-0.495)
+    assert bend.springback_effect_deg == pytest.approx(0.795)
+    assert bend.depth_mm == pytest.approx(0.3 * 0.0835)
+
+
 @pytest.mark.origin("law", "a plan's own numbers come through unchanged")
 def test_job_of_a_plan():
     """Bends, springback, thickness, opening and mm per degree from the plan; five flanges."""
@@ -212,6 +237,7 @@ def test_job_of_a_plan():
     for aim, stroke in zip(job.bends, plan.strokes, strict=True):
         assert aim.springback_deg == stroke.springback_deg
         assert aim.mm_per_degree == stroke.mm_per_degree
+        assert aim.ram_deg_per_mm == stroke.mechanics.ram_deg_per_mm
         assert aim.thickness_mm == plan.sheet.thickness_mm
     piece = FirstPiece(readings=(Reading(bend_id=job.bends[0].bend_id, centre_deg=91.0),), thickness_mm=None)
     bend = correct(piece, job).bends[0]

@@ -201,6 +201,7 @@ def _dislike(situation: Situation) -> tuple[float, float, str]:
         names = {c.name for c in verdict.checks if c.verdict == "watch"} - {
             "least inside radius",
             "radius against drawing",
+            "outer strain",
         }
         watch = max(watch, len(names))
     nose = min(p.nose_radius_mm for p in situation.punches)

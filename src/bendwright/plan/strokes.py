@@ -25,6 +25,7 @@ from bendwright.quantities import Band
 from bendwright.stroke.loads import (
     die_load_checks,
     force_of,
+    line_load,
     low_force_check,
     off_centre_check,
     punch_load_check,
@@ -83,7 +84,7 @@ def _stroke(
         line_load_kn_per_m=load,
         models=both_models(swing.bend, sheet=situation.sheet, die=die, punch=punch, practice=situation.practice),
         crown=crown_of(prepared, step, station, start, layout.left_ends_mm[step.station], swing),
-        loads=_loads(prepared, station, load, length, layout, step),
+        loads=_loads(prepared, station, swing, length, layout, step),
         checks=_checks(prepared, step, station, start, force),
         gauging=gauging,
         handling=hand,
@@ -136,15 +137,16 @@ def _whip(speed: float | None, bodies: Sequence[Posed], half_centre: float) -> f
 
 
 def _loads(
-    prepared: Prepared, station: Station, load: Band, length: float, layout: Layout, step: Step
+    prepared: Prepared, station: Station, swing: Swing, length: float, layout: Layout, step: Step
 ) -> tuple[Check, ...]:
-    brake = prepared.situation.brake
+    brake, die, load = prepared.situation.brake, station.slot.die, swing.line_load
+    charts = None if swing.stroke is None else line_load(sheet=prepared.situation.sheet, die=die)
     force = force_of(load, length_mm=length)
     middle = layout.left_ends_mm[step.station] + 0.5 * station.punch_stack.length_mm
     off = 0.0 if brake.bed_length_mm is None else middle - 0.5 * brake.bed_length_mm
     return (
-        *die_load_checks(load, length_mm=length, die=station.slot.die, brake=brake),
-        punch_load_check(load, station.slot.tables.punch),
+        *die_load_checks(load, length_mm=length, die=die, brake=brake, charts=charts),
+        punch_load_check(load, station.slot.tables.punch, charts=charts),
         off_centre_check(force, from_middle_mm=off, brake=brake),
     )
 

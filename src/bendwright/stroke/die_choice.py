@@ -15,7 +15,7 @@ from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
 from bendwright.stroke.air_stroke import FROM_MECHANICS, LEAST_RATIO, MOST_RATIO, AirStroke, NoAnswer
-from bendwright.stroke.loads import die_load_checks
+from bendwright.stroke.loads import die_load_checks, line_load
 from bendwright.stroke.result import Check, Verdict
 from bendwright.stroke.swing import Swing, swing_of
 
@@ -82,7 +82,8 @@ def judge_die(
         return DieVerdict(die, bend, size, None, (_no("reach over the shoulder", sentence, "mechanics"),))
     leg = min(legs_mm)
     common = [_angle_check(die, swing), _flange_check(die, swing, leg), *_slip_checks(die, swing, leg)]
-    loads = die_load_checks(swing.line_load, length_mm=length_mm, die=die, brake=brake)
+    charts = None if swing.stroke is None else line_load(sheet=sheet, die=die)
+    loads = die_load_checks(swing.line_load, length_mm=length_mm, die=die, brake=brake, charts=charts)
     if bend.kind != "bend":
         return DieVerdict(die, bend, size, swing, (*common, *loads))
     checks = [

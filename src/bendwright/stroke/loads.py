@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bendwright.mechanics.bending_force import air_bend_line_load_band
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
@@ -24,10 +26,12 @@ def force_of(load: Band, *, length_mm: float) -> Band:
     return Band(load.low * length_mm / 1000.0, load.high * length_mm / 1000.0, load.source)
 
 
-def die_load_checks(load: Band, *, length_mm: float, die: Die, brake: Brake) -> list[Check]:
-    """Machine total, machine line load (60 % rule) and die line load, each against the upper end of the band."""
+def die_load_checks(load: Band, *, length_mm: float, die: Die, brake: Brake, charts: Band | None = None) -> list[Check]:
+    """Machine total, machine line load (60 % rule) and die line load, each against the upper end of the band. ``charts``: the
+    band of the formulas beside a worked-out load; where that alone passes a limit it is a watch.
+    """
     force = force_of(load, length_mm=length_mm)
-    return [
+    checks = [
         _check("machine total", force.high, brake.rated_force_kn, "kN", "rated force", f"brake {brake.id}"),
         _check(
             "machine line load",
@@ -39,12 +43,24 @@ def die_load_checks(load: Band, *, length_mm: float, die: Die, brake: Brake) -> 
         ),
         _check("die line load", load.high, die.max_line_load_kn_per_m, "kN/m", "stamped on the die", f"die {die.id}"),
     ]
+    if charts is None:
+        return checks
+    total, line = force_of(charts, length_mm=length_mm).high, charts.high
+    return [_by_charts_too(check, total if check.unit == "kN" else line) for check in checks]
 
 
-def punch_load_check(load: Band, punch: Punch) -> Check:
-    """Punch line load against its stamped limit."""
+def punch_load_check(load: Band, punch: Punch, *, charts: Band | None = None) -> Check:
+    """Punch line load against its stamped limit; ``charts`` as in ``die_load_checks``."""
     limit = punch.max_line_load_kn_per_m
-    return _check("punch line load", load.high, limit, "kN/m", "stamped on the punch", f"punch {punch.id}")
+    check = _check("punch line load", load.high, limit, "kN/m", "stamped on the punch", f"punch {punch.id}")
+    return check if charts is None else _by_charts_too(check, charts.high)
+
+
+def _by_charts_too(check: Check, value: float) -> Check:
+    """A watch where the formulas pass a limit that the worked-out load keeps."""
+    if check.limit is None or check.verdict != "ok" or value <= check.limit:
+        return check
+    return replace(check, verdict="watch", rule=f"{check.rule}; the trade's formulas say {value:.0f} {check.unit}")
 
 
 def off_centre_check(force: Band, *, from_middle_mm: float, brake: Brake) -> Check:
