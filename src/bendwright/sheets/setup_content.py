@@ -48,8 +48,8 @@ IN_THE_CROWN = ("K120",)
 class Room:
     """How generous the page is: size of the section pictures (None: without), height of the blank's [mm], how many moved
     numbers are listed; ``dense`` leaves out the finger places and sets the blank beside the pick list; without ``sketch`` the
-    places of the stations stand in words, with ``tight`` the words of the strokes
-    are a point smaller. ``findings`` that neither hurt nor tell what to do at the brake stand in the
+    places of the stations stand in words, with ``tight`` 1 the words of the strokes
+    are a point smaller, with 2 smaller still and run on. ``findings`` that neither hurt nor tell what to do at the brake stand in the
     box ``full`` or ``brief`` (numbers without advice), or in full on a page of their own, ``apart``.
     """
 
@@ -58,7 +58,7 @@ class Room:
     moved: int
     dense: bool = False
     sketch: bool = True
-    tight: bool = False
+    tight: int = 0
     findings: Literal["full", "brief", "apart"] = "full"
 
 
@@ -155,7 +155,7 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
         "loaded": None if flat else fixed(stroke.loaded_included_deg, 1),
         "stated": list(stated(stroke)),
         "load": load_words(stroke),
-        "clear": clearance_words(stroke, unit="" if room.tight else " mm"),
+        "clear": clearance_words(stroke, unit="" if room.tight > 1 else " mm"),
         "do": _do(stroke, dense=room.dense),
         "at": gauged(stroke),
         "error": error_goes_to(stroke),

@@ -34,19 +34,21 @@ IN_THE_BOX = (
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=2, dense=True, findings="brief"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
-    Room(picture_mm=(26.0, 17.0), blank_mm=16.0, moved=0, dense=True, findings="brief", sketch=False, tight=True),
-    Room(picture_mm=(26.0, 13.0), blank_mm=14.0, moved=0, dense=True, findings="brief", sketch=False, tight=True),
+    Room(picture_mm=(30.0, 19.0), blank_mm=18.0, moved=0, dense=True, findings="brief", sketch=False, tight=1),
+    Room(picture_mm=(26.0, 17.0), blank_mm=16.0, moved=0, dense=True, findings="brief", sketch=False, tight=2),
+    Room(picture_mm=(26.0, 13.0), blank_mm=14.0, moved=0, dense=True, findings="brief", sketch=False, tight=2),
 )
 """All that is to be minded stands in the box of the first page."""
 APART = (
     Room(picture_mm=(30.0, 24.0), blank_mm=24.0, moved=0, dense=True, findings="apart"),
     Room(picture_mm=(30.0, 22.0), blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),
-    Room(picture_mm=(26.0, 17.0), blank_mm=16.0, moved=0, dense=True, findings="apart", sketch=False, tight=True),
+    Room(picture_mm=(30.0, 19.0), blank_mm=18.0, moved=0, dense=True, findings="apart", sketch=False, tight=1),
+    Room(picture_mm=(26.0, 17.0), blank_mm=16.0, moved=0, dense=True, findings="apart", sketch=False, tight=2),
 )
 """What does not hurt stands on a page of its own."""
 BARE = (
     Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="brief", sketch=False),
-    Room(picture_mm=None, blank_mm=16.0, moved=0, dense=True, findings="brief", sketch=False, tight=True),
+    Room(picture_mm=None, blank_mm=16.0, moved=0, dense=True, findings="brief", sketch=False, tight=2),
 )
 BARE_APART = (Room(picture_mm=None, blank_mm=20.0, moved=0, dense=True, findings="apart", sketch=False),)
 """Without sections: only where that brings the strokes on one page."""
