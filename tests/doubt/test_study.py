@@ -256,7 +256,7 @@ def test_rough_slopes() -> None:
 def test_beyond_the_stroke_model() -> None:
     """A sheet as thick as the room between the shoulders of its die."""
     plan, part, used = plan_of("instrument_rail"), example("instrument_rail"), sheet("S235JR", "2")
-    dies = {die.id: replace(die, opening_mm=8.0) for die in SHOP.cabinet.dies}
+    dies = {die.id: replace(die, opening_mm=5.0) for die in SHOP.cabinet.dies}
     punches = {punch.id: punch for punch in SHOP.cabinet.punches}
     found = responses_of(part, plan.strokes, sheet=used, dies=dies, punches=punches)
     assert all(item.source.startswith("rough slopes, the stroke model does not reach: R1") for item in found)

@@ -198,8 +198,10 @@ def test_no_answer() -> None:
 
 @pytest.mark.origin("law", "what nothing can answer is said, and the charts' band stands in")
 def test_a_plan_without_an_answer() -> None:
-    """K130 is a watch for the bend: DC01 of 1.5 mm does not close to 30 degrees in V6; the charts say it does."""
-    found = prepare(profile("hu20 60 u90 60 x 300"), sheet("DC01", "1.5"), SHOP, Wishes(brake_id="M1"))
+    """K130 is a watch for the bend: with a nose of 1.5 mm, DC01 of 1.5 mm does not close to 30 degrees in V6."""
+    blunt = tuple(replace(p, nose_radius_mm=1.5) if p.kind == "acute" else p for p in SHOP.cabinet.punches)
+    shop = replace(SHOP, cabinet=replace(SHOP.cabinet, punches=blunt))
+    found = prepare(profile("hu20 60 u90 60 x 300"), sheet("DC01", "1.5"), shop, Wishes(brake_id="M1"))
     (said,) = of_code(found.findings, "K130")
     assert said.sentence.startswith(
         "Bend h1 in die V6-30: the stroke model has no answer (loaded_included_deg 30 lies outside"
@@ -290,6 +292,24 @@ def test_a_flange_that_slips() -> None:
     assert one.shortest_leg_mm() > 0.0
     short = checks(one.shortest_leg_mm() - 0.5)
     assert "no" in (short["minimum flange"], short.get("reach of the flange"))
+
+
+@pytest.mark.origin("law", "a springback worked out to 0.15 degrees refuses no tool that is nearer than that")
+@pytest.mark.parametrize(("told", "verdicts"), [(None, ("ok", "watch", "no")), (2.0, ("ok", "no", "no"))])
+def test_tools_within_the_doubt_of_the_springback(told: float | None, verdicts: tuple[str, ...]) -> None:
+    """A springback the shop states refuses a die at once; a worked-out one only beyond its own doubt."""
+    practice = SILENT if told is None else replace(SILENT, springback_deg={"steel": told})
+    one, made = stroke(practice=practice), size(practice)
+    loaded = swing_of(BEND, made, V16, sheet=sheet(), practice=practice, stroke=one).loaded_included_deg
+
+    def verdict(more: float) -> str:
+        judged = judge_die(
+            replace(V16, angle_deg=loaded + more), BEND, made, legs_mm=(99.0, 99.0), least_legs_mm=(99.0, 99.0),
+            length_mm=100.0, along_grain=None, sheet=sheet(), practice=practice, brake=SHOP.brakes["M1"], stroke=one,
+        )  # fmt: skip
+        return next(check.verdict for check in judged.checks if check.name == "die angle")
+
+    assert tuple(verdict(more) for more in (-0.1, 0.1, 0.2)) == verdicts
 
 
 @pytest.mark.origin("law", "a brittle sheet over a narrow die is said, a soft one is not")

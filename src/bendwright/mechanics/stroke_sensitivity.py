@@ -147,7 +147,8 @@ def _slope(at: Callable[[float], StrokeState], widest: float, unit: float) -> Ch
     weight = sum(2.0 * step * step for step, _, _ in pairs)
 
     def change(name: str) -> float:
-        return unit * sum(step * (getattr(up, name) - getattr(down, name)) for step, up, down in pairs) / weight
+        moved = sum(step * (getattr(up, name) - getattr(down, name)) for step, up, down in pairs)
+        return unit * float(moved) / weight
 
     def alone(pair: tuple[float, StrokeState, StrokeState]) -> float:
         return unit * (pair[1].relaxed_included_deg - pair[2].relaxed_included_deg) / (2.0 * pair[0])

@@ -42,7 +42,7 @@ def punch_suits(punch: Punch, situation: Situation, bend: int) -> str | None:
         return "the die forms no leg"
     if punch.kind == "flattening":
         return "a flattening tool does not air-bend"
-    if punch.angle_deg > swing.loaded_included_deg + 1e-9:
+    if punch.angle_deg > swing.sharpest_tool_deg + 1e-9:
         return f"punch angle {punch.angle_deg:g} above the loaded angle {swing.loaded_included_deg:.1f}"
     load = punch_load_check(swing.line_load, punch)
     if load.verdict == "no":

@@ -28,6 +28,8 @@ CORE_SHEAR = 0.69
 SHEAR_FLOW = 0.375
 """Plastic shear of a section per shear force and curvature: the mean of 3/4 (a parabola) and 0 (the core carries it)."""
 ELASTIC_SHEAR = 1.2
+SHORTEST_FACE = 0.45
+"""Share of its length to which the inner face is taken to shorten at most: sharper folds are those between two contacts."""
 FOLLOW = 0.3
 """Share by which the touch of the nose follows the shape at each round."""
 
@@ -146,7 +148,7 @@ def spread_of_load(sharpest: float, cover: float, numbers: Array, law: Array) ->
     half of the contact, whose pressure falls off to its edge.
     """
     shortened = look_up(sharpest, law[0], law[5]) * max(sharpest, 1e-9)
-    return float(numbers[7] / min(max(shortened, 1e-3), 1.0) ** 2 + 0.5 * cover)
+    return float(numbers[7] / min(max(shortened, SHORTEST_FACE), 1.0) ** 2 + 0.5 * cover)
 
 
 @compiled

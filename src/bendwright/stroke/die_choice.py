@@ -139,14 +139,16 @@ def _bed_checks(length_mm: float, brake: Brake) -> list[Check]:
 
 def _angle_check(die: Die, swing: Swing) -> Check:
     limit = swing.loaded_included_deg
-    verdict: Verdict = "no" if die.angle_deg > limit + 1e-9 else "ok"
+    verdict: Verdict = "ok"
+    if die.angle_deg > limit + 1e-9:
+        verdict = "no" if die.angle_deg > swing.sharpest_tool_deg + 1e-9 else "watch"
     return Check(
         name="die angle",
         value=die.angle_deg,
         limit=limit,
         unit="deg",
         verdict=verdict,
-        rule="die angle not above the loaded included angle (air bend, no bottoming)",
+        rule="die angle not above the loaded included angle (air bend, no bottoming); watch within the doubt of the springback",
         source="geometry",
     )
 

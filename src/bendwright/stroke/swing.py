@@ -22,6 +22,8 @@ from bendwright.stroke.loads import line_load
 from bendwright.stroke.sizing import Spring, natural_radius_mm, springback
 
 HEM_SPRING = Spring(0.0, "pre-bend of a hem, flattened afterwards")
+SPRINGBACK_DOUBT_DEG = 0.15
+"""How far a worked-out springback lies from finite-element bends, see ``docs/validation.md`` [degrees]."""
 CHART_DEPTH = "straight legs and a round arc between the die shoulders"
 
 
@@ -55,6 +57,14 @@ class Swing:
     def loaded_included_deg(self) -> float:
         """Angle between the legs under the punch [degrees]."""
         return 180.0 - self.loaded_turned_deg
+
+    @property
+    def sharpest_tool_deg(self) -> float:
+        """Largest angle of punch and die that may pass [degrees]: the loaded angle, and the doubt of a springback that was
+        worked out and not measured.
+        """
+        doubt = SPRINGBACK_DOUBT_DEG if self.spring.source.startswith(FROM_MECHANICS) else 0.0
+        return self.loaded_included_deg + doubt
 
     @property
     def kernel_numbers(self) -> tuple[float, float, float, float, float, float]:
