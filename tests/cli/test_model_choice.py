@@ -83,3 +83,16 @@ def test_a_die_the_mechanics_cannot_answer_for(capsys: pytest.CaptureFixture[str
     (bend,) = data["bends"]  # type: ignore[misc]
     assert not bend["force_source"].startswith("stroke model")
     assert [model["model"] for model in bend["models"]] == []
+
+
+def test_what_moves_the_angle(capsys: pytest.CaptureFixture[str]) -> None:
+    """One die by itself says what a step of each cause does; a list of dies does not, and the charts cannot."""
+    one = ["bend", "--shop", "saltmarsh", "--material", "DC01", "--thickness", "2mm", "--die", "V16"]
+    assert run(one) == 0
+    text = capsys.readouterr().out
+    assert "0.1 mm of thickness, ram where it was" in text
+    assert run([*one, "--json"]) == 0
+    slopes = json.loads(capsys.readouterr().out)["bends"][0]["slopes"]
+    assert slopes["depth"]["relaxed_deg"] < 0.0 < slopes["strength"]["relaxed_deg"]
+    assert run([*one, "--model", "charts"]) == 0
+    assert "ram where it was" not in capsys.readouterr().out

@@ -86,7 +86,8 @@ def command(**typed: Any) -> int:
     notes = demo_notes(typed["shop_name"])
     if typed["as_json"]:
         said = [*notes, *(found for one in bends for found in no_answer(one))]
-        show_json({"findings": [item.as_dict() for item in said], "bends": [as_data(one) for one in bends]})
+        data = [as_data(one, alone=bool(typed["die"])) for one in bends]
+        show_json({"findings": [item.as_dict() for item in said], "bends": data})
         return 0
     click.echo(
         f"{sheet.material.name}, t {sheet.thickness_mm:g} mm, turned {bend.turned_deg:g} deg "
@@ -238,7 +239,8 @@ def as_list(one: OneBend) -> str:
     """Everything about one die: each number with what says so, then each check with its limit."""
     from bendwright.cli.crown_rows import crown_rows
     from bendwright.cli.model_rows import mechanics_rows, model_table
-    from bendwright.cli.show import table
+    from bendwright.cli.rows import check_table, number_table
+    from bendwright.cli.slope_rows import slope_table, slopes_of
 
     size, swing = one.judged.size, one.judged.swing
     rows = [
@@ -261,28 +263,22 @@ def as_list(one: OneBend) -> str:
             ("shortest outside leg", f"{one.shortest_leg_mm:.2f}", "mm", "V / (2 sin(included/2)), no margin"),
             *crown_rows(one.crown),
         ]
-    checks = [
-        (
-            check.name,
-            f"{check.value:.4g}",
-            "?" if check.limit is None else f"{check.limit:.4g}",
-            check.unit,
-            check.verdict,
-            check.rule,
-        )
-        for check in one.judged.checks
-    ]
-    numbers = table(("what", "value", "unit", "from"), rows)
-    held = table(("check", "value", "limit", "unit", "verdict", "rule"), checks)
-    beside = model_table(one.models)
     head = f"Die {one.judged.die.id}, punch {one.punch.id}: {one.judged.verdict}"
-    return "\n\n".join(text for text in (head, numbers, beside, held) if text)
+    texts = (
+        head,
+        number_table(rows),
+        model_table(one.models),
+        slope_table(slopes_of(swing)),
+        check_table(one.judged.checks),
+    )
+    return "\n\n".join(text for text in texts if text)
 
 
-def as_data(one: OneBend) -> dict[str, Any]:
-    """The JSON twin of what is printed."""
+def as_data(one: OneBend, *, alone: bool = False) -> dict[str, Any]:
+    """The JSON twin of what is printed; slopes only of a die that stands ``alone``."""
     from bendwright.cli.crown_rows import crown_data
-    from bendwright.cli.rows import plain
+    from bendwright.cli.rows import check_data, plain
+    from bendwright.cli.slope_rows import slopes_of
     from bendwright.stroke.model_numbers import mechanics_of
 
     size, swing = one.judged.size, one.judged.swing
@@ -298,6 +294,7 @@ def as_data(one: OneBend) -> dict[str, Any]:
             "mechanics": plain(mechanics_of(swing.stroke)),
             "shortest_leg_mm": one.shortest_leg_mm,
             "crown": crown_data(one.crown),
+            "slopes": plain(slopes_of(swing)) if alone else None,
         }
     return {
         "die": one.judged.die.id,
@@ -315,16 +312,5 @@ def as_data(one: OneBend) -> dict[str, Any]:
         "force_kn": [one.force.low, one.force.high],
         "force_source": one.line_load.source,
         "models": [plain(model) for model in one.models],
-        "checks": [
-            {
-                "name": check.name,
-                "value": None if check.value != check.value else check.value,
-                "limit": check.limit,
-                "unit": check.unit,
-                "verdict": check.verdict,
-                "rule": check.rule,
-                "source": check.source,
-            }
-            for check in one.judged.checks
-        ],
+        "checks": [check_data(check) for check in one.judged.checks],
     }

@@ -38,6 +38,11 @@ def check_table(checks: Iterable[Check]) -> str:
     return table(("check", "value", "limit", "unit", "verdict", "rule"), rows)
 
 
+def check_data(check: Check) -> dict[str, Any]:
+    """A check as JSON; a value nobody knows is null."""
+    return {**plain(check), "value": None if check.value != check.value else check.value}
+
+
 def from_to(what: str, band: Band, unit: str, decimals: int = 0) -> Row:
     """A band as one row: ``low-high``, and its source."""
     return (what, span(band, decimals), unit, band.source)
