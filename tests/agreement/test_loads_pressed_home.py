@@ -160,5 +160,5 @@ def test_small_bends(t, v, rd, nose, e, k, e0, n, loaded, relaxed, depth):
     assert 1.05 < hit.springback_deg / (loaded - relaxed) < 1.20
     assert hit.depth_mm == pytest.approx(depth, rel=0.06)
     assert ours.springback_deg == pytest.approx(loaded - relaxed, rel=0.03)
-    assert 0.975 < ours.depth_mm / depth < 1.0
+    assert 0.975 < ours.depth_mm / depth < 1.005
     assert abs(ours.springback_deg - (loaded - relaxed)) < abs(hit.springback_deg - (loaded - relaxed))

@@ -69,9 +69,8 @@ def test_inside_radius(case, point):
 @pytest.mark.parametrize(("case", "point"), POINTS, ids=IDS)
 @computed
 def test_bend_deduction(case, point):
-    """Within 0.12 mm; under a blunt nose the angle at the depth is off and takes up to 0.22 mm along."""
-    limit = 0.22 if is_blunt(case) else 0.12
-    assert at(case, point).bend_deduction_mm == pytest.approx(point.bend_deduction_mm, abs=limit)
+    """Within 0.12 mm everywhere."""
+    assert at(case, point).bend_deduction_mm == pytest.approx(point.bend_deduction_mm, abs=0.12)
 
 
 @pytest.mark.parametrize(("case", "point"), POINTS, ids=IDS)

@@ -231,7 +231,7 @@ def test_work_of_the_stroke():
         (BEND, {"included_deg": 180.5}, "R130"),
         (BEND, {"included_deg": 12.0}, "R130"),
         (replace(BEND, half_centre_mm=3.9), {"included_deg": 90.0}, "R131"),
-        (replace(BEND, nose_radius_mm=40.0, half_centre_mm=4.3), {"included_deg": 90.0}, "R133"),
+        (replace(BEND, nose_radius_mm=100.0, half_centre_mm=4.2), {"included_deg": 90.0}, "R133"),
     ],
 )
 @pytest.mark.origin("law", "a question without an answer is a finding")

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-SPREAD = 0.2
-DENT = 0.15
+SPREAD = 0.24
+DENT = 0.18
 """Spread of the punch load and depth of the dent under it; set on finite-element bends (see the decision record)."""
 
 FIRST_TURNS_DEG = (0.2, 0.4, 0.6, 0.85, 1.2, 1.6, 2.2)

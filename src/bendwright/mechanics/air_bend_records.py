@@ -79,7 +79,7 @@ RECORDS = (
         "Which included angle does a depth leave?",
         "relaxed_included_deg",
         (91.56565, 93.14714),
-        (0.3, 0.3),
+        (0.4, 0.4),
     ),
     _record(
         "stroke_springback", "By how much does an air bend open?", "springback_deg", (1.81239, 2.99081), (0.15, 0.15)

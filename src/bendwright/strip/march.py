@@ -28,7 +28,7 @@ CORE_SHEAR = 0.69
 SHEAR_FLOW = 0.375
 """Plastic shear of a section per shear force and curvature: the mean of 3/4 (a parabola) and 0 (the core carries it)."""
 ELASTIC_SHEAR = 1.2
-SHORTEST_FACE = 0.45
+SHORTEST_FACE = 0.5
 """Share of its length to which the inner face is taken to shorten at most: sharper folds are those between two contacts."""
 FOLLOW = 0.3
 """Share by which the touch of the nose follows the shape at each round."""
@@ -270,8 +270,8 @@ def march(turns: Array, places: Array, numbers: Array, law: Array, limits: Array
         sharpest, deepest = max(sharpest, held[0, 0]), max(deepest, grip[2])
         report(turn, force, deepest, sharpest, places, line, held, state, numbers, law, die, nose, grip, results[row])
         flow = look_up(grip[9], law[0], law[2])
-        apart = 1.0 - 0.5 * min(1.0, grip[0] / grip[4])
-        grip[2] = numbers[8] * apart * results[row, 1] / flow * np.tanh(DENT_SETTLES * grip[9])
+        lying = max(0.0, 1.0 - grip[0] / grip[4])
+        grip[2] = numbers[8] * lying * results[row, 1] / flow * np.tanh(DENT_SETTLES * grip[9])
     return len(turns)
 
 
