@@ -203,9 +203,9 @@ STROKE_MODELS = (
             "A strip of bent sections knows the load of a nose only by two constants, spread and dent, set on bends of this page "
             "and one pair for all (`benchmarks/fit_stroke_constants.py` says how they do on bends they were not set on). "
             "Alone, bends under a nose of up to t would take a dent of 0.12 to 0.38, strongly hardening sheet under a sharp nose "
-            "most; noses of 1.5 to 2 t, from whose tip the sheet folds away to bear on two flanks, would take none. With one "
-            "dent for all, force and deduction under those fall behind the deeper they go. Outer strain is 12 % short where "
-            "the sheet has lifted off a nose of t and 8 % over in aluminium past 90 degrees; not explained yet."
+            "most. Under noses of 1.5 to 2 t, from whose tip the sheet folds away to bear on two flanks, force stays short, the "
+            "more the deeper; outer strain is short where strong sheet has lifted off a nose of t; springback is mostly a little "
+            "low, up to 0.12 degrees. Not explained yet."
         ),
     ),
 )
