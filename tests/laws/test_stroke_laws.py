@@ -225,6 +225,20 @@ def test_work_of_the_stroke():
     assert work > pi / 2.0 * 400.0
 
 
+@pytest.mark.parametrize(("half_centre", "shoulder", "nose"), [(9.7, 5.9, 3.6), (8.6, 4.0, 3.8), (7.2, 1.0, 6.0)])
+@pytest.mark.origin("derived", "two arcs and their common inner tangent: length^2 = distance^2 - (sum of radii)^2")
+def test_ends_before_it_squeezes(half_centre, shoulder, nose):
+    """A wide nose in a tight die: the stroke ends while a thickness of sheet is free, and still springs back there."""
+    curve = stroke_curve(replace(BEND, half_centre_mm=half_centre, shoulder_radius_mm=shoulder, nose_radius_mm=nose))
+    height = 2.0 - curve.depth_mm + nose + shoulder
+    free = np.sqrt(half_centre**2 + height**2 - (nose + 2.0 + shoulder) ** 2)
+    assert 2.0 < free[-1] < 3.0
+    assert curve.springback_deg.min() > 0.0
+    with pytest.raises(OutOfRangeError) as refused:
+        curve.for_loaded(included_deg=float(curve.loaded_included_deg[-1]) - 0.1)
+    assert refused.value.findings[0].code == "R130"
+
+
 @pytest.mark.parametrize(
     ("bend", "ask", "code"),
     [

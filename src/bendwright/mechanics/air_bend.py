@@ -30,6 +30,8 @@ FINE, GROWTH, COARSE, REACH = 0.03, 1.05, 0.08, 4.5
 MOST_ROUNDS, CLOSE = 60, 2e-5
 LEAST_INCLUDED_DEG = 25.0
 FEWEST_POINTS = 12
+LEAST_FREE_STRIP = 1.0
+"""Straight way from nose to shoulder, in thicknesses, below which the sheet is squeezed between two arcs and no longer bent as a strip."""
 FLAT_RADIUS = 1e4
 """Inside radius, in thicknesses, of a strip that has not bent yet."""
 ELASTIC_DEG = 1e-6
@@ -145,6 +147,7 @@ def _cubic(places: Array, place: float) -> Array:
 def stroke_curve(bend: AirBend, *, to_included_deg: float = 30.0, turn_step_deg: float = TURN_STEP_DEG) -> StrokeCurve:
     """The stroke down to a loaded included angle [deg], or as far as sheet and tools allow.
 
+    It ends where less than a thickness of straight sheet is left between nose and shoulder: past that it is squeezed.
     ``turn_step_deg`` is the turn of a leg from one computed point to the next; 5 degrees take a third of the time and move
     the depth of an angle by up to 0.003 t.
     Plane strain; a sheet longer than it needs; tools rigid. See ``docs/methods`` for what the model takes into account.
@@ -202,6 +205,16 @@ def _sound(rows: Array) -> int:
     return len(rows) if whole.all() else int(np.argmin(whole))
 
 
+def _free_strip(bend: AirBend, depth_over_t: Array) -> Array:
+    """Straight way of the sheet from the arc of the nose to the arc of the shoulder, in thicknesses; 0 when they clamp it."""
+    import numpy as np
+
+    t = bend.thickness_mm
+    arcs = (bend.nose_radius_mm + bend.shoulder_radius_mm) / t + 1.0
+    across, down = bend.half_centre_mm / t, arcs - depth_over_t
+    return np.asarray(np.sqrt(np.maximum(across**2 + down**2 - arcs**2, 0.0)))
+
+
 def _places_over_t(half_centre: float) -> Array:
     """Places along half the strip, in thicknesses: fine at the bend, growing outward."""
     import numpy as np
@@ -225,6 +238,7 @@ def _curve(bend: AirBend, law: SectionLaw, turns_deg: Array, rows: Array) -> Str
     bent = yielded & (rows[:, 3] > 0.0) & (rows[:, 3] < FLAT_RADIUS)
     rows[:, 3] = np.where(bent, rows[:, 3], FLAT_RADIUS)
     closing = np.append(True, np.diff(loaded + spring) < ELASTIC_DEG)
+    closing &= _free_strip(bend, rows[:, 0]) > LEAST_FREE_STRIP
     good = slice(0, len(rows) if closing.all() else int(np.argmin(closing)))
     rows, loaded, spring = rows[good], loaded[good], spring[good]
     if len(rows) < FEWEST_POINTS:
