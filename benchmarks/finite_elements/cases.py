@@ -16,6 +16,17 @@ class Material:
     eps0: float
     n: float
 
+    def columns(self, friction: float) -> dict[str, float]:
+        """Sheet and friction as the tables name them."""
+        return {
+            "E_MPa": self.youngs_modulus_mpa,
+            "nu": self.poisson,
+            "K_MPa": self.k_mpa,
+            "eps0": self.eps0,
+            "n": self.n,
+            "mu": friction,
+        }
+
 
 MILD = Material(name="mild", youngs_modulus_mpa=210000.0, poisson=0.30, k_mpa=600.0, eps0=0.010, n=0.18)
 S304 = Material(name="s304", youngs_modulus_mpa=200000.0, poisson=0.30, k_mpa=1370.0, eps0=0.020, n=0.40)
@@ -35,6 +46,15 @@ class Case:
     nose_radius_mm: float
     depths_mm: tuple[float, ...]
     friction: float = 0.1
+
+    def columns(self) -> dict[str, float]:
+        """Thickness, opening and radii as the tables name them [mm]."""
+        return {
+            "thickness_mm": self.thickness_mm,
+            "V_between_arc_centres_mm": self.opening_mm,
+            "die_shoulder_radius_mm": self.shoulder_radius_mm,
+            "punch_nose_radius_mm": self.nose_radius_mm,
+        }
 
 
 def _case(

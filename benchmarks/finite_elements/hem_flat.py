@@ -135,7 +135,7 @@ def _write_matter(out: TextIO, m: Material) -> None:
 
 def flatten(hem: Hem, folder: Path) -> list[Row]:
     """All rows of a hem, as far as the solver gets."""
-    mesh, m = loop_mesh(hem, ELEMENTS_THROUGH), hem.material
+    mesh = loop_mesh(hem, ELEMENTS_THROUGH)
     with (folder / "hem.inp").open("w", encoding="ascii") as out:
         write_hem(out, hem, mesh, ELEMENTS_THROUGH)
     try:
@@ -149,12 +149,7 @@ def flatten(hem: Hem, folder: Path) -> list[Row]:
             "thickness_mm": hem.thickness_mm,
             "loop_radius_mm": hem.loop_radius_mm,
             "leg_mm": LEG_OVER_T * hem.thickness_mm,
-            "E_MPa": m.youngs_modulus_mpa,
-            "nu": m.poisson,
-            "K_MPa": m.k_mpa,
-            "eps0": m.eps0,
-            "n": m.n,
-            "mu": FRICTION,
+            **hem.material.columns(FRICTION),
             "gap_mm": round(2.0 * (height - 1.0) * hem.thickness_mm, 6),
             "force_N_per_mm": round(forces[float(step)], 2),
         }

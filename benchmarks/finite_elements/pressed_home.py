@@ -89,20 +89,11 @@ def flanked_tools(case: Case) -> tuple[deck.Tool, deck.Tool]:
 
 def row(case: Case, depth: float, force: float, loaded: Shape, relaxed: Shape | None) -> Row:
     """One line of the table; shape under load, angle after release where it was computed."""
-    m = case.material
     return {
         "case": case.name,
-        "thickness_mm": case.thickness_mm,
-        "V_between_arc_centres_mm": case.opening_mm,
-        "die_shoulder_radius_mm": case.shoulder_radius_mm,
-        "punch_nose_radius_mm": case.nose_radius_mm,
+        **case.columns(),
         "tool_angle_deg": TOOL_ANGLE_DEG,
-        "E_MPa": m.youngs_modulus_mpa,
-        "nu": m.poisson,
-        "K_MPa": m.k_mpa,
-        "eps0": m.eps0,
-        "n": m.n,
-        "mu": case.friction,
+        **case.material.columns(case.friction),
         "depth_mm": depth,
         "force_N_per_mm": round(force, 1),
         "included_loaded_deg": round(loaded.included_deg, 3),

@@ -76,20 +76,11 @@ def release(folder: Path, case: Case, mesh: SheetMesh, step: int) -> tuple[Shape
 
 def row(case: Case, through: int, depth: float, force: float, loaded: Shape, relaxed: Shape) -> Row:
     """One line of the table of bends; everything but force and loaded angle is measured on the relaxed sheet."""
-    m = case.material
     return {
         "case": case.name,
-        "material": m.name,
-        "thickness_mm": case.thickness_mm,
-        "V_between_arc_centres_mm": case.opening_mm,
-        "die_shoulder_radius_mm": case.shoulder_radius_mm,
-        "punch_nose_radius_mm": case.nose_radius_mm,
-        "E_MPa": m.youngs_modulus_mpa,
-        "nu": m.poisson,
-        "K_MPa": m.k_mpa,
-        "eps0": m.eps0,
-        "n": m.n,
-        "mu": case.friction,
+        "material": case.material.name,
+        **case.columns(),
+        **case.material.columns(case.friction),
         "depth_mm": depth,
         "force_N_per_mm": round(force, 3),
         "included_loaded_deg": round(loaded.included_deg, 4),

@@ -6,9 +6,6 @@ tools, friction 0.1; a sheet without Bauschinger effect. They know nothing of hi
 
 from __future__ import annotations
 
-import csv
-from importlib import resources
-
 import pytest
 
 from bendwright.mechanics.bottoming import (
@@ -23,41 +20,21 @@ from bendwright.mechanics.hem_flattening import (
     rolling_line_load_kn_per_m,
 )
 from bendwright.mechanics.ram_depth import contact_arm_mm
-from bendwright.mechanics.springback import bend_moment_n
+from bendwright.validation.pressed_comparisons import moment_n, rows_of
 
-DATA = resources.files("bendwright.validation") / "data"
 finite_elements = pytest.mark.origin("derived", "finite elements of a general-purpose solver, case by case in the data")
 
 
 def rows(name):
-    """The rows of a data file, numbers as numbers."""
-    lines = (DATA / name).read_text(encoding="ascii").splitlines()
-    return [
-        {key: value if key == "case" or not value else float(value) for key, value in row.items()}
-        for row in csv.DictReader(lines)
-    ]
-
-
-def moment(row, radius):
-    """Plastic moment of the row's sheet at an inside radius."""
-    return bend_moment_n(
-        thickness_mm=row["thickness_mm"],
-        inside_radius_mm=radius,
-        youngs_modulus_mpa=row["E_MPa"],
-        poisson=row["nu"],
-        yield_mpa=row["K_MPa"] * row["eps0"] ** row["n"],
-        law="swift",
-        k_mpa=row["K_MPa"],
-        e0_or_b=row["eps0"],
-        n=row["n"],
-    )
+    """The rows of a data file, with the case each belongs to."""
+    return [{"case": case, **row} for case, row in rows_of(name)]
 
 
 def band_at(row):
     """Band of the model at the inside radius really there; sheet thickness as bought."""
     radius = row["r_in_apex_loaded_mm"]
     return bottoming_model_band(
-        moment_n=moment(row, radius),
+        moment_n=moment_n(row, radius),
         inside_radius_mm=radius,
         thickness_mm=row["thickness_mm"],
         turned_deg=180.0 - row["tool_angle_deg"],
@@ -128,7 +105,7 @@ def test_springs_inward(case):
     assert min(row["included_relaxed_deg"] for row in before) < home["included_relaxed_deg"] < tool
     shape = {"inside_radius_mm": home["r_in_apex_loaded_mm"], "thickness_mm": home["thickness_mm"]}
     band = bottomed_springback_band_deg(
-        moment_n=moment(home, home["r_in_apex_loaded_mm"]),
+        moment_n=moment_n(home, home["r_in_apex_loaded_mm"]),
         turned_deg=180.0 - tool,
         leg_arm_mm=contact_arm_mm(
             loaded_turned_deg=180.0 - tool,
@@ -151,7 +128,7 @@ def test_one_hinge_where_the_flanks_begin_to_press(case):
     row = pressed[0]
     radius = row["r_in_apex_loaded_mm"]
     one = one_hinge_line_load_kn_per_m(
-        moment_n=moment(row, radius),
+        moment_n=moment_n(row, radius),
         inside_radius_mm=radius,
         thickness_mm=row["thickness_mm"],
         turned_deg=180.0 - row["tool_angle_deg"],
@@ -167,7 +144,7 @@ CRUSHED = [pytest.param(row, id=f"{row['case']}, gap {row['gap_mm']:g}") for row
 @finite_elements
 def test_crushed_hems(row):
     """Inside the band at every gap from 1.4 t down to 0.2 t, 9-19 % below its high end: the loop is rolled down."""
-    tight = moment(row, row["gap_mm"] / 2.0)
+    tight = moment_n(row, row["gap_mm"] / 2.0)
     band = hem_flattening_model_band(
         moment_n=tight,
         loop_radius_mm=row["loop_radius_mm"],
@@ -186,5 +163,5 @@ def test_swing_of_the_leg(case):
     """Before the bar reaches the loop: one hinge with the leg as its arm, within a third."""
     row = max((row for row in HEMS if row["case"] == case), key=lambda row: row["gap_mm"])
     leg = row["leg_mm"] + row["loop_radius_mm"] + row["thickness_mm"]
-    swing = leg_closing_line_load_kn_per_m(moment_n=moment(row, row["loop_radius_mm"]), leg_mm=leg, included_deg=0.0)
+    swing = leg_closing_line_load_kn_per_m(moment_n=moment_n(row, row["loop_radius_mm"]), leg_mm=leg, included_deg=0.0)
     assert row["force_N_per_mm"] == pytest.approx(swing, rel=0.35)
