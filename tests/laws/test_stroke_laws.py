@@ -225,6 +225,15 @@ def test_work_of_the_stroke():
     assert work > pi / 2.0 * 400.0
 
 
+@pytest.mark.parametrize("bend", [BEND, replace(BEND, thickness_mm=1.5, half_centre_mm=6.0, nose_radius_mm=0.8)])
+@pytest.mark.origin("law", "what is left more bent was pushed deeper, from the first yield on")
+def test_no_swing_where_the_sheet_begins_to_yield(bend):
+    """Between the last elastic point and the first plastic ones depth and loaded angle keep their order."""
+    states = [stroke_curve(bend).for_relaxed(included_deg=180.0 - turned) for turned in np.linspace(0.001, 6.0, 200)]
+    assert np.all(np.diff([state.depth_mm for state in states]) > 0.0)
+    assert np.all(np.diff([state.loaded_included_deg for state in states]) < 0.0)
+
+
 @pytest.mark.parametrize(("half_centre", "shoulder", "nose"), [(9.7, 5.9, 3.6), (8.6, 4.0, 3.8), (7.2, 1.0, 6.0)])
 @pytest.mark.origin("derived", "two arcs and their common inner tangent: length^2 = distance^2 - (sum of radii)^2")
 def test_ends_before_it_squeezes(half_centre, shoulder, nose):

@@ -121,7 +121,7 @@ def test_legs_to_the_outer_tangent() -> None:
 def test_the_charts() -> None:
     """Without the mechanics everything is as the trade has it, and the swing says so."""
     charts = replace(SILENT, bend_model="charts")
-    assert asked(BEND, sheet=sheet(), die=V16, punch=P1, practice=charts) is None
+    assert asked(BEND, sheet=sheet(), die=V16, punch=P1, practice=charts) == (None, None)
     made = size(charts, asks=False)
     assert made.inside_radius_mm == pytest.approx(2.56)
     assert made.bend_allowance_mm == pytest.approx(5.1264, abs=0.0005)
@@ -137,7 +137,9 @@ def test_the_allowance_of_the_stroke_beside_the_charts() -> None:
     """``allowance: stroke_model`` with charts: radius of the trade, neutral axis of the stroke."""
     mixed = replace(SILENT, bend_model="charts", allowance="stroke_model")
     made = size(mixed)
-    assert isinstance(asked(BEND, sheet=sheet(), die=V16, punch=P1, practice=mixed), AirStroke)
+    stroke_asked, no_answer = asked(BEND, sheet=sheet(), die=V16, punch=P1, practice=mixed)
+    assert isinstance(stroke_asked, AirStroke)
+    assert no_answer is None
     assert made.inside_radius_mm == pytest.approx(2.56)
     assert made.allowance_source == "stroke model"
 
@@ -185,12 +187,30 @@ def test_thicker_sheet() -> None:
     assert by_ram < 2.0 * by_touch < 0.0
 
 
+@pytest.mark.origin("law", "what is next to nothing does next to nothing")
+def test_a_stated_springback_of_nothing() -> None:
+    """A shop that states 0 degrees gets the size of one that states a millionth: the bend is no hem."""
+    none, hardly = (stroke(practice=replace(SILENT, springback_deg={"steel": deg})) for deg in (0.0, 1e-6))
+    assert none.aimed.relaxed_included_deg == pytest.approx(90.0)
+    assert none.aimed.bend_deduction_mm == pytest.approx(hardly.aimed.bend_deduction_mm, abs=1e-4)
+    assert none.made.depth_mm == pytest.approx(hardly.made.depth_mm, abs=1e-4)
+
+
+@pytest.mark.origin("law", "a bend turned by very little has a stroke as any other")
+def test_hardly_turned() -> None:
+    """A bend of one degree is answered, near the depth of straight legs."""
+    one = stroke(replace(BEND, turned_deg=1.0))
+    assert one.made.relaxed_included_deg == pytest.approx(179.0)
+    assert 0.0 < one.mm_per_degree < 0.2
+
+
 @pytest.mark.origin("law", "what nothing can answer is said, and the charts stand in with their own source")
 def test_no_answer() -> None:
     """A nose of 6 mm cannot go down between shoulders 8 mm apart."""
     blunt = SHOP.cabinet.punch("P4")
-    answer = asked(BEND, sheet=sheet(), die=SHOP.cabinet.die("V8"), punch=blunt, practice=SILENT)
-    assert isinstance(answer, NoAnswer)
+    stroke_asked, no_answer = asked(BEND, sheet=sheet(), die=SHOP.cabinet.die("V8"), punch=blunt, practice=SILENT)
+    assert stroke_asked is None
+    assert isinstance(no_answer, NoAnswer)
     made = size(SILENT, asks=False)
     assert made.allowance_source == "DIN 6935, the stroke model has no answer"
     assert "common practice" in made.radius_source

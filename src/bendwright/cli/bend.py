@@ -160,20 +160,11 @@ def _judged(
     die: Die, punch: Punch, bend: Bend, sheet: Sheet, shop: Shop, brake: Brake, leg_mm: float | None
 ) -> DieVerdict:
     """The die's verdict, sized and judged as in a plan."""
-    from bendwright.stroke.air_stroke import AirStroke, NoAnswer, asked
     from bendwright.stroke.die_choice import judge_die
-    from bendwright.stroke.sizing import size_bend
+    from bendwright.stroke.sizing import size_on_tools
 
-    answer = asked(bend, sheet=sheet, die=die, punch=punch, practice=shop.practice)
-    stroke = answer if isinstance(answer, AirStroke) else None
-    size = size_bend(
-        bend,
-        sheet=sheet,
-        practice=shop.practice,
-        bend_table=shop.bend_table,
-        opening_mm=die.opening_mm,
-        punch_radius_mm=punch.nose_radius_mm,
-        stroke=stroke,
+    size, stroke, no_answer = size_on_tools(
+        bend, sheet=sheet, die=die, punch=punch, practice=shop.practice, bend_table=shop.bend_table
     )
     leg = leg_mm or bend.end[0]
     judged = judge_die(
@@ -189,7 +180,7 @@ def _judged(
         brake=brake,
         stroke=stroke,
     )
-    return replace(judged, no_answer=answer if isinstance(answer, NoAnswer) else None)
+    return replace(judged, no_answer=no_answer)
 
 
 def pick_punch(shop: Shop, wished: str | None, die: Die) -> Punch:

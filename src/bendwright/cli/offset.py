@@ -40,6 +40,7 @@ def command(**typed: Any) -> int:
     from bendwright.cli.prepare import demo_notes
     from bendwright.cli.show import show_findings, show_json
     from bendwright.quantities import parse_optional_length
+    from bendwright.stroke.pressed import pressed_k_factor
     from bendwright.stroke.stepped import step_findings, step_in_one_stroke
 
     shop = read_shop_named(typed["shop_name"])
@@ -49,7 +50,9 @@ def command(**typed: Any) -> int:
     dies = [die for die in shop.cabinet.dies if die.kind == "vee" and typed["die"] in (None, die.id)]
     ways = [in_die(step, die, sheet, shop, typed) for die in dies]
     radius = parse_optional_length(typed["tool_radius"], where="--tool-radius") or sheet.thickness_mm
-    once = step_in_one_stroke(step, tool_radius_mm=radius, k_factor=one_stroke_k(sheet, radius), sheet=sheet)
+    once = step_in_one_stroke(
+        step, tool_radius_mm=radius, k_factor=pressed_k_factor("bottom", sheet, radius), sheet=sheet
+    )
     notes = [*step_findings(ways), *demo_notes(typed["shop_name"])]
     if typed["as_json"]:
         data = {"step": plain(step), "bend_by_bend": [plain(way) for way in ways], "one_stroke": plain(once)}
@@ -85,8 +88,7 @@ def in_die(step: Step, die: Die, sheet: Sheet, shop: Shop, typed: dict[str, Any]
     from bendwright.cli.bend import pick_punch
     from bendwright.part.model import Bend
     from bendwright.quantities import parse_length
-    from bendwright.stroke.air_stroke import AirStroke, asked
-    from bendwright.stroke.sizing import size_bend
+    from bendwright.stroke.sizing import size_on_tools
     from bendwright.stroke.stepped import step_in_die
 
     bend = Bend(
@@ -100,29 +102,11 @@ def in_die(step: Step, die: Die, sheet: Sheet, shop: Shop, typed: dict[str, Any]
         measured_to="mould_line",
     )
     punch = pick_punch(shop, typed["punch"], die)
-    answer = asked(bend, sheet=sheet, die=die, punch=punch, practice=shop.practice)
-    stroke = answer if isinstance(answer, AirStroke) else None
-    size = size_bend(
-        bend,
-        sheet=sheet,
-        practice=shop.practice,
-        bend_table=shop.bend_table,
-        opening_mm=die.opening_mm,
-        punch_radius_mm=punch.nose_radius_mm,
-        stroke=stroke,
+    size, stroke, _ = size_on_tools(
+        bend, sheet=sheet, die=die, punch=punch, practice=shop.practice, bend_table=shop.bend_table
     )
     brake = shop.brakes[typed["brake"] or next(iter(shop.brakes))]
     return step_in_die(step, die, size, bend, sheet=sheet, practice=shop.practice, brake=brake, stroke=stroke)
-
-
-def one_stroke_k(sheet: Sheet, radius_mm: float) -> float:
-    """K of the common table for a bend pressed home."""
-    from bendwright.mechanics.bend_allowance import table_k
-    from bendwright.stroke.sizing import HARDNESS
-
-    hardness = HARDNESS.get(sheet.material.family, "soft")
-    ratio = radius_mm / sheet.thickness_mm
-    return table_k(process="bottoming", hardness_class=hardness, radius_over_thickness=ratio)
 
 
 def as_table(ways: list[StepInDie]) -> str:

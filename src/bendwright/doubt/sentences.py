@@ -44,7 +44,7 @@ def grouped(items: Sequence[Doubted]) -> list[list[Doubted]]:
 def worst_size(sizes: Iterable[Doubted]) -> Doubted | None:
     """The leg with the least Cpk; openings, which no drawing asks for, are left out."""
     legs = [item for item in sizes if item.kind == "leg" and item.capability and item.capability.cpk is not None]
-    return min(legs, key=lambda item: _cpk(item), default=None)
+    return min(legs, key=lambda item: cpk_or_inf(item), default=None)
 
 
 def best_remedy(item: Doubted, remedies: Sequence[Remedy]) -> tuple[Remedy, float] | None:
@@ -91,5 +91,6 @@ def _after(remedy: Remedy, item: Doubted) -> float:
     return float("inf") if cpk is None else cpk
 
 
-def _cpk(item: Doubted) -> float:
+def cpk_or_inf(item: Doubted) -> float:
+    """Cpk of what has a tolerance and spreads, else infinity."""
     return item.capability.cpk if item.capability and item.capability.cpk is not None else float("inf")

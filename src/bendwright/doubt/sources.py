@@ -78,8 +78,7 @@ def with_limits(spreads: Spreads, limits: SpreadPractice) -> Spreads:
     if limits.thickness_mm is not None:
         asked["thickness"] = _by_tolerance(limits.thickness_mm, f"+/-{limits.thickness_mm:g} mm: asked for")
     if limits.strength_percent is not None:
-        share = limits.strength_percent / 300.0
-        asked["strength"] = [_normal("strength", "batch", share, f"+/-{limits.strength_percent:g} %: asked for")]
+        asked["strength"] = _strength_by_limit(limits.strength_percent)
     if limits.friction is not None:
         asked["friction"] = [_friction(limits)]
     if limits.modulus_percent is not None:
@@ -165,16 +164,25 @@ def _within(mm: float, source: str) -> Spread:
 def _strength(sheet: Sheet, practice: SpreadPractice) -> list[Spread]:
     material = sheet.material
     usual = material.tensile_range_mpa
-    within = _normal("strength", "sheet", WITHIN_HEAT, "2 % from sheet to sheet of one heat, practice")
     if practice.strength_percent is not None:
-        batch, said = practice.strength_percent / 300.0, f"+/-{practice.strength_percent:g} %: the shop's practice"
-    elif sheet.tensile_mpa is not None:
+        return _strength_by_limit(practice.strength_percent)
+    if sheet.tensile_mpa is not None:
         batch, said = CERTIFICATE, "certificate of the batch: 3 % between two strips of a coil, practice"
     elif usual is not None:
         batch = (usual[1] - usual[0]) / 6.0 / material.tensile_mpa
         said = f"{usual[0]:g} to {usual[1]:g} MPa of {material.standard}"
     else:
         batch, said = UNKNOWN_STRENGTH, "no range known for this material: 5 %, practice"
+    return _strength_of(batch, said)
+
+
+def _strength_by_limit(percent: float) -> list[Spread]:
+    return _strength_of(percent / 300.0, f"+/-{percent:g} %: the shop's practice")
+
+
+def _strength_of(batch: float, said: str) -> list[Spread]:
+    """Spread from batch to batch, and that from sheet to sheet of one heat, which no limit takes away."""
+    within = _normal("strength", "sheet", WITHIN_HEAT, "2 % from sheet to sheet of one heat, practice")
     return [_normal("strength", "batch", batch, said), within]
 
 

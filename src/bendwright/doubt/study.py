@@ -45,7 +45,9 @@ def study(
     run = run_of(model, samples=samples, generator=np.random.default_rng(seed))
     outcome = outcome_of(model, pieces_of(model, run.draws))
     room = _room_of(model, tolerance_class)
-    bends, sizes = _bends(model, outcome, room), _sizes(model, outcome, room)
+    angle_slopes, size_slopes = first_order(model)
+    bends = _bends(model, angle_slopes, outcome, room)
+    sizes = _sizes(model, size_slopes, outcome, room)
     remedies = _remedies(model, remedied(model, run, spreads.readings), room)
     return PlanDoubt(
         samples=samples,
@@ -95,8 +97,7 @@ def _room_of(model: Model, grade: Grade) -> _Room:
     return _Room(held, tuple(size_limits(rule, grade) for rule in model.rules))
 
 
-def _bends(model: Model, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
-    slopes, _ = first_order(model)
+def _bends(model: Model, slopes: Array, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
     return tuple(
         _doubted(
             model,
@@ -113,8 +114,7 @@ def _bends(model: Model, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
     )
 
 
-def _sizes(model: Model, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
-    _, slopes = first_order(model)
+def _sizes(model: Model, slopes: Array, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
     return tuple(
         _doubted(
             model,

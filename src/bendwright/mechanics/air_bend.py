@@ -34,6 +34,8 @@ LEAST_FREE_STRIP = 1.0
 """Straight way from nose to shoulder, in thicknesses, below which the sheet is squeezed between two arcs and no longer bent as a strip."""
 FLAT_RADIUS = 1e4
 """Inside radius, in thicknesses, of a strip that has not bent yet."""
+UNEVEN = 10.0
+"""Greatest over least gap of four points from which on no cubic is laid through them: it would swing out."""
 ELASTIC_DEG = 1e-6
 """Relaxed angles that differ by less from flat are flat: the strip has not yielded."""
 
@@ -81,7 +83,9 @@ class StrokeState:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class StrokeCurve:
-    """The whole stroke: arrays by depth, and any moment between them (cubic through the four nearest points)."""
+    """The whole stroke: arrays by depth, and any moment between them (cubic through the four nearest points;
+    straight where they lie unevenly, as where the sheet begins to yield).
+    """
 
     bend: AirBend
     depth_mm: Array
@@ -122,22 +126,27 @@ class StrokeCurve:
         if not keys[first] <= key <= keys[-1]:
             low, high = sorted((abs(float(keys[first])), abs(float(keys[-1]))))
             raise OutOfRangeError([found("R130", where=name, name=name, value=value, low=low, high=high)])
-        middle = min(max(int(np.searchsorted(keys, key)), first + 2), len(keys) - 2)
+        after = max(int(np.searchsorted(keys, key)), first + 1)
+        middle = min(max(after, first + 2), len(keys) - 2)
         near = slice(middle - 2, middle + 2)
-        share = _cubic(keys[near], key)
+        gaps = np.diff(keys[near])
+        if gaps.max() > UNEVEN * gaps.min():
+            near = slice(after - 1, after + 1)
+        share = _through(keys[near], key)
         values = {f.name: float(share @ getattr(self, f.name)[near]) for f in fields(StrokeState)}
         sharpness = float(share @ (1.0 / self.inside_radius_mm[near]))
         flat = FLAT_RADIUS * self.bend.thickness_mm
         return StrokeState(**{**values, "inside_radius_mm": 1.0 / max(sharpness, 1.0 / flat)})
 
 
-def _cubic(places: Array, place: float) -> Array:
-    """Weights of four points for the cubic through them."""
+def _through(places: Array, place: float) -> Array:
+    """Weights of some points for the polynomial through all of them."""
     import numpy as np
 
-    weights = np.ones(4)
-    for i in range(4):
-        for j in range(4):
+    count = len(places)
+    weights = np.ones(count)
+    for i in range(count):
+        for j in range(count):
             if i != j:
                 weights[i] *= (place - places[j]) / (places[i] - places[j])
     return weights

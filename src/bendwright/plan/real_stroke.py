@@ -7,7 +7,7 @@ from dataclasses import replace
 from bendwright.findings import Finding, Severity
 from bendwright.plan.search import Prepared, Step, swing_at
 from bendwright.plan.stations import Station
-from bendwright.stroke.air_stroke import AirStroke, NoAnswer, asked
+from bendwright.stroke.air_stroke import NoAnswer, asked
 from bendwright.stroke.crown import Crown, crown_of_stroke
 from bendwright.stroke.swing import Swing, swing_of
 
@@ -24,10 +24,9 @@ def real_swing(prepared: Prepared, step: Step, station: Station) -> tuple[Swing,
     punch, die = station.slot.tables.punch, station.slot.die
     if swing.stroke is None or punch.nose_radius_mm == swing.stroke.curve.bend.nose_radius_mm:
         return swing, situation.verdicts[step.bend].no_answer
-    answer = asked(swing.bend, sheet=situation.sheet, die=die, punch=punch, practice=situation.practice)
-    stroke = answer if isinstance(answer, AirStroke) else None
+    stroke, no_answer = asked(swing.bend, sheet=situation.sheet, die=die, punch=punch, practice=situation.practice)
     real = swing_of(swing.bend, swing.size, die, sheet=situation.sheet, practice=situation.practice, stroke=stroke)
-    return real, answer if isinstance(answer, NoAnswer) else None
+    return real, no_answer
 
 
 def crown_of(

@@ -74,7 +74,6 @@ def make_situation(
     answers = [
         asked(bend, sheet=sheet, die=die, punch=middle_nose(punches, bend), practice=practice) for bend, die in tools
     ]
-    strokes = [answer if isinstance(answer, AirStroke) else None for answer in answers]
     sizes = {
         bend.id: size_bend(
             bend,
@@ -85,13 +84,13 @@ def make_situation(
             punch_radius_mm=nose_mm,
             stroke=stroke,
         )
-        for (bend, die), stroke in zip(tools, strokes, strict=True)
+        for (bend, die), (stroke, _) in zip(tools, answers, strict=True)
     }
     blank = make_blank(part, sizes, thickness_mm=sheet.thickness_mm)
     lines = {line.bend_id: line for line in blank.bend_lines}
     legs = tuple(_legs(part, blank, lines[bend.id]) for bend in part.bends)
     verdicts = tuple(
-        _judged(die, bend, sizes[bend.id], lines[bend.id], legs[i], sheet, practice, brake, answers[i])
+        _judged(die, bend, sizes[bend.id], lines[bend.id], legs[i], sheet, practice, brake, *answers[i])
         for i, (bend, die) in enumerate(tools)
     )
     return Situation(
@@ -116,7 +115,8 @@ def _judged(
     sheet: Sheet,
     practice: Practice,
     brake: Brake,
-    answer: AirStroke | NoAnswer | None,
+    stroke: AirStroke | None,
+    no_answer: NoAnswer | None,
 ) -> DieVerdict:
     verdict = judge_die(
         die,
@@ -129,9 +129,9 @@ def _judged(
         sheet=sheet,
         practice=practice,
         brake=brake,
-        stroke=answer if isinstance(answer, AirStroke) else None,
+        stroke=stroke,
     )
-    return replace(verdict, no_answer=answer if isinstance(answer, NoAnswer) else None)
+    return replace(verdict, no_answer=no_answer)
 
 
 def _legs(part: Part, blank: Blank, line: BendLine) -> tuple[Leg, Leg]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bendwright.doubt.result import Doubted, PlanDoubt
-from bendwright.doubt.sentences import GOOD_CPK, best_remedy, grouped, worst_size
+from bendwright.doubt.sentences import GOOD_CPK, best_remedy, cpk_or_inf, grouped, worst_size
 from bendwright.doubt.spreads import CAUSE_WORDS
 from bendwright.plan.result import Plan
 from bendwright.sheets.plan_words import fixed, short
@@ -73,7 +73,7 @@ def _told(doubt: PlanDoubt) -> list[tuple[str, list[Doubted]]]:
 
 def _worst_angles(doubt: PlanDoubt) -> tuple[str, list[Doubted]] | None:
     groups = grouped(doubt.bends)
-    worst = min(groups, key=lambda group: _cpk(group[0]), default=None)
+    worst = min(groups, key=lambda group: cpk_or_inf(group[0]), default=None)
     return (_names(worst), worst) if worst else None
 
 
@@ -118,7 +118,3 @@ def _allowed(item: Doubted) -> str:
 
 def _unit(item: Doubted) -> str:
     return "°" if item.unit == "deg" else " mm"
-
-
-def _cpk(item: Doubted) -> float:
-    return item.capability.cpk if item.capability and item.capability.cpk is not None else float("inf")

@@ -41,18 +41,23 @@ def flow_curve_of(material: Material, *, tensile_mpa: float | None = None) -> tu
     return curve, f"flow curve drawn from {said} of {material.name}{scaled}"
 
 
+def half_centre_of(die: Die) -> float:
+    """Half the distance of the die's shoulder centres [mm]."""
+    return half_centre_distance_mm(
+        opening_mm=die.opening_mm,
+        opening_measured=die.opening_measured,
+        die_angle_deg=die.angle_deg,
+        shoulder_radius_mm=die.shoulder_radius_mm,
+    )
+
+
 def air_bend_of(*, sheet: Sheet, die: Die, punch: Punch, friction: float = FRICTION) -> tuple[AirBend, str]:
     """The bend for the mechanics and a sentence on where its flow curve comes from."""
     material = sheet.material
     curve, source = flow_curve_of(material, tensile_mpa=sheet.tensile_mpa)
     bend = AirBend(
         thickness_mm=sheet.thickness_mm,
-        half_centre_mm=half_centre_distance_mm(
-            opening_mm=die.opening_mm,
-            opening_measured=die.opening_measured,
-            die_angle_deg=die.angle_deg,
-            shoulder_radius_mm=die.shoulder_radius_mm,
-        ),
+        half_centre_mm=half_centre_of(die),
         shoulder_radius_mm=die.shoulder_radius_mm,
         nose_radius_mm=punch.nose_radius_mm,
         curve=curve,

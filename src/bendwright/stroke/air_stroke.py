@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TypeVar
 
 from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.air_bend import LEAST_INCLUDED_DEG, AirBend, StrokeCurve, StrokeState, stroke_curve
@@ -23,6 +26,7 @@ record on the stroke)."""
 STRENGTH_SHARE, CERTIFIED_SHARE = 0.08, 0.03
 """Spread of the tensile strength within a grade (twice a coefficient of variation of 4 %, JCSS model code, memory) and within
 a coil whose certificate is known (common practice, no source)."""
+Answer = TypeVar("Answer")
 REACHES_DEG = (75.0, 30.0, LEAST_INCLUDED_DEG)
 """Loaded angles the stroke is worked out to: a whole one takes four times as long as one to a right angle."""
 STEP_DEG = 2.0
@@ -94,51 +98,70 @@ def own_springback(sheet: Sheet, practice: Practice) -> tuple[float, str] | None
     return None if material.springback_deg is None else (material.springback_deg, "the material's record")
 
 
-def asked(bend: Bend, *, sheet: Sheet, die: Die, punch: Punch, practice: Practice) -> AirStroke | NoAnswer | None:
-    """The stroke where the practice wants anything of it; None where it wants nothing, or where no die would be taken."""
+def asked(
+    bend: Bend, *, sheet: Sheet, die: Die, punch: Punch, practice: Practice
+) -> tuple[AirStroke | None, NoAnswer | None]:
+    """The stroke where the practice wants anything of it, or why there is none; neither where nothing is wanted, or where no
+    die would be taken.
+    """
     wanted = practice.bend_model == "mechanics" or practice.allowance_method == "stroke_model"
     ratio = die.opening_mm / sheet.thickness_mm
     if not wanted or not LEAST_RATIO <= ratio <= MOST_RATIO:
-        return None
-    return air_stroke(bend, sheet=sheet, die=die, punch=punch, practice=practice)
+        return None, None
+    answer = air_stroke(bend, sheet=sheet, die=die, punch=punch, practice=practice)
+    return (answer, None) if isinstance(answer, AirStroke) else (None, answer)
 
 
 def air_stroke(bend: Bend, *, sheet: Sheet, die: Die, punch: Punch, practice: Practice) -> AirStroke | NoAnswer:
     """The stroke of one bend. The hem's pre-bend goes to its angle under load, its springback is flattened away."""
     stated = own_springback(sheet, practice)
-    spring = 0.0 if bend.kind != "bend" else (stated[0] if stated else None)
+    spring, flattened = stated[0] if stated else None, bend.kind != "bend"
     try:
         asked, source = air_bend_of(sheet=sheet, die=die, punch=punch)
-        return _answer(asked, target_included_deg(bend), spring, sheet.tensile_mpa is not None, source)
+        return _answer(asked, target_included_deg(bend), spring, flattened, sheet.tensile_mpa is not None, source)
     except OutOfRangeError as error:
         return NoAnswer(error.findings[0].sentence.rstrip("."))
 
 
 @lru_cache(maxsize=512)
-def _answer(bend: AirBend, included_deg: float, spring_deg: float | None, certified: bool, source: str) -> AirStroke:
+def _answer(
+    bend: AirBend, included_deg: float, spring_deg: float | None, flattened: bool, certified: bool, source: str
+) -> AirStroke:
     """The answer from the shortest stroke that reaches far enough; OutOfRangeError when none does."""
     reaches = [reach for reach in REACHES_DEG if reach < included_deg] or [REACHES_DEG[-1]]
-    for reach in reaches:
-        try:
-            curve = stroke_curve(bend, to_included_deg=reach)
-            return _answer_of(curve, included_deg, spring_deg, certified, source)
-        except OutOfRangeError:
-            if reach == reaches[-1]:
-                raise
-    raise AssertionError
+    return first_reach(
+        reaches,
+        lambda reach: _answer_of(
+            stroke_curve(bend, to_included_deg=reach), included_deg, spring_deg, flattened, certified, source
+        ),
+    )
+
+
+def first_reach(reaches: Sequence[float], answer: Callable[[float], Answer]) -> Answer:
+    """The answer of the first reach [deg] that has one; what the last one raises where none has."""
+    for reach in reaches[:-1]:
+        with suppress(OutOfRangeError):
+            return answer(reach)
+    return answer(reaches[-1])
 
 
 def _answer_of(
-    curve: StrokeCurve, included_deg: float, spring_deg: float | None, certified: bool, source: str
+    curve: StrokeCurve,
+    included_deg: float,
+    spring_deg: float | None,
+    flattened: bool,
+    certified: bool,
+    source: str,
 ) -> AirStroke:
-    if spring_deg == 0.0:
+    if flattened:
         made = aimed = curve.for_loaded(included_deg=included_deg)
     else:
         aimed = curve.for_relaxed(included_deg=included_deg)
         made = aimed if spring_deg is None else curve.for_loaded(included_deg=included_deg - spring_deg)
     left = made.relaxed_included_deg
     deeper = max(left - STEP_DEG, float(curve.relaxed_included_deg[-1]))
-    shallow, deep = (curve.for_relaxed(included_deg=angle) for angle in (left + STEP_DEG, deeper))
+    shallower = min(left + STEP_DEG, 180.0)
+    shallow, deep = (curve.for_relaxed(included_deg=angle) for angle in (shallower, deeper))
     return AirStroke(
         curve=curve,
         aimed=aimed,

@@ -16,6 +16,7 @@ from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
 from bendwright.stroke.air_stroke import FROM_MECHANICS, LEAST_RATIO, MOST_RATIO, AirStroke, NoAnswer
 from bendwright.stroke.loads import die_load_checks, line_load
+from bendwright.stroke.plastic import worst
 from bendwright.stroke.result import Check, Verdict
 from bendwright.stroke.swing import Swing, swing_of
 
@@ -45,8 +46,7 @@ class DieVerdict:
     @property
     def verdict(self) -> Verdict:
         """Worst of the checks."""
-        found = {check.verdict for check in self.checks}
-        return "no" if "no" in found else ("watch" if "watch" in found else "ok")
+        return worst(self.checks)
 
     def refusals(self) -> tuple[Check, ...]:
         """The checks that say no."""

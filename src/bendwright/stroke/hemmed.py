@@ -22,13 +22,14 @@ from bendwright.mechanics.hems import (
 )
 from bendwright.mechanics.minimum_flange import minimum_flange_mm
 from bendwright.mechanics.outer_strain import even_strain, fracture_strain, outer_fibre_strain
-from bendwright.mechanics.ram_depth import half_centre_distance_mm, ram_depth_mm
+from bendwright.mechanics.ram_depth import ram_depth_mm
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_bend_of import half_centre_of
 from bendwright.stroke.die_choice import flange_verdict
 from bendwright.stroke.loads import line_load
 from bendwright.stroke.plastic import band_checks, flow_stress_mpa, overload_findings, plastic_moment_n, widest
@@ -197,15 +198,9 @@ def _flattening(first: PreBend, leg_mm: float, gap_mm: float, sheet: Sheet) -> F
 
 
 def _prebend_depth_mm(die: Die, loop_mm: float, thickness_mm: float, included_deg: float) -> float:
-    half = half_centre_distance_mm(
-        opening_mm=die.opening_mm,
-        opening_measured=die.opening_measured,
-        die_angle_deg=die.angle_deg,
-        shoulder_radius_mm=die.shoulder_radius_mm,
-    )
     return ram_depth_mm(
         loaded_turned_deg=180.0 - included_deg,
-        half_centre_mm=half,
+        half_centre_mm=half_centre_of(die),
         inside_radius_mm=loop_mm,
         thickness_mm=thickness_mm,
         shoulder_radius_mm=die.shoulder_radius_mm,

@@ -11,13 +11,13 @@ from bendwright.mechanics.bump_bending import DIE_OVER_PITCH, HitModel, HitStrok
 from bendwright.mechanics.bump_stroke import CLOSED_MODEL, ClosedHit
 from bendwright.mechanics.bump_stroke import RECORDS as HIT_RECORDS
 from bendwright.mechanics.limits import positive, within
-from bendwright.mechanics.ram_depth import half_centre_distance_mm
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.air_bend_of import air_bend_of
+from bendwright.stroke.air_bend_of import air_bend_of, half_centre_of
+from bendwright.stroke.air_stroke import first_reach
 from bendwright.stroke.loads import die_load_checks, force_of, line_load, punch_load_check
 from bendwright.stroke.plastic import worst
 from bendwright.stroke.result import Check, Verdict
@@ -103,13 +103,10 @@ def hit_stroke(bend: AirBend, *, turned_deg: float) -> HitStroke:
     """The stroke that leaves a small turned angle [degrees]. OutOfRangeError when no depth does."""
     within(0.0, 90.0, turned_deg=turned_deg)
     positive(turned_deg=turned_deg)
-    for reach in REACHES_DEG:
-        try:
-            state = stroke_curve(bend, to_included_deg=reach).for_relaxed(included_deg=180.0 - turned_deg)
-            break
-        except OutOfRangeError:
-            if reach == REACHES_DEG[-1]:
-                raise
+    state = first_reach(
+        REACHES_DEG,
+        lambda reach: stroke_curve(bend, to_included_deg=reach).for_relaxed(included_deg=180.0 - turned_deg),
+    )
     return HitStroke(
         turned_deg=turned_deg, loaded_turned_deg=180.0 - state.loaded_included_deg, depth_mm=state.depth_mm
     )
@@ -120,7 +117,7 @@ def closed_hit(die: Die, punch: Punch, sheet: Sheet) -> HitModel:
     material, curve = sheet.material, sheet.material.hardening
     return ClosedHit(
         thickness_mm=sheet.thickness_mm,
-        half_centre_mm=reach_mm(die),
+        half_centre_mm=half_centre_of(die),
         shoulder_radius_mm=die.shoulder_radius_mm,
         nose_radius_mm=punch.nose_radius_mm,
         youngs_modulus_mpa=material.youngs_modulus_mpa,
@@ -147,7 +144,11 @@ def hit_tools(means: HitMeans, pitch: float, step_deg: float, *, radius_mm: floa
     sheet, t = means.sheet, means.sheet.thickness_mm
     die = pick_die(means.dies, pitch, t)
     punch = pick_nose(means.punches, die, radius_mm)
-    stroke, load, half = means.hit_model(die, punch, sheet)(step_deg), line_load(sheet=sheet, die=die), reach_mm(die)
+    stroke, load, half = (
+        means.hit_model(die, punch, sheet)(step_deg),
+        line_load(sheet=sheet, die=die),
+        half_centre_of(die),
+    )
     rival = _rival(stroke, closed_hit(die, punch, sheet))
     said = []
     if half > pitch * NEAR:
@@ -200,13 +201,3 @@ def pick_nose(punches: Sequence[Punch], die: Die, radius_mm: float) -> Punch:
     limit = min(NOSE_OVER_OPENING * die.opening_mm, radius_mm)
     fitting = [punch for punch in bending if punch.nose_radius_mm <= limit]
     return max(fitting, key=lambda punch: punch.nose_radius_mm) if fitting else bending[0]
-
-
-def reach_mm(die: Die) -> float:
-    """Half the distance of the shoulder centres of a die [mm]."""
-    return half_centre_distance_mm(
-        opening_mm=die.opening_mm,
-        opening_measured=die.opening_measured,
-        die_angle_deg=die.angle_deg,
-        shoulder_radius_mm=die.shoulder_radius_mm,
-    )

@@ -12,11 +12,12 @@ from bendwright.part.model import Bend
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_bend_of import half_centre_of
 from bendwright.stroke.air_stroke import STEP_DEG, AirStroke, air_stroke, target_included_deg
 from bendwright.stroke.loads import line_load
 from bendwright.stroke.result import MechanicsOfStroke, ModelNumbers, StrokePoint
 from bendwright.stroke.sizing import closed_springback
-from bendwright.stroke.swing import chart_depth_mm, half_centre_of
+from bendwright.stroke.swing import chart_depth_mm
 
 THICKER = 0.03
 """Share of the thickness the slopes by thickness are drawn over, to either side."""

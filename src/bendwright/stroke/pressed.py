@@ -16,13 +16,14 @@ from bendwright.mechanics.bottoming import (
     one_hinge_line_load_kn_per_m,
 )
 from bendwright.mechanics.coining import coining_model_band, coining_penetration_band_mm
-from bendwright.mechanics.ram_depth import contact_arm_mm, half_centre_distance_mm
+from bendwright.mechanics.ram_depth import contact_arm_mm
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_bend_of import half_centre_of
 from bendwright.stroke.loads import force_of, line_load
 from bendwright.stroke.plastic import band_checks, flow_stress_mpa, plastic_moment_n, widest, worst
 from bendwright.stroke.result import Check, Verdict
@@ -85,7 +86,7 @@ def press(
     shape = {"inside_radius_mm": radius, "thickness_mm": t, "turned_deg": 180.0 - die.angle_deg}
     home = _home(method, die, shape, sheet)
     load = widest(home.model, home.rule)
-    k = _k_factor(method, sheet, radius)
+    k = pressed_k_factor(method, sheet, radius)
     allowance, setback = k_factor_allowance_mm(**shape, k_factor=k), setback_mm(**shape, measured_to="mould_line")
     natural, _ = natural_radius_mm(sheet=sheet, practice=practice, opening_mm=die.opening_mm, punch_radius_mm=radius)
     touch = _touch_kn_per_m(die, natural, sheet)
@@ -145,7 +146,7 @@ def _home(method: Method, die: Die, shape: dict[str, float], sheet: Sheet) -> _H
         return _Home(model, coining_line_load_band(air_bend=air), left, source)
     arm = contact_arm_mm(
         loaded_turned_deg=shape["turned_deg"],
-        half_centre_mm=_half_centre_mm(die),
+        half_centre_mm=half_centre_of(die),
         inside_radius_mm=radius,
         thickness_mm=sheet.thickness_mm,
         shoulder_radius_mm=die.shoulder_radius_mm,
@@ -160,7 +161,7 @@ def _home(method: Method, die: Die, shape: dict[str, float], sheet: Sheet) -> _H
     return _Home(bottoming, bottoming_line_load_band(air_bend=air), left, source)
 
 
-def _k_factor(method: Method, sheet: Sheet, radius_mm: float) -> float:
+def pressed_k_factor(method: Method, sheet: Sheet, radius_mm: float) -> float:
     """K from the common table for bottoming or coining."""
     hardness, ratio = HARDNESS.get(sheet.material.family, "soft"), radius_mm / sheet.thickness_mm
     return table_k(process=PROCESS[method], hardness_class=hardness, radius_over_thickness=ratio)
@@ -182,7 +183,7 @@ def _depths(die: Die, sheet: Sheet, natural_mm: float, nose_mm: float) -> tuple[
     first, last = (
         bottoming_depth_mm(
             die_angle_deg=die.angle_deg,
-            half_centre_mm=_half_centre_mm(die),
+            half_centre_mm=half_centre_of(die),
             inside_radius_mm=radius,
             thickness_mm=sheet.thickness_mm,
             shoulder_radius_mm=die.shoulder_radius_mm,
@@ -190,15 +191,6 @@ def _depths(die: Die, sheet: Sheet, natural_mm: float, nose_mm: float) -> tuple[
         for radius in (natural_mm, nose_mm)
     )
     return first, last
-
-
-def _half_centre_mm(die: Die) -> float:
-    return half_centre_distance_mm(
-        opening_mm=die.opening_mm,
-        opening_measured=die.opening_measured,
-        die_angle_deg=die.angle_deg,
-        shoulder_radius_mm=die.shoulder_radius_mm,
-    )
 
 
 def _angle(die: Die, left: Band, wanted_deg: float) -> Check:

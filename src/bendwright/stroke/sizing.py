@@ -29,7 +29,8 @@ from bendwright.part.model import Bend
 from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
-from bendwright.stroke.air_stroke import FROM_MECHANICS, AirStroke, own_springback
+from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_stroke import FROM_MECHANICS, AirStroke, NoAnswer, asked, own_springback
 
 HARDNESS: dict[str, Hardness] = {"steel": "medium", "galvanized": "medium", "stainless": "hard"}
 HEM_K = 0.5
@@ -55,6 +56,23 @@ def natural_radius_mm(
         nose = stroke.curve.bend.nose_radius_mm
         return stroke.aimed.inside_radius_mm, f"{FROM_MECHANICS}, V {opening_mm:g} mm, nose {nose:g} mm"
     return air_bend_radius_mm(family=family, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm, ratio=ratio)
+
+
+def size_on_tools(
+    bend: Bend, *, sheet: Sheet, die: Die, punch: Punch, practice: Practice, bend_table: BendTable | None
+) -> tuple[BendSize, AirStroke | None, NoAnswer | None]:
+    """Size of one bend on one die and punch, with the stroke that was asked for it, or why it has no answer."""
+    stroke, no_answer = asked(bend, sheet=sheet, die=die, punch=punch, practice=practice)
+    size = size_bend(
+        bend,
+        sheet=sheet,
+        practice=practice,
+        bend_table=bend_table,
+        opening_mm=die.opening_mm,
+        punch_radius_mm=punch.nose_radius_mm,
+        stroke=stroke,
+    )
+    return size, stroke, no_answer
 
 
 def size_bend(

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from bendwright.mechanics.ram_depth import (
     arc_keeping_radius_change_mm_per_deg,
-    half_centre_distance_mm,
     mm_per_degree,
     ram_depth_mm,
 )
@@ -17,6 +16,7 @@ from bendwright.quantities import Band
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
+from bendwright.stroke.air_bend_of import half_centre_of
 from bendwright.stroke.air_stroke import FROM_MECHANICS, AirStroke, target_included_deg
 from bendwright.stroke.loads import line_load
 from bendwright.stroke.sizing import Spring, natural_radius_mm, springback
@@ -128,16 +128,6 @@ def swing_of(
         mm_per_degree=per_degree if stroke is None else stroke.mm_per_degree,
         line_load=line_load(sheet=sheet, die=die) if stroke is None else stroke.line_load,
         stroke=stroke,
-    )
-
-
-def half_centre_of(die: Die) -> float:
-    """Half the distance of the die's shoulder centres [mm]."""
-    return half_centre_distance_mm(
-        opening_mm=die.opening_mm,
-        opening_measured=die.opening_measured,
-        die_angle_deg=die.angle_deg,
-        shoulder_radius_mm=die.shoulder_radius_mm,
     )
 
 

@@ -9,13 +9,15 @@ from bendwright.sheets.plot import Plot, Series
 from bendwright.sheets.svg import Point
 from bendwright.validation.bend_points import BendCase, bend_cases
 from bendwright.validation.comparison import Comparison, Evidence
-from bendwright.validation.computed import places
+from bendwright.validation.computed import places, words_of
 from bendwright.validation.neutral_axis import k_rule_lines
 from bendwright.validation.shape_comparisons import k_there
 from bendwright.validation.springback_factors import FactorRow
 from bendwright.validation.stroke_models import STROKE_MODELS, StrokeState
 
 STEPS = 30
+States = dict[str, list[tuple[float, StrokeState]]]
+"""By model: depth and state along the stroke of a case."""
 DRAWN = ("DC01", "X12CrNi18-8", "Al99.0")
 
 
@@ -34,14 +36,15 @@ def evidence_plots(evidence: Sequence[Evidence]) -> dict[str, Plot]:
         "force_coefficients": force_coefficients(),
     }
     for case in bend_cases():
-        plots[f"angle_{case.name}"] = _angles(case)
-        plots[f"force_{case.name}"] = _forces(case)
+        states = _states(case)
+        plots[f"angle_{case.name}"] = _angles(case, states)
+        plots[f"force_{case.name}"] = _forces(case, states)
     return plots
 
 
 def _over_angle(evidence: Evidence, title: str, y_name: str, *, share: bool) -> Plot:
     """Every comparison as a point over the angle under load, one shape a model."""
-    angles = {f"{case.name} at {point.depth_mm:g} mm": point.loaded_included_deg for case, point in places()}
+    angles = {words_of(case, point): point.loaded_included_deg for case, point in places()}
     groups: dict[str, list[Point]] = {}
     for one in evidence.comparisons:
         groups.setdefault(_short(one), []).append((angles[one.case], _height(one, share)))
@@ -107,10 +110,10 @@ def force_coefficients() -> Plot:
     )
 
 
-def _states(case: BendCase) -> dict[str, list[tuple[float, StrokeState]]]:
+def _states(case: BendCase) -> States:
     """Every stroke model along the stroke of a case, as far as it goes."""
     deepest = max(point.depth_mm for point in case.points)
-    found: dict[str, list[tuple[float, StrokeState]]] = {}
+    found: States = {}
     for model in STROKE_MODELS:
         for i in range(1, STEPS + 1):
             depth = deepest * i / STEPS
@@ -120,10 +123,10 @@ def _states(case: BendCase) -> dict[str, list[tuple[float, StrokeState]]]:
     return found
 
 
-def _angles(case: BendCase) -> Plot:
+def _angles(case: BendCase, states_of: States) -> Plot:
     """Included angle under load and relaxed over depth."""
     lines = []
-    for name, states in _states(case).items():
+    for name, states in states_of.items():
         lines.append(Series(name=f"{name}, loaded", points=tuple((d, s.loaded_included_deg) for d, s in states)))
         lines.append(Series(name=f"{name}, relaxed", points=tuple((d, s.relaxed_included_deg) for d, s in states)))
     loaded = tuple((point.depth_mm, point.loaded_included_deg) for point in case.points)
@@ -140,7 +143,7 @@ def _angles(case: BendCase) -> Plot:
     )
 
 
-def _forces(case: BendCase) -> Plot:
+def _forces(case: BendCase, states_of: States) -> Plot:
     """Force over depth, with the band a plan carries for the whole stroke."""
     band = air_bend_line_load_band(
         thickness_mm=case.thickness_mm, opening_mm=case.opening_mm, tensile_mpa=case.tensile_mpa
@@ -150,7 +153,7 @@ def _forces(case: BendCase) -> Plot:
         Series(name=f"plan's band, {name}", points=((0.0, load), (deepest, load)))
         for name, load in (("lower end", band.low), ("upper end", band.high))
     ]
-    for name, states in _states(case).items():
+    for name, states in states_of.items():
         known = tuple((depth, state.force_n_per_mm) for depth, state in states if state.force_n_per_mm is not None)
         lines += [Series(name=name, points=known)] if known else []
     points = tuple((point.depth_mm, point.force_n_per_mm) for point in case.points)
