@@ -205,6 +205,26 @@ def test_blank_cannot_be_judged_from_half_the_flanges():
     ]
 
 
+def test_a_length_no_offset_cures():
+    """A slip of the pen by a digit: said, and kept out of offsets and of the verdict on the blank."""
+    result = correct(
+        FirstPiece(
+            legs=(LegReading(flange_id="base", measured_mm=800.0), LegReading(flange_id="wall", measured_mm=40.1))
+        ),
+        JOB,
+    )
+    assert [leg.flange_id for leg in result.legs] == ["wall"]
+    assert result.blank is None
+    assert lines(result.findings)[0] == (
+        "T118",
+        "watch",
+        "Flange base: 800 mm is 720.0 mm from the 80 mm wanted; more than 8.0 mm is no matter of an offset but a slip of rule "
+        "or pen, or a wrong stop. It gets no correction.",
+    )
+    near = correct(FirstPiece(legs=(LegReading(flange_id="base", measured_mm=87.9),)), JOB)
+    assert near.legs[0].error_mm == pytest.approx(7.9)
+
+
 def test_confirmed_nonsense_meets_the_model():
     """178 degrees confirmed for a target of 90: no such bend."""
     places = read(left_deg=178.0, centre_deg=178.0, right_deg=178.0, confirmed=True)

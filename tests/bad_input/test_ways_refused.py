@@ -89,8 +89,13 @@ REFUSED = {
     ),
     "open hem without gap": (
         [*HEM, "--leg", "12", "--kind", "open"],
-        1,
-        "R101 gap_mm is nan; a number above 0 is needed.",
+        2,
+        "W167 For the open hem no --gap was given, the width inside its loop.",
+    ),
+    "closed hem with a gap": (
+        [*HEM, "--leg", "12", "--kind", "closed", "--gap", "3"],
+        2,
+        "W168 --gap 3 came with a closed hem, which has no gap.",
     ),
     "unknown die": (
         [*ROUND, "--radius", "150", "--die", "V99"],

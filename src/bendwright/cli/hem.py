@@ -39,17 +39,18 @@ def command(**typed: Any) -> int:
     """One hem without a part: deduction, line, pre-bend, flattening load and stop, strain of the fold."""
     from bendwright.cli.prepare import demo_notes
     from bendwright.cli.show import show_findings, show_json
-    from bendwright.quantities import parse_length, parse_number, parse_optional_length
+    from bendwright.quantities import parse_length, parse_number
     from bendwright.stroke.hemmed import hem_job
 
     shop = read_shop_named(typed["shop_name"])
     read_wishes(typed, shop)
     sheet = read_sheet(typed, shop)
     strip = read_strip(typed["strip"])
+    gap = read_gap(typed)
     job = hem_job(
         kind=typed["kind"],
         leg_mm=parse_length(typed["leg"], where="--leg"),
-        gap_mm=parse_optional_length(typed["gap"], where="--gap"),
+        gap_mm=gap,
         length_mm=parse_length(typed["length"], where="--length"),
         reduction_percent=None if typed["reduction"] is None else parse_number(typed["reduction"], where="--reduction"),
         tools=hem_tools(shop, typed),
@@ -67,6 +68,18 @@ def command(**typed: Any) -> int:
     click.echo(as_text(job, strip))
     show_findings(notes)
     return 0
+
+
+def read_gap(typed: dict[str, Any]) -> float | None:
+    """The inside gap [mm] of a hem that has one. Raises InputError W167 where it is missing, W168 where there is none."""
+    from bendwright.findings import InputError, found
+    from bendwright.quantities import parse_optional_length
+
+    gap = parse_optional_length(typed["gap"], where="--gap")
+    if (gap is None) != (typed["kind"] == "closed"):
+        code = "W167" if gap is None else "W168"
+        raise InputError(found(code, where="--gap", kind=typed["kind"], gap=typed["gap"]))
+    return gap
 
 
 def read_strip(text: str | None) -> float | None:

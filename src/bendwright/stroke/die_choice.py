@@ -210,7 +210,7 @@ def _strain_checks(swing: Swing, sheet: Sheet) -> list[Check]:
             name="outer strain",
             value=strain,
             limit=limit,
-            unit="",
+            unit="mm/mm",
             verdict="watch" if strain > limit else "ok",
             rule=f"beyond {MOST_EVEN_STRETCHES:g} even elongations, where recommended least radii end, the outside may crack",
             source=FROM_MECHANICS,

@@ -12,7 +12,7 @@ from statistics import fmean
 
 from bendwright.findings import Finding, InputError, OutOfRangeError, found
 from bendwright.mechanics.ram_depth import sharp_depth_mm, sharp_mm_per_degree
-from bendwright.trial.readings import BendAim, FirstPiece, Job, LegAim, Reading, check_piece, slips
+from bendwright.trial.readings import BendAim, FirstPiece, Job, LegAim, Reading, check_piece, length_slips, slips
 
 BLANK_TOLERANCE_MM = 0.1
 """Sum of flange errors that is still put down to measuring (a few readings of +/-0.05 mm)."""
@@ -81,8 +81,8 @@ class Corrections:
 def correct(piece: FirstPiece, job: Job, *, blank_tolerance_mm: float = BLANK_TOLERANCE_MM) -> Corrections:
     """Corrections for a first piece.
 
-    Bends with a slip among their readings get no correction until measured again. Raises InputError (T102, T103, T104,
-    T108, T114) for readings that cannot be used.
+    Bends with a slip among their readings, and flanges with one, get no correction until measured again. Raises InputError (T102, T103,
+    T104, T108, T114) for readings that cannot be used.
     """
     check_piece(piece, job)
     findings: list[Finding] = []
@@ -93,7 +93,9 @@ def correct(piece: FirstPiece, job: Job, *, blank_tolerance_mm: float = BLANK_TO
         findings += said
         bends += [bend] if bend else []
     findings += _thickness_findings(piece, job)
-    legs = _legs(piece, job)
+    slipped = length_slips(piece, job)
+    findings += slipped
+    legs = _legs(piece, job, {item.where for item in slipped})
     verdict, said = _blank(legs, piece, job, blank_tolerance_mm)
     return Corrections(bends=tuple(bends), legs=tuple(legs), blank=verdict, findings=(*findings, *said))
 
@@ -196,9 +198,9 @@ def _thickness_findings(piece: FirstPiece, job: Job) -> list[Finding]:
     return [found("T109", where="thickness", measured_mm=piece.thickness_mm, planned_mm=t) for t in far]
 
 
-def _legs(piece: FirstPiece, job: Job) -> list[LegCorrection]:
-    """Error and gauge offset of every measured flange."""
-    measured = {leg.flange_id: leg.measured_mm for leg in piece.legs}
+def _legs(piece: FirstPiece, job: Job, slipped: set[str]) -> list[LegCorrection]:
+    """Error and gauge offset of every flange measured without a slip."""
+    measured = {leg.flange_id: leg.measured_mm for leg in piece.legs if leg.flange_id not in slipped}
     return [_leg(aim, value) for aim in job.legs if (value := measured.get(aim.flange_id)) is not None]
 
 

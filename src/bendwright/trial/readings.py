@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from bendwright.findings import Finding, InputError, found
 
 JUMP_DEG = 5.0
+SLIP_MM, SLIP_SHARE = 5.0, 0.1
+"""A flange further off than both, in mm and of its length, was not measured right or not gauged at all."""
 """A reading this far from the others or from the target is taken for a slip (one bend rarely varies by 1 degree)."""
 
 
@@ -137,4 +139,19 @@ def slips(reading: Reading, aim: BendAim) -> list[Finding]:
             jump, against = (off_others, "the nearest other reading") if by_others else (off_target, "the target")
             values = {"place": place, "value": value, "jump": jump, "against": against}
             findings.append(found("T101", where=reading.bend_id, bend_id=reading.bend_id, **values))
+    return findings
+
+
+def length_slips(piece: FirstPiece, job: Job) -> list[Finding]:
+    """Flanges further from the length wanted than any offset cures (T118)."""
+    wanted = {aim.flange_id: aim.outside_mm for aim in job.legs}
+    findings = []
+    for leg in piece.legs:
+        if leg.measured_mm is None:
+            continue
+        outside = wanted[leg.flange_id]
+        off, most = abs(leg.measured_mm - outside), max(SLIP_MM, SLIP_SHARE * outside)
+        if off > most:
+            values = {"measured_mm": leg.measured_mm, "wanted_mm": outside, "off_mm": off, "most_mm": most}
+            findings.append(found("T118", where=leg.flange_id, flange_id=leg.flange_id, **values))
     return findings
