@@ -126,6 +126,7 @@ WATCHED = {
     "W110": ["bend", *STEEL, "2", "--included", "88", "--method", "bottom", "--die", "V16"],
     "W111": ["bend", *STEEL, "2", "--included", "88", "--method", "coin", "--die", "V16"],
     "W112": ["bend", *STEEL, "2", "--included", "88", "--method", "coin"],
+    "W169": ["bend", *STEEL, "2", "--included", "88", "--method", "bottom", "--at", "2900 mm"],
     "W120": [*HEM, "--leg", "12"],
     "W121": [*HEM, "--leg", "12"],
     "W122": [*HEM, "--leg", "9"],
@@ -144,6 +145,7 @@ WATCHED = {
     "W151": [*CORNER, "--top", "400x400", "--bottom", "200x200", "--height", "500", "--brake", "M2"],
 }
 SILENT = {
+    "W169": ["bend", *STEEL, "2", "--included", "88", "--method", "bottom"],
     "W122": [*HEM, "--leg", "12"],
     "W124": [*HEM, "--leg", "12", "--reduction", "55"],
     "W125": [*HEM, "--leg", "12", "--reduction", "55"],

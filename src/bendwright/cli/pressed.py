@@ -50,7 +50,8 @@ def show_pressed(typed: Mapping[str, Any], dies: Sequence[Die], bend: Bend, shee
     if not bends:
         raise OutOfRangeError(refused)
     warned = [*bends[0].findings, *overload_findings(bends[0].checks)] if typed["die"] else []
-    notes = [*warned, found("W112", where=typed["method"]), *demo_notes(typed["shop_name"])]
+    placed = [found("W169", where="--at", said=SAID[typed["method"]], at=typed["at"])] if typed["at"] else []
+    notes = [*warned, *placed, found("W112", where=typed["method"]), *demo_notes(typed["shop_name"])]
     if typed["as_json"]:
         show_json({"findings": [note.as_dict() for note in notes], "bends": [plain(one) for one in bends]})
         return 0
