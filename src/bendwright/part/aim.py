@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bendwright.part.model import Bend, Cutout, Feature, Flange, Part, Point
-from bendwright.part.placing import Line
+from bendwright.part.placing import Frame, Line, move_feature
 
 
 def aimed(part: Part) -> Part:
@@ -33,6 +33,7 @@ def _stretched(part: Part, flange: Flange, by_mm: float) -> Part:
     changed = replace(
         flange,
         outline=tuple(move(point) for point in flange.outline),
+        arcs=tuple(replace(arc, centre=move(arc.centre)) for arc in flange.arcs),
         features=tuple(_moved(feature, move(_anchor(feature)), _anchor(feature)) for feature in flange.features),
     )
     bends = [replace(b, start=move(b.start), end=move(b.end)) if b.parent == flange.id else b for b in part.bends]
@@ -57,5 +58,5 @@ def _anchor(feature: Feature) -> Point:
 def _moved(feature: Feature, new: Point, old: Point) -> Feature:
     dx, dy = new[0] - old[0], new[1] - old[1]
     if isinstance(feature, Cutout):
-        return replace(feature, points=tuple((x + dx, y + dy) for x, y in feature.points))
+        return move_feature(feature, Frame((dx, dy), 0.0))
     return replace(feature, centre=(feature.centre[0] + dx, feature.centre[1] + dy))

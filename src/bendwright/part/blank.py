@@ -13,13 +13,14 @@ from dataclasses import dataclass, replace
 
 import shapely
 from shapely import Polygon
-from shapely.geometry.base import BaseGeometry
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bend_size import BendSize
-from bendwright.part.blank_model import BendLine, Blank, PlacedFlat
-from bendwright.part.model import Bend, Circle, Cutout, Feature, Flange, Part, Point, Slot
-from bendwright.part.placing import NEAR_MM, Frame, Line, common
+from bendwright.part.blank_model import BendLine, BendZone, Blank, PlacedFlat
+from bendwright.part.contour import ring_area_mm2
+from bendwright.part.from_flats import stretches_at
+from bendwright.part.model import Bend, Circle, Feature, Flange, Part, Point, Slot, ZonePiece
+from bendwright.part.placing import NEAR_MM, Frame, Line, common, largest, move_arc, move_feature
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,18 +41,21 @@ def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float
     """
     laid, lines, zones = _lay_out(part, sizes)
     placed = [item.frame.polygon(item.flat) for item in laid]
-    bridged = shapely.union_all([*placed, *(zone.buffer(1e-5, join_style="mitre") for zone in zones)])
-    joined = max(getattr(bridged, "geoms", [bridged]), key=lambda shape: shape.area)
-    joined = joined.simplify(5e-5)
-    overlap = sum(shape.area for shape in placed) + sum(zone.area for zone in zones) - joined.area
+    sheets = [zone for _, zone in zones]
+    bridged = shapely.union_all([*placed, *(zone.buffer(1e-5, join_style="mitre") for zone in sheets)])
+    joined = largest(largest(bridged).simplify(5e-5))
+    overlap = sum(shape.area for shape in placed) + sum(zone.area for zone in sheets) - joined.area
     x0, y0, x1, y1 = joined.bounds
     moved = Frame((-x0, -y0), 0.0)
     flats = tuple(_placed(item, moved) for item in laid)
     features = tuple(feature for flat in flats for feature in flat.features)
     ring = shapely.geometry.polygon.orient(moved.polygon(joined))
+    outline = _ring(ring.exterior.coords)
     windows = tuple(_ring(inner.coords) for inner in ring.interiors if Polygon(inner).area > 1e-3)
+    arcs = tuple(arc for flat in flats for arc in flat.arcs)
+    openings = sum(ring_area_mm2(window, arcs) for window in windows) + sum(map(feature_area_mm2, features))
     return Blank(
-        outline=_ring(ring.exterior.coords),
+        outline=outline,
         windows=windows,
         features=features,
         flats=flats,
@@ -60,9 +64,17 @@ def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float
         thickness_mm=thickness_mm,
         width_mm=x1 - x0,
         height_mm=y1 - y0,
-        area_mm2=Polygon(ring.exterior, windows).area - sum(feature_area_mm2(feature) for feature in features),
+        area_mm2=ring_area_mm2(outline, arcs) - openings,
         overlap_mm2=max(0.0, overlap) if overlap > 0.01 else 0.0,
+        arcs=arcs,
+        zones=tuple(_zone(bend_id, moved.polygon(zone)) for bend_id, zone in zones),
     )
+
+
+def _zone(bend_id: str, shape: Polygon) -> BendZone:
+    turned = shapely.geometry.polygon.orient(shape)
+    windows = tuple(_ring(inner.coords) for inner in turned.interiors)
+    return BendZone(bend_id=bend_id, outline=_ring(turned.exterior.coords), windows=windows)
 
 
 def feature_area_mm2(feature: Feature) -> float:
@@ -72,47 +84,77 @@ def feature_area_mm2(feature: Feature) -> float:
     if isinstance(feature, Slot):
         straight = feature.length_mm - feature.width_mm
         return straight * feature.width_mm + math.pi * feature.width_mm**2 / 4.0
-    return float(Polygon(feature.points).area)
+    return ring_area_mm2(feature.points, feature.arcs)
 
 
-def move_feature(feature: Feature, frame: Frame) -> Feature:
-    """The feature as seen after placing its frame."""
-    if isinstance(feature, Cutout):
-        return replace(feature, points=tuple(frame.point(point) for point in feature.points))
-    if isinstance(feature, Slot):
-        turned = feature.axis_deg + math.degrees(frame.angle_rad)
-        return replace(feature, centre=frame.point(feature.centre), axis_deg=turned)
-    return replace(feature, centre=frame.point(feature.centre))
-
-
-def _lay_out(part: Part, sizes: Mapping[str, BendSize]) -> tuple[list[_Laid], list[BendLine], list[Polygon]]:
+def _lay_out(
+    part: Part, sizes: Mapping[str, BendSize]
+) -> tuple[list[_Laid], list[BendLine], list[tuple[str, Polygon]]]:
     root = part.flanges[0]
     waiting: dict[str, tuple[Polygon, Frame]] = {root.id: (Polygon(root.outline), Frame((0.0, 0.0), 0.0))}
     laid: list[_Laid] = []
     lines: dict[str, BendLine] = {}
-    zones: list[Polygon] = []
+    zones: list[tuple[str, Polygon]] = []
     order = [root.id, *(bend.child for bend in part.bends)]
     for flange_id in order:
         outline, frame = waiting.pop(flange_id)
         below = [bend for bend in part.bends if bend.parent == flange_id]
         flat = outline
         for bend in below:
-            line = Line.of(bend)
-            flat = _largest(
-                flat.difference(line.strip(-NEAR_MM, line.length + NEAR_MM, -sizes[bend.id].setback_mm, NEAR_MM))
-            )
+            line, back = Line.of(bend), sizes[bend.id].setback_mm
+            for low, high in stretches_at(bend.zone, 0.0, line.length):
+                flat = largest(flat.difference(line.strip(low - NEAR_MM, high + NEAR_MM, -back, NEAR_MM)))
         if flat.is_empty or outline.is_empty:
             raise NotPossibleError(_no_flat(part, flange_id, sizes))
         laid.append(_Laid(part.flange(flange_id), flat, frame))
         for bend in below:
-            child, spans = _child(part, bend, sizes[bend.id], flat)
+            child, own, spans = _beyond(part, bend, sizes[bend.id], flat)
             if not spans:
                 where = f"bend {bend.id}"
                 raise NotPossibleError(found("M106", where=where, bend=bend.id, parent=bend.parent, child=bend.child))
             waiting[bend.child] = (child, frame.after(Line.of(bend).child_frame(sizes[bend.id].bend_deduction_mm)))
-            lines[bend.id], made = _bend_line(bend, sizes[bend.id], frame, spans)
-            zones.extend(made)
+            lines[bend.id] = _bend_line(bend, sizes[bend.id], frame, spans)
+            zones += [(bend.id, frame.polygon(zone)) for zone in own]
     return laid, [lines[bend.id] for bend in part.bends], zones
+
+
+def _beyond(
+    part: Part, bend: Bend, size: BendSize, flat: Polygon
+) -> tuple[Polygon, list[Polygon], list[tuple[float, float]]]:
+    """What lies beyond a flange's flat: the child's outline without its half of the bend, the bend's own sheet, its stretches."""
+    line = Line.of(bend)
+    inner = -size.setback_mm
+    if not bend.zone:
+        child, spans = _child(part, bend, size, flat)
+        return child, [line.strip(low, high, inner, inner + size.bend_allowance_mm) for low, high in spans], spans
+    child = Polygon(part.flange(bend.child).outline)
+    for low, high in stretches_at(bend.zone, 1.0, line.length):
+        first, last = line.length - high - NEAR_MM, line.length - low + NEAR_MM
+        cut = Polygon([(first, -1), (last, -1), (last, size.setback_mm), (first, size.setback_mm)])
+        child = largest(child.difference(cut))
+    left = line.material(flat, inner - 10 * NEAR_MM)
+    own = [_drawn_zone(piece, line, size, left) for piece in bend.zone]
+    middle = inner + 0.5 * size.bend_allowance_mm
+    spans = sorted(span for zone in own for span in line.material(zone, middle))
+    return child, [zone for zone in own if not zone.is_empty], spans if left and not child.is_empty else []
+
+
+def _drawn_zone(piece: ZonePiece, line: Line, size: BendSize, left: list[tuple[float, float]]) -> Polygon:
+    """One piece of a bend's sheet as drawn, without what other bends took from the edge it sits on."""
+    inner, width = -size.setback_mm, size.bend_allowance_mm
+
+    def ring(points: tuple[Point, ...]) -> list[Point]:
+        return [line.at(s, inner + w * width) for s, w in points]
+
+    shape = Polygon(ring(piece.outline), [ring(window) for window in piece.windows])
+    foot = stretches_at((piece,), 0.0, line.length)
+    if not foot or not left:
+        return shape
+    low = left[0][0] if left[0][0] > foot[0][0] + 2 * NEAR_MM else -1e5
+    high = left[-1][1] if left[-1][1] < foot[-1][1] - 2 * NEAR_MM else 1e5
+    if low == -1e5 and high == 1e5:
+        return shape
+    return largest(shape.intersection(line.strip(low, high, inner - 1.0, inner + width + 1.0)))
 
 
 def _no_flat(part: Part, flange_id: str, sizes: Mapping[str, BendSize]) -> Finding:
@@ -136,7 +178,7 @@ def _child(part: Part, bend: Bend, size: BendSize, flat: Polygon) -> tuple[Polyg
         whole = line.material(drawn.difference(line.strip(0, line.length, -size.setback_mm, 0.0)), probe)
         child = _trim(child, line, whole, left)
     cut = Polygon([(0, -1), (line.length, -1), (line.length, size.setback_mm), (0, size.setback_mm)])
-    child = _largest(child.difference(cut.buffer(NEAR_MM, join_style="mitre")))
+    child = largest(child.difference(cut.buffer(NEAR_MM, join_style="mitre")))
     axis = Line((line.length, 0.0), line.length, (-1.0, 0.0), (0.0, 1.0))
     right = axis.material(child, size.setback_mm + 10 * NEAR_MM)
     nominal = [(0.0, line.length)]
@@ -148,46 +190,36 @@ def _trim(child: Polygon, line: Line, whole: list[tuple[float, float]], left: li
     low = left[0][0] if left[0][0] > whole[0][0] + NEAR_MM else -1e5
     high = left[-1][1] if left[-1][1] < whole[-1][1] - NEAR_MM else 1e5
     x0, x1 = line.length - high, line.length - low
-    return _largest(child.intersection(Polygon([(x0, -1e5), (x1, -1e5), (x1, 1e5), (x0, 1e5)])))
+    return largest(child.intersection(Polygon([(x0, -1e5), (x1, -1e5), (x1, 1e5), (x0, 1e5)])))
 
 
-def _bend_line(
-    bend: Bend, size: BendSize, frame: Frame, spans: list[tuple[float, float]]
-) -> tuple[BendLine, list[Polygon]]:
+def _bend_line(bend: Bend, size: BendSize, frame: Frame, spans: list[tuple[float, float]]) -> BendLine:
     line = Line.of(bend)
-    inner = -size.setback_mm
-    outer = inner + size.bend_allowance_mm
-    middle = 0.5 * (inner + outer)
-    zones = [frame.polygon(line.strip(low, high, inner, outer)) for low, high in spans]
-    return (
-        BendLine(
-            bend_id=bend.id,
-            start=frame.point(line.at(0.0, middle)),
-            end=frame.point(line.at(line.length, middle)),
-            spans=tuple(spans),
-            direction=bend.direction,
-            turned_deg=bend.turned_deg,
-            zone_width_mm=size.bend_allowance_mm,
-        ),
-        zones,
+    middle = -size.setback_mm + 0.5 * size.bend_allowance_mm
+    return BendLine(
+        bend_id=bend.id,
+        start=frame.point(line.at(0.0, middle)),
+        end=frame.point(line.at(line.length, middle)),
+        spans=tuple(spans),
+        direction=bend.direction,
+        turned_deg=bend.turned_deg,
+        zone_width_mm=size.bend_allowance_mm,
     )
 
 
 def _placed(item: _Laid, moved: Frame) -> PlacedFlat:
     frame = moved.after(item.frame)
     shape = shapely.geometry.polygon.orient(frame.polygon(item.flat))
+    features = tuple(move_feature(feature, frame) for feature in item.flange.features)
+    arcs = tuple(move_arc(arc, frame) for arc in item.flange.arcs)
     return PlacedFlat(
         flange_id=item.flange.id,
         origin=frame.origin,
         angle_rad=frame.angle_rad,
         outline=_ring(shape.exterior.coords),
-        features=tuple(move_feature(feature, frame) for feature in item.flange.features),
+        features=features,
+        arcs=arcs,
     )
-
-
-def _largest(shape: BaseGeometry) -> Polygon:
-    parts = [part for part in getattr(shape, "geoms", [shape]) if part.area > 1e-9]
-    return max(parts, key=lambda part: part.area) if parts else Polygon()
 
 
 def _ring(coords: object) -> tuple[Point, ...]:

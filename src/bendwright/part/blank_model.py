@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bendwright.part.bend_size import BendSize
-from bendwright.part.model import Direction, Feature, Point
+from bendwright.part.model import Arc, Direction, Feature, Point
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,11 +37,25 @@ class PlacedFlat:
     angle_rad: float
     outline: tuple[Point, ...]
     features: tuple[Feature, ...]
+    arcs: tuple[Arc, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BendZone:
+    """One piece of one bend's sheet in blank coordinates: outline counter-clockwise, and windows in it."""
+
+    bend_id: str
+    outline: tuple[Point, ...]
+    windows: tuple[tuple[Point, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
-    """The flat sheet to cut. Areas in mm2; ``features`` are true shapes (circles stay circles) in blank coordinates."""
+    """The flat sheet to cut. Areas in mm2; ``features`` are true shapes (circles stay circles) in blank coordinates.
+
+    ``windows`` are openings that cross a bend, ``zones`` the rings (outline, then windows) of each bend's own sheet by bend
+    line; ``arcs`` are the circles that outline and windows follow (``part.contour`` gives the true curves).
+    """
 
     outline: tuple[Point, ...]
     windows: tuple[tuple[Point, ...], ...]
@@ -54,6 +68,8 @@ class Blank:
     height_mm: float
     area_mm2: float
     overlap_mm2: float
+    arcs: tuple[Arc, ...] = ()
+    zones: tuple[BendZone, ...] = ()
 
     def size(self, bend_id: str) -> BendSize:
         """The bend size of that bend; KeyError when there is none."""

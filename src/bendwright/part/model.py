@@ -9,6 +9,10 @@ dimensions stay whatever the radius. Frames:
   (the parent outline is counter-clockwise) and the child on its right. In the child's frame the bend line is the x axis:
   x = 0 at ``end``, running toward ``start``; y points away from the parent; the child's nominal outline lies in y >= 0.
 * ``turned_deg`` > 0 always; direction ``up`` folds the child toward the top face, ``down`` toward the bottom face.
+* Curved edges are written as corners close enough together (``Arc``), so every outline is a polygon; the arcs beside it
+  say which runs of corners lie on which circle, so that what leaves the program is the true curve again.
+* ``zone`` tells the shape of a bend's own sheet where it is not simply the rectangle between the tangent lines: mitred
+  ends, reliefs and windows that reach into the bend.
 * ``measured_to``: up to 90 degrees legs end at the mould line; above it they end either there (``mould_line``) or at the
   tangent of the outer arc parallel to the other face (``outer_tangent``, the rule of DIN 6935; hems always use it).
 """
@@ -21,8 +25,17 @@ from typing import Literal
 Point = tuple[float, float]
 Direction = Literal["up", "down"]
 LegMeasure = Literal["mould_line", "outer_tangent"]
+ARC_CHORD_MM = 0.005
 BendKind = Literal["bend", "hem_closed", "hem_open", "hem_teardrop"]
 VisibleSide = Literal["top", "bottom", "both", "none", "unknown"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arc:
+    """A circle that an outline follows for a stretch: its corners there lie on it, one chord at most ``ARC_CHORD_MM`` inside."""
+
+    centre: Point
+    radius_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,10 +60,11 @@ class Slot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cutout:
-    """A window with straight edges: its corner points [mm]."""
+    """A window: its corner points [mm], and the circles its curved edges follow."""
 
     points: tuple[Point, ...]
     name: str = ""
+    arcs: tuple[Arc, ...] = ()
 
 
 Feature = Circle | Slot | Cutout
@@ -81,12 +95,24 @@ class Flange:
     features: tuple[Feature, ...] = ()
     tolerance: Tolerance | None = None
     fit: bool = False
+    arcs: tuple[Arc, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ZonePiece:
+    """One piece of a bend's own sheet, unrolled: points (distance along the bend line from ``start`` [mm], share of the bend
+    from the parent's tangent line (0) to the child's (1)); outline counter-clockwise in these two numbers.
+    """
+
+    outline: tuple[Point, ...]
+    windows: tuple[tuple[Point, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bend:
     """One bend between two flanges. ``drawn_radius_mm`` is the drawing's inside radius (None = not stated).
 
+    ``zone`` empty: the bend's sheet is the rectangle between the tangent lines wherever both flanges reach it.
     For open and teardrop hems ``hem_gap_mm`` is the inside gap; closed hems have none.
     """
 
@@ -101,6 +127,7 @@ class Bend:
     drawn_radius_mm: float | None = None
     kind: BendKind = "bend"
     hem_gap_mm: float | None = None
+    zone: tuple[ZonePiece, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely import Polygon
 from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
-from bendwright.part.model import Bend, Point
+from bendwright.part.model import Arc, Bend, Circle, Cutout, Feature, Point, Slot
 
 NEAR_MM = 1e-6
 
@@ -73,6 +73,29 @@ class Line:
         reach = 1e5
         probe = LineString([self.at(-reach, outward), self.at(self.length + reach, outward)])
         return _stretches(probe.intersection(shape), self)
+
+
+def move_arc(arc: Arc, frame: Frame) -> Arc:
+    """The circle as seen after placing its frame."""
+    return replace(arc, centre=frame.point(arc.centre))
+
+
+def move_feature(feature: Feature, frame: Frame) -> Feature:
+    """The feature as seen after placing its frame."""
+    if isinstance(feature, Cutout):
+        points = tuple(frame.point(point) for point in feature.points)
+        return replace(feature, points=points, arcs=tuple(move_arc(arc, frame) for arc in feature.arcs))
+    if isinstance(feature, Slot):
+        turned = feature.axis_deg + math.degrees(frame.angle_rad)
+        return replace(feature, centre=frame.point(feature.centre), axis_deg=turned)
+    assert isinstance(feature, Circle)
+    return replace(feature, centre=frame.point(feature.centre))
+
+
+def largest(shape: BaseGeometry) -> Polygon:
+    """The largest piece of a shape; an empty polygon when there is none."""
+    parts = [part for part in getattr(shape, "geoms", [shape]) if part.area > 1e-9]
+    return max(parts, key=lambda part: part.area) if parts else Polygon()
 
 
 def _stretches(cut: object, line: Line) -> list[tuple[float, float]]:

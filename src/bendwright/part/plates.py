@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from bendwright.findings import Finding, found
-from bendwright.part.model import Circle, Cutout, Feature, Point, Slot
+from bendwright.part.model import Arc, Circle, Cutout, Feature, Point, Slot
 from bendwright.part.typed import TypedNotch, TypedOpening
 
 if TYPE_CHECKING:
@@ -109,14 +109,20 @@ def put_opening(opening: TypedOpening, plate: Plate) -> Feature:
     y = near + opening.across_mm if opening.across_from == "near" else far - opening.across_mm
     shape = opening.shape
     if isinstance(shape, Cutout):
-        return replace(shape, points=tuple((px + x, py + y) for px, py in shape.points))
+        points = tuple((px + x, py + y) for px, py in shape.points)
+        return replace(shape, points=points, arcs=tuple(_shifted(arc, x, y) for arc in shape.arcs))
     return replace(shape, centre=(shape.centre[0] + x, shape.centre[1] + y))
+
+
+def _shifted(arc: Arc, x: float, y: float) -> Arc:
+    return replace(arc, centre=(arc.centre[0] + x, arc.centre[1] + y))
 
 
 def half_turn(shape: Feature) -> Feature:
     """The shape turned by 180 degrees about its own origin."""
     if isinstance(shape, Cutout):
-        return replace(shape, points=tuple((-x, -y) for x, y in shape.points))
+        turned = tuple(replace(arc, centre=(-arc.centre[0], -arc.centre[1])) for arc in shape.arcs)
+        return replace(shape, points=tuple((-x, -y) for x, y in shape.points), arcs=turned)
     return replace(shape, centre=(-shape.centre[0], -shape.centre[1]))
 
 
