@@ -96,11 +96,17 @@ def part_from_flats(
     root = by_id[base] if base else max(pieces, key=lambda piece: ring_area_mm2(piece.outline, piece.arcs))
     ordered = _tree(root.id, folds, list(by_id))
     names = {root.id: "base"} | {fold.second: f"flange{n}" for n, fold in enumerate(ordered, 1)}
-    named = _names(ordered)
-    bends = tuple(_bend(fold, bend_id, names, thickness_mm) for fold, bend_id in zip(ordered, named, strict=True))
-    flanges = [_flange(root, names, ordered, None, thickness_mm)]
-    flanges += [_flange(by_id[fold.second], names, ordered, fold, thickness_mm) for fold in ordered]
-    return Part(header=replace(header, thickness_mm=thickness_mm), flanges=tuple(flanges), bends=bends)
+    frames = {root.id: Frame((0.0, 0.0), 0.0)}
+    frames |= {fold.second: _child_frame(fold, drawn_setback_mm(fold, thickness_mm)) for fold in ordered}
+    bends = tuple(
+        _bend(fold, bend_id, names, frames[fold.first], thickness_mm)
+        for fold, bend_id in zip(ordered, _names(ordered), strict=True)
+    )
+    flanges = tuple(
+        _flange(by_id[piece], names[piece], frames[piece], ordered, thickness_mm)
+        for piece in [root.id, *(fold.second for fold in ordered)]
+    )
+    return Part(header=replace(header, thickness_mm=thickness_mm), flanges=flanges, bends=bends)
 
 
 def _tree(root: str, folds: Sequence[Fold], pieces: Sequence[str]) -> list[Fold]:
@@ -161,7 +167,7 @@ def drawn_setback_mm(fold: Fold, thickness_mm: float) -> float:
     )
 
 
-def _bend(fold: Fold, bend_id: str, names: dict[str, str], thickness_mm: float) -> Bend:
+def _bend(fold: Fold, bend_id: str, names: dict[str, str], frame: Frame, thickness_mm: float) -> Bend:
     (x0, y0), (x1, y1) = fold.on_first
     length, back = fold.length_mm, drawn_setback_mm(fold, thickness_mm)
     ox, oy = back * (y1 - y0) / length, -back * (x1 - x0) / length
@@ -170,8 +176,8 @@ def _bend(fold: Fold, bend_id: str, names: dict[str, str], thickness_mm: float) 
         id=bend_id,
         parent=names[fold.first],
         child=names[fold.second],
-        start=(x0 + ox, y0 + oy),
-        end=(x1 + ox, y1 + oy),
+        start=frame.point((x0 + ox, y0 + oy)),
+        end=frame.point((x1 + ox, y1 + oy)),
         turned_deg=fold.turned_deg,
         direction=fold.direction,
         measured_to=_measured_to(fold.turned_deg),
@@ -211,23 +217,19 @@ def _half_turned(piece: ZonePiece, length: float) -> ZonePiece:
     return ZonePiece(outline=ring(piece.outline), windows=tuple(ring(window) for window in piece.windows))
 
 
-def _flange(
-    piece: FlatPiece, names: dict[str, str], folds: Sequence[Fold], own: Fold | None, thickness_mm: float
-) -> Flange:
+def _flange(piece: FlatPiece, name: str, frame: Frame, folds: Sequence[Fold], thickness_mm: float) -> Flange:
     """The piece in its flange frame, lengthened at its own fold and at those below it."""
-    shape = Polygon(piece.outline)
-    strips = [
-        _strip(fold.on_first, fold.zone, 0.0, drawn_setback_mm(fold, thickness_mm))
-        for fold in folds
-        if fold.first == piece.id
-    ]
-    if own:
-        strips.append(_strip(own.on_second, own.zone, 1.0, -drawn_setback_mm(own, thickness_mm)))
-    grown = shapely.union_all([shape, *(strip for several in strips for strip in several)])
-    ring = [(float(x), float(y)) for x, y in shapely.geometry.polygon.orient(largest(grown)).exterior.coords[:-1]]
-    frame = _child_frame(own, drawn_setback_mm(own, thickness_mm)) if own else Frame((0.0, 0.0), 0.0)
+    strips = []
+    for fold in folds:
+        back = drawn_setback_mm(fold, thickness_mm)
+        if fold.first == piece.id:
+            strips += _strip(fold.on_first, fold.zone, 0.0, back)
+        elif fold.second == piece.id:
+            strips += _strip(fold.on_second, fold.zone, 1.0, -back)
+    grown = largest(shapely.union_all([Polygon(piece.outline), *strips]))
+    ring = [(float(x), float(y)) for x, y in shapely.geometry.polygon.orient(grown).exterior.coords[:-1]]
     return Flange(
-        id=names[piece.id],
+        id=name,
         outline=tuple(frame.point(point) for point in _clean(ring)),
         features=tuple(move_feature(feature, frame) for feature in piece.features),
         arcs=tuple(move_arc(arc, frame) for arc in piece.arcs),

@@ -1,0 +1,190 @@
+"""Outline and openings of one flat, as exact lines and arcs, from its two plane sides.
+
+What a laser must leave is what either side has: a countersunk hole shrinks to its through hole, a bevelled edge grows to its
+longer side. Where the sides differ it is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from bendwright.drawing.step.model_record import Edge
+from bendwright.drawing.step.skeleton import Loop, Skeleton, View
+from bendwright.geometry.rigid import Array
+from bendwright.part.contour import arc_points
+from bendwright.part.model import Arc, Feature, Point
+from bendwright.part.placing import largest
+from bendwright.part.shape_names import named_shape
+
+SAME_MM = 1e-4
+EVEN_MM = 0.004
+SQUARE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """A closed ring with the circles it follows, and the edges it came from."""
+
+    points: tuple[Point, ...]
+    arcs: tuple[Arc, ...]
+    edges: frozenset[int]
+
+    @property
+    def shape(self) -> Polygon:
+        """The ring as a polygon."""
+        return Polygon(self.points)
+
+
+@dataclass(frozen=True, slots=True)
+class UnevenRing:
+    """An opening or outline that is not the same on both sides: the place, how far apart [mm], edges of both sides."""
+
+    centre: Point
+    apart_mm: float
+    outer: bool
+    edges: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """One flat seen from side ``top``: outline, openings (each with the edges it came from), what differs between the sides,
+    and openings on one side only (``blind``).
+    """
+
+    outline: tuple[Point, ...]
+    arcs: tuple[Arc, ...]
+    openings: tuple[tuple[Feature, frozenset[int]], ...]
+    uneven: tuple[UnevenRing, ...]
+    blind: tuple[UnevenRing, ...]
+
+
+def flat_outline(skeleton: Skeleton, faces: tuple[Sequence[int], Sequence[int]], view: View) -> Outline:
+    """Outline of the flat whose sides are ``faces`` (top, bottom), in the coordinates of ``view`` (seen from the top)."""
+    top, bottom = (_rings(skeleton, side, view) for side in faces)
+    outer, uneven = _outer(top[0], bottom[0])
+    openings, more, blind = _openings(top[1], bottom[1])
+    ring = shapely.geometry.polygon.orient(outer.shape)
+    points = tuple((float(x), float(y)) for x, y in ring.exterior.coords[:-1])
+    return Outline(
+        points,
+        outer.arcs,
+        tuple((named_shape(opening.points, opening.arcs), opening.edges) for opening in openings),
+        (*uneven, *more),
+        tuple(blind),
+    )
+
+
+def _rings(skeleton: Skeleton, faces: Sequence[int], view: View) -> tuple[Ring, list[Ring]]:
+    """Outer ring and openings of one side."""
+    found = [_ring(skeleton, loop, view) for face in faces for loop in skeleton.faces[face].loops]
+    rings = [ring for ring in found if len(ring.points) >= 3 and ring.shape.area > 1e-6]
+    if len(faces) > 1:
+        return _grown_together(rings, skeleton, faces, view)
+    rings.sort(key=lambda ring: -ring.shape.area)
+    return rings[0], rings[1:]
+
+
+def _grown_together(
+    rings: list[Ring], skeleton: Skeleton, faces: Sequence[int], view: View
+) -> tuple[Ring, list[Ring]]:
+    """Several faces of one side joined over the lines that part them."""
+    shapes = []
+    for face in faces:
+        own = [_ring(skeleton, loop, view).shape.buffer(0.0) for loop in skeleton.faces[face].loops]
+        own.sort(key=lambda shape: -shape.area)
+        shapes.append(own[0].difference(shapely.union_all(own[1:])).buffer(1e-6, join_style="mitre"))
+    whole = largest(shapely.union_all(shapes))
+    whole = largest(whole.buffer(-1e-6, join_style="mitre").simplify(1e-5))
+    arcs = tuple(arc for ring in rings for arc in ring.arcs)
+    edges = frozenset(edge for ring in rings for edge in ring.edges)
+
+    def ring_of(coords: object) -> Ring:
+        points = tuple((float(x), float(y)) for x, y in coords)[:-1]  # type: ignore[attr-defined]
+        return Ring(points, arcs, edges)
+
+    return ring_of(whole.exterior.coords), [ring_of(inner.coords) for inner in whole.interiors]
+
+
+def _ring(skeleton: Skeleton, loop: Loop, view: View) -> Ring:
+    points: list[Point] = []
+    arcs: list[Arc] = []
+    for number, forward in loop:
+        edge = skeleton.edge(number)
+        corners, arc = _corners(edge, forward, view)
+        for corner in corners:
+            if not points or _apart(points[-1], corner) > SAME_MM:
+                points.append(corner)
+        if arc and arc not in arcs:
+            arcs.append(arc)
+    while len(points) > 1 and _apart(points[0], points[-1]) <= SAME_MM:
+        points.pop()
+    return Ring(tuple(points), tuple(arcs), frozenset(number for number, _ in loop))
+
+
+def _apart(first: Point, second: Point) -> float:
+    return max(abs(first[0] - second[0]), abs(first[1] - second[1]))
+
+
+def _corners(edge: Edge, forward: bool, view: View) -> tuple[list[Point], Arc | None]:
+    """Corners of one edge in the view, and its circle when it is an arc lying flat in it."""
+    flat = view.points(np.array(edge.points)) if edge.points else np.zeros((0, 2))
+    corners = [(float(x), float(y)) for x, y in (flat if forward else flat[::-1])]
+    if edge.kind != "circle" or abs(abs(float(np.dot(view.normal, edge.axis))) - 1.0) > SQUARE:
+        return corners, None
+    x, y = (float(value) for value in view.points(np.array([edge.centre]))[0])
+    turns = _turns(flat if forward else flat[::-1], np.array([x, y]))
+    start = float(np.arctan2(corners[0][1] - y, corners[0][0] - x))
+    return arc_points((x, y), edge.radius_mm, start, turns), Arc(centre=(x, y), radius_mm=edge.radius_mm)
+
+
+def _turns(points: Array, centre: Array) -> float:
+    """Angle run through about the centre [rad]."""
+    angles = np.unwrap(np.arctan2(points[:, 1] - centre[1], points[:, 0] - centre[0]))
+    return float(angles[-1] - angles[0])
+
+
+def _outer(top: Ring, bottom: Ring) -> tuple[Ring, list[UnevenRing]]:
+    apart = _distance(top, bottom)
+    if apart < EVEN_MM:
+        return top, []
+    joined = largest(shapely.union(top.shape.buffer(0.0), bottom.shape.buffer(0.0)))
+    points = tuple((float(x), float(y)) for x, y in joined.exterior.coords[:-1])
+    centre = joined.centroid
+    uneven = UnevenRing((centre.x, centre.y), apart, True, top.edges | bottom.edges)
+    return Ring(points, top.arcs + bottom.arcs, top.edges | bottom.edges), [uneven]
+
+
+def _openings(top: list[Ring], bottom: list[Ring]) -> tuple[list[Ring], list[UnevenRing], list[UnevenRing]]:
+    """Openings through both sides (the smaller ring where they differ), the uneven ones, the blind ones."""
+    left = list(bottom)
+    through: list[Ring] = []
+    uneven: list[UnevenRing] = []
+    blind: list[UnevenRing] = []
+    for ring in top:
+        shape = ring.shape.buffer(0.0)
+        behind = [other for other in left if other.shape.buffer(0.0).intersects(shape)]
+        centre = (float(shape.centroid.x), float(shape.centroid.y))
+        if not behind:
+            blind.append(UnevenRing(centre, 0.0, False, ring.edges))
+        for other in behind:
+            left.remove(other)
+            apart = _distance(ring, other)
+            smaller = ring if shape.area <= other.shape.area or apart < EVEN_MM else other
+            through.append(smaller)
+            if apart >= EVEN_MM:
+                uneven.append(UnevenRing(centre, apart, False, ring.edges | other.edges))
+    blind += [UnevenRing((r.shape.centroid.x, r.shape.centroid.y), 0.0, False, r.edges) for r in left]
+    return through, uneven, blind
+
+
+def _distance(first: Ring, second: Ring) -> float:
+    """Largest distance between two outlines [mm], by their corners."""
+    if len(first.points) == len(second.points) == 0:
+        return 0.0
+    one, two = shapely.LinearRing(first.points), shapely.LinearRing(second.points)
+    return float(max(one.hausdorff_distance(two), 0.0))
