@@ -12,14 +12,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import shapely
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bend_size import BendSize
 from bendwright.part.blank_model import BendLine, BendZone, Blank, PlacedFlat
 from bendwright.part.contour import ring_area_mm2
 from bendwright.part.from_flats import stretches_at
-from bendwright.part.model import Bend, Circle, Feature, Flange, Part, Point, Slot, ZonePiece
+from bendwright.part.model import Bend, Circle, Cutout, Feature, Flange, Part, Point, Slot, ZonePiece
 from bendwright.part.placing import NEAR_MM, Frame, Line, common, largest, move_arc, move_feature
 
 
@@ -30,6 +30,7 @@ class _Laid:
     flange: Flange
     flat: Polygon
     frame: Frame
+    lines: list[LineString]
 
 
 def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float) -> Blank:
@@ -48,7 +49,9 @@ def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float
     x0, y0, x1, y1 = joined.bounds
     moved = Frame((-x0, -y0), 0.0)
     flats = tuple(_placed(item, moved) for item in laid)
-    features = tuple(feature for flat in flats for feature in flat.features)
+    features = tuple(
+        feature for flat, item in zip(flats, laid, strict=True) for feature in flat.features[len(item.flat.interiors) :]
+    )
     ring = shapely.geometry.polygon.orient(moved.polygon(joined))
     outline = _ring(ring.exterior.coords)
     windows = tuple(_ring(inner.coords) for inner in ring.interiors if Polygon(inner).area > 1e-3)
@@ -91,7 +94,7 @@ def _lay_out(
     part: Part, sizes: Mapping[str, BendSize]
 ) -> tuple[list[_Laid], list[BendLine], list[tuple[str, Polygon]]]:
     root = part.flanges[0]
-    waiting: dict[str, tuple[Polygon, Frame]] = {root.id: (Polygon(root.outline), Frame((0.0, 0.0), 0.0))}
+    waiting: dict[str, tuple[Polygon, Frame]] = {root.id: (_drawn(part, root), Frame((0.0, 0.0), 0.0))}
     laid: list[_Laid] = []
     lines: dict[str, BendLine] = {}
     zones: list[tuple[str, Polygon]] = []
@@ -106,7 +109,8 @@ def _lay_out(
                 flat = largest(flat.difference(line.strip(low - NEAR_MM, high + NEAR_MM, -back, NEAR_MM)))
         if flat.is_empty or outline.is_empty:
             raise NotPossibleError(_no_flat(part, flange_id, sizes))
-        laid.append(_Laid(part.flange(flange_id), flat, frame))
+        lines_below = [LineString([bend.start, bend.end]) for bend in below]
+        laid.append(_Laid(part.flange(flange_id), flat, frame, lines_below))
         for bend in below:
             child, own, spans = _beyond(part, bend, sizes[bend.id], flat)
             if not spans:
@@ -118,6 +122,21 @@ def _lay_out(
     return laid, [lines[bend.id] for bend in part.bends], zones
 
 
+def _drawn(part: Part, flange: Flange) -> Polygon:
+    """A flange's nominal shape, with the windows that bends start in."""
+    lines = [LineString([bend.start, bend.end]) for bend in part.bends if bend.parent == flange.id]
+    return Polygon(flange.outline, [window.points for window in _windows_of_bends(flange, lines)])
+
+
+def _windows_of_bends(flange: Flange, lines: list[LineString]) -> list[Cutout]:
+    cutouts = [feature for feature in flange.features if isinstance(feature, Cutout)]
+    return [window for window in cutouts if any(_lies_on(line, window) for line in lines)]
+
+
+def _lies_on(line: LineString, window: Cutout) -> bool:
+    return bool(line.interpolate(0.5, normalized=True).distance(shapely.LinearRing(window.points)) < NEAR_MM * 100)
+
+
 def _beyond(
     part: Part, bend: Bend, size: BendSize, flat: Polygon
 ) -> tuple[Polygon, list[Polygon], list[tuple[float, float]]]:
@@ -127,7 +146,7 @@ def _beyond(
     if not bend.zone:
         child, spans = _child(part, bend, size, flat)
         return child, [line.strip(low, high, inner, inner + size.bend_allowance_mm) for low, high in spans], spans
-    child = Polygon(part.flange(bend.child).outline)
+    child = _drawn(part, part.flange(bend.child))
     for low, high in stretches_at(bend.zone, 1.0, line.length):
         first, last = line.length - high - NEAR_MM, line.length - low + NEAR_MM
         cut = Polygon([(first, -1), (last, -1), (last, size.setback_mm), (first, size.setback_mm)])
@@ -210,8 +229,12 @@ def _bend_line(bend: Bend, size: BendSize, frame: Frame, spans: list[tuple[float
 def _placed(item: _Laid, moved: Frame) -> PlacedFlat:
     frame = moved.after(item.frame)
     shape = shapely.geometry.polygon.orient(frame.polygon(item.flat))
-    features = tuple(move_feature(feature, frame) for feature in item.flange.features)
-    arcs = tuple(move_arc(arc, frame) for arc in item.flange.arcs)
+    bent = _windows_of_bends(item.flange, item.lines)
+    bent_arcs = tuple(arc for window in bent for arc in window.arcs)
+    windows = [Cutout(points=_ring(inner.coords), arcs=bent_arcs) for inner in item.flat.interiors]
+    plain = [feature for feature in item.flange.features if feature not in bent]
+    features = tuple(move_feature(feature, frame) for feature in (*windows, *plain))
+    arcs = tuple(move_arc(arc, frame) for arc in (*item.flange.arcs, *bent_arcs))
     return PlacedFlat(
         flange_id=item.flange.id,
         origin=frame.origin,

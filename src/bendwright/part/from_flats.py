@@ -21,6 +21,7 @@ from bendwright.part.model import (
     Arc,
     Bend,
     BendKind,
+    Cutout,
     Direction,
     Feature,
     Flange,
@@ -227,13 +228,28 @@ def _flange(piece: FlatPiece, name: str, frame: Frame, folds: Sequence[Fold], th
         elif fold.second == piece.id:
             strips += _strip(fold.on_second, fold.zone, 1.0, -back)
     grown = largest(shapely.union_all([Polygon(piece.outline), *strips]))
+    features = [_narrowed(feature, strips) for feature in piece.features]
     ring = [(float(x), float(y)) for x, y in shapely.geometry.polygon.orient(grown).exterior.coords[:-1]]
     return Flange(
         id=name,
         outline=tuple(frame.point(point) for point in _clean(ring)),
-        features=tuple(move_feature(feature, frame) for feature in piece.features),
+        features=tuple(move_feature(feature, frame) for feature in features if feature is not None),
         arcs=tuple(move_arc(arc, frame) for arc in piece.arcs),
     )
+
+
+def _narrowed(feature: Feature, strips: Sequence[Polygon]) -> Feature | None:
+    """A window that a bend starts in, without what the flange is lengthened by; None when nothing of it is left."""
+    if not isinstance(feature, Cutout):
+        return feature
+    window = Polygon(feature.points)
+    if not any(window.intersects(strip) for strip in strips):
+        return feature
+    rest = largest(window.difference(shapely.union_all(strips)))
+    if rest.is_empty:
+        return None
+    ring = shapely.geometry.polygon.orient(rest).exterior.coords[:-1]
+    return replace(feature, points=tuple(_clean([(float(x), float(y)) for x, y in ring])))
 
 
 def _strip(line: tuple[Point, Point], zone: Sequence[ZonePiece], share: float, out_mm: float) -> list[Polygon]:

@@ -48,7 +48,9 @@ def one_sheet(sides: Sides, folds: Sequence[SeenFold]) -> Sheet:
     kept = tuple(fold for fold in own if fold.near not in lifted and fold.far not in lifted)
     gone = tuple(fold for fold in own if fold.near in lifted or fold.far in lifted)
     up = _up_sides(max(chosen, key=lambda flat: sides.flats[flat].area_mm2), [*kept, *gone])
-    return Sheet({flat: up.get(flat, 0) for flat in chosen if flat not in lifted}, kept, tuple(bridges), gone, tuple(rings))
+    return Sheet(
+        {flat: up.get(flat, 0) for flat in chosen if flat not in lifted}, kept, tuple(bridges), gone, tuple(rings)
+    )
 
 
 def _connected(flats: Iterable[int], folds: Iterable[SeenFold]) -> list[set[int]]:

@@ -89,9 +89,7 @@ def _rings(skeleton: Skeleton, faces: Sequence[int], view: View) -> tuple[Ring, 
     return rings[0], rings[1:]
 
 
-def _grown_together(
-    rings: list[Ring], skeleton: Skeleton, faces: Sequence[int], view: View
-) -> tuple[Ring, list[Ring]]:
+def _grown_together(rings: list[Ring], skeleton: Skeleton, faces: Sequence[int], view: View) -> tuple[Ring, list[Ring]]:
     """Several faces of one side joined over the lines that part them."""
     shapes = []
     for face in faces:

@@ -17,10 +17,22 @@ PARALLEL = 0.9999
 
 @dataclass(frozen=True, slots=True)
 class Sunk:
-    """A hole's widening: in words, and the metal it takes beyond the through hole [mm3]."""
+    """A hole's widening or collar: in words, and the metal it takes [mm3] beyond the through hole (a collar adds: negative)."""
 
     words: str
     volume_mm3: float
+    collar: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One round piece of a hole's wall: radius at its lower and upper end, ends along the normal, +1 for a collar's outside."""
+
+    low_mm: float
+    high_mm: float
+    from_mm: float
+    to_mm: float
+    outward: int
 
 
 def sunk_hole(skeleton: Skeleton, edges: Iterable[int], normal: Array, skin: set[int]) -> Sunk | None:
@@ -28,21 +40,30 @@ def sunk_hole(skeleton: Skeleton, edges: Iterable[int], normal: Array, skin: set
     walls = _wall(skeleton, edges, skin)
     rounds = [skeleton.faces[n] for n in walls if skeleton.faces[n].kind in ("cone", "cylinder")]
     floors = [n for n in walls if skeleton.faces[n].kind == "plane"]
-    strange = len(walls) - len(rounds) - len(floors)
-    if not rounds or strange or any(abs(np.dot(face.axis, normal)) < PARALLEL for face in rounds):
+    if not rounds or len(walls) > len(rounds) + len(floors):
         return None
-    steps = [_step(skeleton, n, normal) for n in walls if skeleton.faces[n].kind in ("cone", "cylinder")]
-    least = min(min(a, b) for a, b, _ in _merged(steps))
-    volume = sum(_frustum(a, b, height) - math.pi * least**2 * height for a, b, height in _merged(steps))
-    widest = max(max(a, b) for a, b, _ in steps)
-    cone = next((face for face in rounds if face.kind == "cone"), None)
-    return Sunk(_words(cone, widest), volume)
+    if any(abs(np.dot(face.axis, normal)) < PARALLEL for face in rounds):
+        return None
+    steps = _once([_step(skeleton, n, normal) for n in walls if skeleton.faces[n].kind in ("cone", "cylinder")])
+    least = min(min(step.low_mm, step.high_mm) for step in steps)
+    volume = sum(-step.outward * _beyond(step, least) for step in steps)
+    collar = any(step.outward > 0 for step in steps)
+    widest = max(max(step.low_mm, step.high_mm) for step in steps)
+    cone = next((face for face in rounds if face.kind == "cone" and face.outward < 0), None)
+    return Sunk(_words(cone, widest, collar), volume, collar)
 
 
-def _words(cone: Face | None, widest: float) -> str:
+def _words(cone: Face | None, widest: float, collar: bool) -> str:
+    if collar:
+        return f"collar dia {2 * widest:.2f}"
     if cone is None:
         return f"counterbore dia {2 * widest:.2f}"
     return f"countersink {math.degrees(2 * abs(cone.half_angle_rad)):.0f} deg, dia {2 * widest:.2f}"
+
+
+def _beyond(step: _Step, least: float) -> float:
+    height = step.to_mm - step.from_mm
+    return _frustum(step.low_mm, step.high_mm, height) - math.pi * least**2 * height
 
 
 def _wall(skeleton: Skeleton, edges: Iterable[int], skin: set[int]) -> set[int]:
@@ -58,8 +79,7 @@ def _wall(skeleton: Skeleton, edges: Iterable[int], skin: set[int]) -> set[int]:
     return wall
 
 
-def _step(skeleton: Skeleton, number: int, normal: Array) -> tuple[float, float, tuple[float, float, float]]:
-    """Radius at the lower and upper end of a round wall and (low, high, share of the turn) along the normal."""
+def _step(skeleton: Skeleton, number: int, normal: Array) -> _Step:
     face = skeleton.faces[number]
     points = np.array([p for loop in face.loops for e, _ in loop for p in skeleton.edge(e).points])
     off = points - np.array(face.origin)
@@ -68,16 +88,14 @@ def _step(skeleton: Skeleton, number: int, normal: Array) -> tuple[float, float,
     low, high = float(height.min()), float(height.max())
     at_low = float(radial[np.abs(height - low) < 1e-4].mean())
     at_high = float(radial[np.abs(height - high) < 1e-4].mean())
-    absolute = float(np.dot(np.array(face.origin), normal))
-    return at_low, at_high, (low + absolute, high + absolute, 0.0)
+    place = float(np.dot(np.array(face.origin), normal))
+    return _Step(at_low, at_high, low + place, high + place, face.outward)
 
 
-def _merged(steps: list[tuple[float, float, tuple[float, float, float]]]) -> list[tuple[float, float, float]]:
-    """Halves of one wall counted once: (radius low, radius high, height)."""
-    out: dict[tuple[float, float], tuple[float, float, float]] = {}
-    for low, high, (first, last, _) in steps:
-        out[round(first, 4), round(last, 4)] = (low, high, last - first)
-    return list(out.values())
+def _once(steps: list[_Step]) -> list[_Step]:
+    """Halves of one wall counted once."""
+    found = {(round(s.from_mm, 4), round(s.to_mm, 4), s.outward, round(s.low_mm, 4)): s for s in steps}
+    return list(found.values())
 
 
 def _frustum(first: float, second: float, height: float) -> float:

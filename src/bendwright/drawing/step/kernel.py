@@ -230,9 +230,9 @@ def _agreeing(surface: Any, u: float, v: float, body: Any, normal: Any) -> Any:
 
     spot, du, dv = gp_Pnt(), gp_Vec(), gp_Vec()
     surface.D1(u, v, spot, du, dv)
-    if du.Crossed(dv).Dot(gp_Vec(normal) if not isinstance(normal, gp_Vec) else normal) < 0.0:
-        if hasattr(body, "UReverse"):
-            body.UReverse()
+    outward = normal if isinstance(normal, gp_Vec) else gp_Vec(normal)
+    if du.Crossed(dv).Dot(outward) < 0.0:
+        body.UReverse()
     return body
 
 

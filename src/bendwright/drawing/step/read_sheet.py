@@ -141,7 +141,9 @@ def _piece(flat: int, outline: Outline, sheet: Sheet, sides: Sides, view: View) 
     )
 
 
-def _cut_back(points: tuple[Point, ...], fold: SeenFold, flat: int, view: View, thickness_mm: float) -> tuple[Point, ...]:
+def _cut_back(
+    points: tuple[Point, ...], fold: SeenFold, flat: int, view: View, thickness_mm: float
+) -> tuple[Point, ...]:
     """The outline of a flat drawn sharp, back to the inside edge."""
     joint = _line_on(fold, view, near=flat == fold.near)
     back = drawn_setback_mm(joint, thickness_mm)

@@ -33,9 +33,7 @@ def sharp_folds(skeleton: Skeleton, sides: Sides, joined: set[frozenset[int]]) -
             inside.setdefault(key, []).append(edge)
         else:
             outside.add(key)
-    return [
-        _fold(skeleton, of_flat, key, edges, sides.thickness_mm) for key, edges in inside.items() if key in outside
-    ]
+    return [_fold(skeleton, of_flat, key, edges, sides.thickness_mm) for key, edges in inside.items() if key in outside]
 
 
 def _concave(skeleton: Skeleton, edge: int, first: int, second: int) -> bool:
@@ -68,9 +66,7 @@ def _fold(
     line = place + np.outer([low, high], axis)
     onward = -_into(skeleton, edges[0], near, place)
     length = sum(last - first for first, last in spans)
-    zone = tuple(
-        ZonePiece(outline=((s - low, 0.0), (e - low, 0.0), (e - low, 1.0), (s - low, 1.0))) for s, e in spans
-    )
+    zone = tuple(ZonePiece(outline=((s - low, 0.0), (e - low, 0.0), (e - low, 1.0), (s - low, 1.0))) for s, e in spans)
     return SeenFold(
         near=key[0],
         far=key[1],

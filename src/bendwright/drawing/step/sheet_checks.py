@@ -78,7 +78,7 @@ def remarks(
 ) -> tuple[list[Finding], float]:
     """What differs from cuts square through the sheet, and the metal that widened holes take besides [mm3]."""
     notes: list[Finding] = []
-    sunk: Counter[str] = Counter()
+    sunk: Counter[tuple[bool, str]] = Counter()
     volume = 0.0
     for flat, outline in outlines.items():
         for ring in outline.uneven:
@@ -86,12 +86,15 @@ def remarks(
             if wide is None:
                 notes.append(_uneven(ring))
                 continue
-            sunk[wide.words] += 1
+            sunk[wide.collar, wide.words] += 1
             volume += wide.volume_mm3
         if outline.blind:
             places = "; ".join(f"({x:.1f}, {y:.1f})" for x, y in (ring.centre for ring in outline.blind[:6]))
             notes.append(found("D227", where="flat", count=len(outline.blind), places=places))
-    notes += [found("D225", where="holes", count=count, words=words) for words, count in sunk.items()]
+    notes += [
+        found("D232" if collar else "D225", where="holes", count=count, words=words)
+        for (collar, words), count in sunk.items()
+    ]
     return notes, volume
 
 

@@ -145,7 +145,7 @@ class View:
 
 def seen(skeleton: Skeleton, faces: Sequence[int], view: View) -> BaseGeometry:
     """Plane faces projected on a view, joined; curves as the chords of their edges. For areas and overlaps only."""
-    shapes = []
+    shapes: list[BaseGeometry] = []
     for number in faces:
         rings = []
         for loop in skeleton.faces[number].loops:

@@ -10,7 +10,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.drawing.step.skeleton import Skeleton, View, coaxial, seen
 from bendwright.geometry.rigid import Array
@@ -60,9 +60,9 @@ def find_sides(skeleton: Skeleton) -> Sides | None:
     if not shares:
         return None
     thickness, share = max(shares, key=lambda item: (round(item[1], 4), -item[0]))
-    exact = [(d, a) for a, b, d in pairs if abs(d - thickness) < WITHIN_MM for a in (skeleton.area_of(a),)]
+    exact = [(d, skeleton.area_of(group)) for group, _, d in pairs if abs(d - thickness) < WITHIN_MM]
     if exact:
-        thickness = sum(d * a for d, a in exact) / sum(a for _, a in exact)
+        thickness = sum(d * area for d, area in exact) / sum(area for _, area in exact)
     flats = _flats(skeleton, [(a, b) for a, b, d in pairs if abs(d - thickness) < WITHIN_MM])
     others = sorted((item for item in shares if abs(item[0] - thickness) > WITHIN_MM), key=lambda item: -item[1])
     return Sides(thickness, min(share, 1.0), flats, tuple(others[:4]))
@@ -88,7 +88,7 @@ def _plane_pairs(skeleton: Skeleton, groups: list[Group]) -> list[tuple[Group, G
     normals = np.array([face.axis for face in first])
     places = np.array([face.origin for face in first])
     boxes = np.array([_box(skeleton, group) for group in groups])
-    shapes: dict[tuple[int, int], shapely.Geometry] = {}
+    shapes: dict[tuple[int, int], BaseGeometry] = {}
     out = []
     for i in range(len(groups)):
         back = np.flatnonzero(normals[i + 1 :] @ normals[i] < -1.0 + 1e-7) + i + 1
@@ -103,7 +103,7 @@ def _plane_pairs(skeleton: Skeleton, groups: list[Group]) -> list[tuple[Group, G
 
 
 def _overlap(
-    skeleton: Skeleton, groups: list[Group], shapes: dict[tuple[int, int], shapely.Geometry], i: int, j: int
+    skeleton: Skeleton, groups: list[Group], shapes: dict[tuple[int, int], BaseGeometry], i: int, j: int
 ) -> float:
     """Area in which group j lies behind group i."""
     face = skeleton.faces[groups[i][0]]
@@ -133,8 +133,10 @@ def _round_pairs(skeleton: Skeleton, groups: list[Group]) -> list[tuple[Group, G
         for b in outer:
             face, other = skeleton.faces[a[0]], skeleton.faces[b[0]]
             difference = other.radius_mm - face.radius_mm
-            if difference > 0.05 and coaxial(face, other) and _boxes_meet(
-                _box(skeleton, a), _box(skeleton, b), difference
+            if (
+                difference > 0.05
+                and coaxial(face, other)
+                and _boxes_meet(_box(skeleton, a), _box(skeleton, b), difference)
             ):
                 out.append((a, b, round(difference, 6)))
     return out

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -18,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from bendwright.drawing.step.bent_faces import Ruling, Unrolled
 from bendwright.geometry.rigid import Array
 from bendwright.part.model import Point, ZonePiece
+from bendwright.part.placing import largest
 
 CLEAN_MM = 2e-4
 DIFFER_MM = 0.02
@@ -125,8 +127,8 @@ def _cut(sheet: BaseGeometry, pairs: Sequence[tuple[int, int, float, float]]) ->
     if len(pairs) == 1:
         yield sheet
         return
-    cuts = [-1e6, *(0.5 * (a[3] + b[2]) for a, b in zip(pairs, pairs[1:], strict=False)), 1e6]
-    for low, high in zip(cuts, cuts[1:], strict=False):
+    cuts = [-1e6, *(0.5 * (a[3] + b[2]) for a, b in pairwise(pairs)), 1e6]
+    for low, high in pairwise(cuts):
         yield sheet.intersection(box(low, -1e5, high, 1e5))
 
 
@@ -166,7 +168,7 @@ def _inner_side(seen: Unrolled, flat: int) -> int:
 
 
 def _piece(piece: Polygon, low: float, scale: float) -> ZonePiece:
-    turned = shapely.geometry.polygon.orient(piece.simplify(CLEAN_MM))
+    turned = shapely.geometry.polygon.orient(largest(piece.simplify(CLEAN_MM)))
 
     def ring(coords: object) -> tuple[Point, ...]:
         points = [(float(x) - low, _snapped(float(y) / scale)) for x, y in coords]  # type: ignore[attr-defined]

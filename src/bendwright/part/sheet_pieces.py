@@ -1,0 +1,111 @@
+"""Which pieces of sheet is the blank made of: the flats and the bends' own sheet, holes cut out of them?
+
+A hole that lies well inside one flat piece stays a true shape beside it. One that reaches over a tangent line or meets an
+edge or another hole is cut out of whatever it covers, as it will be out of the blank.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from bendwright.part.blank_model import Blank
+from bendwright.part.contour import arc_points
+from bendwright.part.model import Arc, Circle, Feature, Point, Slot
+
+INSIDE_MM = 1e-2
+"""A hole nearer to an edge than this is cut out as a polygon."""
+TOUCHING_MM = 1e-4
+LEAST_MM2 = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPiece:
+    """One piece in blank coordinates: of the flange ``id`` (flat) or the bend ``id`` (zone).
+
+    ``shape`` runs counter-clockwise, its windows the other way; ``holes`` lie inside it and are not cut out of it; ``arcs`` are
+    the circles that its corners follow.
+    """
+
+    kind: Literal["flat", "zone"]
+    id: str
+    shape: Polygon
+    holes: tuple[Feature, ...]
+    arcs: tuple[Arc, ...]
+
+
+def sheet_pieces(blank: Blank) -> tuple[SheetPiece, ...]:
+    """All pieces, flats in the blank's order, then zones; pieces a hole has left nothing of are not there."""
+    cuts: list[BaseGeometry] = []
+    kept: dict[str, tuple[Feature, ...]] = {}
+    every = [(flat, feature, Polygon(feature_ring(feature))) for flat in blank.flats for feature in flat.features]
+    tree = shapely.STRtree([hole for _, _, hole in every])
+    for number, (flat, feature, hole) in enumerate(every):
+        alone = len(tree.query(hole, predicate="dwithin", distance=INSIDE_MM)) == 1
+        if alone and Polygon(flat.outline).contains(hole.buffer(INSIDE_MM)):
+            kept[flat.flange_id] = (*kept.get(flat.flange_id, ()), feature)
+        else:
+            cuts.append(every[number][2])
+    arcs = blank.arcs + tuple(arc for feature in blank.features for arc in feature_arcs(feature))
+    gone = shapely.union_all(cuts)
+    pieces = [
+        SheetPiece("flat", flat.flange_id, shape, kept.get(flat.flange_id, ()), (*flat.arcs, *arcs))
+        for flat in blank.flats
+        for shape in _left(Polygon(flat.outline), gone)
+    ]
+    for bend_id in dict.fromkeys(zone.bend_id for zone in blank.zones):
+        own = [Polygon(zone.outline, zone.windows) for zone in blank.zones if zone.bend_id == bend_id]
+        pieces += [SheetPiece("zone", bend_id, shape, (), arcs) for shape in _left(_joined(own), gone)]
+    return tuple(pieces)
+
+
+def feature_ring(feature: Feature) -> list[Point]:
+    """Corners of a hole, slot or window, counter-clockwise or as given, close enough together for ``part.contour``."""
+    if isinstance(feature, Circle):
+        return arc_points(feature.centre, 0.5 * feature.diameter_mm, 0.0, 2.0 * math.pi)[:-1]
+    if not isinstance(feature, Slot):
+        return list(feature.points)
+    turned = math.radians(feature.axis_deg)
+    ends = slot_ends(feature)
+    right = arc_points(ends[1], 0.5 * feature.width_mm, turned - 0.5 * math.pi, math.pi)
+    left = arc_points(ends[0], 0.5 * feature.width_mm, turned + 0.5 * math.pi, math.pi)
+    return right + left if ends[0] != ends[1] else right[:-1] + left[:-1]
+
+
+def slot_ends(slot: Slot) -> tuple[Point, Point]:
+    """Middles of the round ends, the one against the axis first."""
+    half, turned = 0.5 * (slot.length_mm - slot.width_mm), math.radians(slot.axis_deg)
+    dx, dy = half * math.cos(turned), half * math.sin(turned)
+    (x, y) = slot.centre
+    return (x - dx, y - dy), (x + dx, y + dy)
+
+
+def feature_arcs(feature: Feature) -> tuple[Arc, ...]:
+    """The circles a hole's edge follows."""
+    if isinstance(feature, Circle):
+        return (Arc(centre=feature.centre, radius_mm=0.5 * feature.diameter_mm),)
+    if isinstance(feature, Slot):
+        return tuple(Arc(centre=end, radius_mm=0.5 * feature.width_mm) for end in slot_ends(feature))
+    return feature.arcs
+
+
+def _joined(zones: Sequence[Polygon]) -> BaseGeometry:
+    """Pieces of one bend's sheet that lie side by side are one."""
+    if all(one.distance(other) > TOUCHING_MM for one, other in itertools.combinations(zones, 2)):
+        return shapely.MultiPolygon(zones)
+    grown = shapely.union_all([zone.buffer(TOUCHING_MM, join_style="mitre") for zone in zones])
+    return grown.buffer(-TOUCHING_MM, join_style="mitre")
+
+
+def _left(shape: BaseGeometry, gone: BaseGeometry) -> list[Polygon]:
+    """What the cuts leave of a piece."""
+    left = shape.difference(gone) if shape.intersects(gone) else shape
+    parts = [part for part in getattr(left, "geoms", [left]) if isinstance(part, Polygon) and part.area > LEAST_MM2]
+    return [shapely.geometry.polygon.orient(part) for part in parts]
