@@ -65,14 +65,20 @@ def flat_sides(sides: Sides) -> dict[int, FaceSide]:
     return {face: (n, s) for n, flat in enumerate(sides.flats) for s in (0, 1) for face in flat.sides[s]}
 
 
+def _seam_sides(sides: Sides) -> dict[int, FaceSide]:
+    """For every edge of a seam: the number of its flat of no width, and the side."""
+    seams = [(n, flat.seam) for n, flat in enumerate(sides.flats) if flat.seam]
+    return {edge: (n, s) for n, seam in seams for s in (0, 1) for edge in seam.edges[s]}
+
+
 def find_rolls(skeleton: Skeleton, sides: Sides) -> list[Roll]:
     """All bends with round faces; a bend has both an inner and an outer face, or is sharp inside."""
-    of_flat = flat_sides(sides)
+    of_flat, of_seam = flat_sides(sides), _seam_sides(sides)
     gathered: list[_Gathered] = []
     for group in skeleton.groups("cylinder"):
         face = skeleton.faces[group[0]]
         inside = face.radius_mm if face.outward < 0 else face.radius_mm - sides.thickness_mm
-        rulings = _rulings(skeleton, group, of_flat)
+        rulings = _rulings(skeleton, group, of_flat, of_seam)
         if inside < -RADIUS_MM or not rulings:
             continue
         own = {ruling.flat for ruling in rulings}
@@ -129,26 +135,32 @@ def _roll(item: _Gathered) -> Roll:
     )
 
 
-def _rulings(skeleton: Skeleton, group: Group, of_flat: Mapping[int, FaceSide]) -> list[Ruling]:
-    """Straight borders along the axis where a round group runs smoothly into a flat."""
+def _rulings(
+    skeleton: Skeleton, group: Group, of_flat: Mapping[int, FaceSide], of_seam: Mapping[int, FaceSide]
+) -> list[Ruling]:
+    """Straight borders along the axis where a round group runs smoothly into a flat, or meets another bend."""
     out = []
     for number in group:
         face = skeleton.faces[number]
-        axis, place = np.array(face.axis), np.array(face.origin)
         for edge, other in skeleton.neighbours[number]:
-            if other not in of_flat or skeleton.edge(edge).kind != "line":
-                continue
             points = np.array(skeleton.edge(edge).points)
-            way = points[1] - points[0]
-            if np.linalg.norm(way) < 1e-6 or abs(np.dot(way, axis)) < TANGENT * np.linalg.norm(way):
-                continue
-            off = points[0] - place
-            radial = off - np.dot(off, axis) * axis
-            normal = face.outward * radial / np.linalg.norm(radial)
-            if np.dot(normal, np.array(skeleton.faces[other].axis)) > TANGENT:
-                flat, side = of_flat[other]
-                out.append(Ruling(flat, side, edge, points))
+            if edge in of_seam:
+                out.append(Ruling(*of_seam[edge], edge, points))
+            elif other in of_flat and skeleton.edge(edge).kind == "line":
+                normal = _normal_along(face, points)
+                if normal is not None and np.dot(normal, np.array(skeleton.faces[other].axis)) > TANGENT:
+                    out.append(Ruling(*of_flat[other], edge, points))
     return out
+
+
+def _normal_along(face: Face, points: Array) -> Array | None:
+    """The outward normal of a round face on a straight line along its axis; None when the line is not along it."""
+    axis, way = np.array(face.axis), points[1] - points[0]
+    if np.linalg.norm(way) < 1e-6 or abs(np.dot(way, axis)) < TANGENT * np.linalg.norm(way):
+        return None
+    off = points[0] - np.array(face.origin)
+    radial = off - np.dot(off, axis) * axis
+    return np.asarray(face.outward * radial / np.linalg.norm(radial))
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,10 +14,11 @@ from bendwright.drawing.step.assembly import Sheet, one_sheet
 from bendwright.drawing.step.bent_faces import find_rolls, unroll
 from bendwright.drawing.step.flat_outlines import Outline, flat_outline
 from bendwright.drawing.step.model_record import Solid
+from bendwright.drawing.step.seams import WIDTH_MM, with_seams
 from bendwright.drawing.step.sharp_bends import sharp_folds
 from bendwright.drawing.step.sheet_checks import check_surface, check_volume, not_a_sheet, remarks
 from bendwright.drawing.step.skeleton import Skeleton, View
-from bendwright.drawing.step.thickness import LEAST_SHARE, Sides, find_sides
+from bendwright.drawing.step.thickness import LEAST_SHARE, Seam, Sides, find_sides
 from bendwright.drawing.step.zones import SeenFold, seen_folds
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.geometry.rigid import Array
@@ -42,6 +44,7 @@ def read_sheet(solid: Solid, header: Header) -> SheetRead:
     sides = find_sides(skeleton)
     if sides is None or sides.share < LEAST_SHARE or not sides.flats:
         raise PartFileError(not_a_sheet(skeleton, sides))
+    sides = with_seams(skeleton, sides)
     folds = _folds(skeleton, sides)
     sheet = one_sheet(sides, folds)
     if sheet.rings:
@@ -56,7 +59,7 @@ def read_sheet(solid: Solid, header: Header) -> SheetRead:
     volume = _volume(sides, sheet, outlines) - sunk_mm3
     notes += check_volume(solid, volume, bool([f for f in notes if f.code == "D227"]))
     pieces = [_piece(flat, outlines[flat], sheet, sides, views[flat]) for flat in sheet.up_side]
-    joints = [_fold(fold, sheet, views) for fold in sheet.folds]
+    joints = [_fold(fold, sheet, sides, views) for fold in sheet.folds]
     part = part_from_flats(header, pieces, joints, thickness_mm=_rounded(sides.thickness_mm))
     return SheetRead(part, (*notes, *_fold_notes(sheet)), volume)
 
@@ -77,7 +80,8 @@ def _folds(skeleton: Skeleton, sides: Sides) -> list[SeenFold]:
 
 
 def _closed(skeleton: Skeleton, sides: Sides, sheet: Sheet) -> list[Finding]:
-    places = [skeleton.place(sides.flats[flat].sides[0][0]) for flat in sorted(sheet.rings[0])]
+    faces = [sides.flats[flat].sides[0] for flat in sorted(sheet.rings[0])]
+    places = [skeleton.place(group[0]) for group in faces if group]
     return [found("D221", where=f"body {skeleton.solid.number}", count=len(places), places="; ".join(places[:6]))]
 
 
@@ -97,6 +101,10 @@ def _views(skeleton: Skeleton, sides: Sides, sheet: Sheet) -> dict[int, View]:
     """A view on the upper side of every flat, x along its longest fold (or its longest straight edge)."""
     out = {}
     for flat, side in sheet.up_side.items():
+        seam = sides.flats[flat].seam
+        if seam:
+            out[flat] = _seam_view(sides.flats[flat].normal, seam, side)
+            continue
         face = skeleton.faces[sides.flats[flat].sides[side][0]]
         lines = [
             fold.near_line[1] - fold.near_line[0] for fold in sheet.folds if flat in (fold.near, fold.far)
@@ -106,13 +114,21 @@ def _views(skeleton: Skeleton, sides: Sides, sheet: Sheet) -> dict[int, View]:
     return out
 
 
+def _seam_view(normal: tuple[float, float, float], seam: Seam, side: int) -> View:
+    start, end = np.array(seam.ends[0]), np.array(seam.ends[1])
+    return View.of(start, np.array(normal) * (1.0 if side == 0 else -1.0), end - start)
+
+
 def _straight(skeleton: Skeleton, faces: Sequence[int]) -> list[Array]:
     edges = [skeleton.edge(e) for face in faces for loop in skeleton.faces[face].loops for e, _ in loop]
     return [np.array(edge.points[1]) - np.array(edge.points[0]) for edge in edges if edge.kind == "line"]
 
 
 def _outline(skeleton: Skeleton, sides: Sides, sheet: Sheet, flat: int, view: View) -> Outline:
-    up = sheet.up_side[flat]
+    up, seam = sheet.up_side[flat], sides.flats[flat].seam
+    if seam:
+        length, half = math.dist(*seam.ends), 0.5 * WIDTH_MM
+        return Outline(((0.0, -half), (length, -half), (length, half), (0.0, half)), (), (), (), ())
     return flat_outline(skeleton, (sides.flats[flat].sides[up], sides.flats[flat].sides[1 - up]), view)
 
 
@@ -193,7 +209,7 @@ def _leads(line: tuple[Point, Point], view: View, out: Array) -> bool:
     return float(np.dot(out, view.x)) * (y1 - y0) - float(np.dot(out, view.y)) * (x1 - x0) > 0.0
 
 
-def _fold(fold: SeenFold, sheet: Sheet, views: dict[int, View]) -> Fold:
+def _fold(fold: SeenFold, sheet: Sheet, sides: Sides, views: dict[int, View]) -> Fold:
     first = _flat_points(fold.near_line, views[fold.near])
     second = _flat_points(fold.far_line, views[fold.far])
     zone = fold.zone
@@ -201,6 +217,10 @@ def _fold(fold: SeenFold, sheet: Sheet, views: dict[int, View]) -> Fold:
         first, second = (first[1], first[0]), (second[1], second[0])
         length = float(np.linalg.norm(fold.near_line[1] - fold.near_line[0]))
         zone = tuple(_mirrored(piece, length) for piece in zone)
+    if sides.flats[fold.near].seam:
+        first = _moved_right(first, 0.5 * WIDTH_MM)
+    if sides.flats[fold.far].seam:
+        second = _moved_right(second, -0.5 * WIDTH_MM)
     return Fold(
         first=str(fold.near),
         second=str(fold.far),
@@ -211,6 +231,14 @@ def _fold(fold: SeenFold, sheet: Sheet, views: dict[int, View]) -> Fold:
         inside_radius_mm=_plain(fold.inside_radius_mm),
         zone=zone,
     )
+
+
+def _moved_right(line: tuple[Point, Point], by_mm: float) -> tuple[Point, Point]:
+    """A line moved to its right: the edge of a flat of no width lies half of it outside."""
+    (x0, y0), (x1, y1) = line
+    length = math.dist(*line)
+    dx, dy = by_mm * (y1 - y0) / length, -by_mm * (x1 - x0) / length
+    return (x0 + dx, y0 + dy), (x1 + dx, y1 + dy)
 
 
 def _plain(value: float) -> float:

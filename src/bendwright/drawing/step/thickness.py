@@ -23,12 +23,21 @@ Group = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Seam:
+    """A line where two bends meet: its edges on both sides of the sheet, and its ends on side 0."""
+
+    edges: tuple[Group, Group]
+    ends: tuple[tuple[float, float, float], tuple[float, float, float]]
+
+
+@dataclass(frozen=True, slots=True)
 class Flat:
-    """Two plane sides back to back: their faces, and the outward normal of side 0."""
+    """Two plane sides back to back: their faces, and the outward normal of side 0. A ``seam`` is a flat of no width."""
 
     sides: tuple[Group, Group]
     normal: tuple[float, float, float]
     area_mm2: float
+    seam: Seam | None = None
 
 
 @dataclass(frozen=True, slots=True)
