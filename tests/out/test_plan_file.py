@@ -112,61 +112,61 @@ WORDS = pytest.mark.origin("law", "the finding's own text, filled with what the 
             "strokes 1 gauging x_mm",
             "13",
             'D103 error [strokes[1].gauging.x_mm]: strokes[1].gauging.x_mm is "13"; allowed is a number.'
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "strokes 0 kind",
             "coining",
             'D103 error [strokes[0].kind]: strokes[0].kind is "coining"; allowed is air_bend or hem_prebend or'
-            " hem_flatten. Correct the value, or make the plan again.",
+            " hem_flatten. Correct the value, or write the file again.",
         ),
         (
             "sheet film_mm",
             True,
             "D103 error [sheet.film_mm]: sheet.film_mm is true; allowed is a number or null."
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "strokes 0 force_kn",
             [1, 2],
             "D103 error [strokes[0].force_kn]: strokes[0].force_kn is [1, 2]; allowed is an object."
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "blank outline 2",
             [1.0, 2.0, 3.0],
             "D103 error [blank.outline[2]]: blank.outline[2] is [1.0, 2.0, 3.0]; allowed is a list of 2 values."
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "blank windows",
             {"a": 1},
             "D103 error [blank.windows]: blank.windows is an object; allowed is a list."
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "findings 0 severity",
             "fatal",
             'D103 error [findings[0].severity]: findings[0].severity is "fatal"; allowed is error or watch or note.'
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "blank features 1 is",
             "triangle",
             'D103 error [blank.features[1].is]: blank.features[1].is is "triangle"; allowed is circle, slot, cutout.'
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "quantity",
             2.5,
             "D103 error [quantity]: quantity is 2.5; allowed is a whole number."
-            " Correct the value, or make the plan again.",
+            " Correct the value, or write the file again.",
         ),
         (
             "sheet batch",
             DELETE,
             "D104 error [sheet.batch]: The field sheet.batch is missing; every field must be there"
-            " (null where unknown). Add the field, or make the plan again.",
+            " (null where unknown). Add the field, or write the file again.",
         ),
         (
             "times lunch_s",
@@ -177,15 +177,15 @@ WORDS = pytest.mark.origin("law", "the finding's own text, filled with what the 
         (
             "schema",
             "bendwright-plan/2",
-            'D102 error [schema]: The plan file is of the kind "bendwright-plan/2"; this version reads'
-            ' "bendwright-plan/1". Make the plan again with this version, or read the file with the version that'
+            'D102 error [schema]: The file is of the kind "bendwright-plan/2"; this version reads'
+            ' "bendwright-plan/1". Write it again with this version, or read the file with the version that'
             " wrote it.",
         ),
         (
             "schema",
             DELETE,
-            'D102 error [schema]: The plan file is of the kind not stated; this version reads "bendwright-plan/1".'
-            " Make the plan again with this version, or read the file with the version that wrote it.",
+            'D102 error [schema]: The file is of the kind not stated; this version reads "bendwright-plan/1".'
+            " Write it again with this version, or read the file with the version that wrote it.",
         ),
     ],
 )
@@ -247,8 +247,8 @@ def test_only_finite_numbers_are_written(number: float) -> None:
         plan_to_json(replace(PLAN, strokes=(stroke,), mass_kg=number))
     assert {item.code for item in caught.value.findings} == {"D106"}
     assert [item.sentence for item in caught.value.findings] == [
-        f"mass_kg is {number}; a plan file holds only finite numbers.",
-        f"strokes[0].force_kn.low is {number}; a plan file holds only finite numbers.",
+        f"mass_kg is {number}; such a file holds only finite numbers.",
+        f"strokes[0].force_kn.low is {number}; such a file holds only finite numbers.",
     ]
 
 
@@ -257,4 +257,4 @@ def test_other_schema_is_not_written() -> None:
     """A plan that states another form is not written as this one."""
     with pytest.raises(InputError) as caught:
         plan_to_json(replace(PLAN, schema="x"))
-    assert caught.value.findings[0].sentence == f"The plan file is of the kind x; this version reads {PLAN_SCHEMA}."
+    assert caught.value.findings[0].sentence == f"The file is of the kind x; this version reads {PLAN_SCHEMA}."

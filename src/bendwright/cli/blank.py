@@ -35,7 +35,7 @@ def command(**typed: Any) -> int:
 
     job = read_job(typed)
     blank = blank_of(job.part, job.sheet, job.shop, job.wishes)
-    notes = demo_notes(typed["shop_name"])
+    notes = [*job.notes, *demo_notes(typed["shop_name"])]
     mass_kg = blank.area_mm2 * blank.thickness_mm * job.sheet.material.density_kg_per_m3 * 1e-9
     if typed["dxf"]:
         from bendwright.drawing.blank_dxf import blank_dxf

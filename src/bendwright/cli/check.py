@@ -26,7 +26,7 @@ def command(**typed: Any) -> int:
     job = read_job(typed)
     order = tuple(word.strip() for word in typed["order"].split(","))
     verdict = check_order(job.part, job.sheet, job.shop, order, job.wishes)
-    notes = demo_notes(typed["shop_name"])
+    notes = [*job.notes, *demo_notes(typed["shop_name"])]
     if typed["as_json"]:
         data = {"order": list(order), "works": verdict.works, "sentence": verdict.sentence}
         refused = asdict(verdict.refused) if verdict.refused else None

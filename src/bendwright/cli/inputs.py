@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 if TYPE_CHECKING:
+    from bendwright.findings import Finding
     from bendwright.job import Wishes
     from bendwright.part.model import Header, Part
     from bendwright.shop.sheet import Sheet
@@ -23,10 +24,25 @@ PART = (
     click.option(
         "--profile", metavar="TEXT", help='A profile typed here instead of a file: "15 u90 40 u90 15 x 1200".'
     ),
-    click.option("--part-no", metavar="TEXT", help="Part number of a typed profile."),
-    click.option("--revision", metavar="TEXT", help="Drawing revision of a typed profile."),
+    click.option(
+        "--part-no", metavar="TEXT", help="Part number of a typed profile or a drawing; else the drawing's file name."
+    ),
+    click.option("--revision", metavar="TEXT", help="Drawing revision of a typed profile or a drawing."),
     click.option(
         "--unit", type=click.Choice(["mm", "inch"]), default="mm", help="Unit of bare numbers in a typed profile."
+    ),
+    click.option("--body", metavar="N", type=click.IntRange(1), help="Which body of a STEP model is the part."),
+    click.option("--mirrored", is_flag=True, help="Take the other hand: the part's mirror image."),
+    click.option(
+        "--bends",
+        "bend_file",
+        metavar="CSV",
+        type=click.Path(dir_okay=False, path_type=Path),
+        help="Angles and directions of the bend lines of a DXF flat.",
+    ),
+    click.option("--all-bends", metavar="TEXT", help="For all bend lines of a DXF flat that say nothing: 'up 90'."),
+    click.option(
+        "--sender", metavar="NAME", help="Read a DXF as remembered for this sender ('bendwright draw --remember')."
     ),
 )
 SHEET = (
@@ -69,19 +85,20 @@ def options(*groups: tuple[Callable[[Command], Command], ...]) -> Callable[[Comm
 
 @dataclass(frozen=True, slots=True)
 class JobInput:
-    """Everything a job needs, read and checked."""
+    """Everything a job needs, read and checked; ``notes`` are what reading the drawing found worth knowing."""
 
     part: Part
     sheet: Sheet
     shop: Shop
     wishes: Wishes
+    notes: tuple[Finding, ...] = ()
 
 
 def read_job(typed: Mapping[str, Any]) -> JobInput:
     """Part, sheet, shop and wishes from what was typed. Raises InputError with the findings of what comes first."""
     shop = read_shop_named(typed["shop_name"])
-    part = read_typed_part(typed, shop)
-    return JobInput(part, read_sheet(typed, shop, part.header), shop, read_wishes(typed, shop))
+    part, notes = read_typed_part(typed, shop)
+    return JobInput(part, read_sheet(typed, shop, part.header), shop, read_wishes(typed, shop), notes)
 
 
 def read_shop_named(name: str | None) -> Shop:
@@ -93,20 +110,24 @@ def read_shop_named(name: str | None) -> Shop:
     return read_shop(Path(str(name)))
 
 
-def read_typed_part(typed: Mapping[str, Any], shop: Shop) -> Part:
-    """The part of the file or of the typed profile. Raises PartFileError; InputError C110 to C112 for the choice."""
-    from bendwright.drawing.part_file import read_part
+def read_typed_part(typed: Mapping[str, Any], shop: Shop) -> tuple[Part, tuple[Finding, ...]]:
+    """The part of the file or of the typed profile, and what reading it found.
+
+    Raises PartFileError; InputError C110 to C113 for the choice.
+    """
+    from bendwright.cli.drawing_inputs import mirrored_part, read_named_file
     from bendwright.findings import InputError, found
 
     path, profile = typed["part_file"], typed["profile"]
     if (path is None) == (profile is None):
         raise InputError(found("C110" if path is None else "C111"))
+    notes: tuple[Finding, ...] = ()
     if path is None:
-        return _typed_profile(profile, typed, shop)
-    given = [option for option, key in (("--part-no", "part_no"), ("--revision", "revision")) if typed[key]]
-    if given:
-        raise InputError(found("C112", options=" and ".join(given)))
-    return read_part(path, gauge=_gauge(typed, shop))
+        part = _typed_profile(profile, typed, shop)
+    else:
+        reading = read_named_file(path, typed, gauge_of(typed, shop), shop)
+        part, notes = reading.part, reading.findings
+    return (mirrored_part(part) if typed.get("mirrored") else part), notes
 
 
 def _typed_profile(text: str, typed: Mapping[str, Any], shop: Shop) -> Part:
@@ -126,14 +147,14 @@ def _typed_profile(text: str, typed: Mapping[str, Any], shop: Shop) -> Part:
         drawing_unit=unit,
         material=typed["material"] or "",
         thickness_mm=parse_optional_length(
-            typed["thickness"], default_unit=unit, where="--thickness", gauge=_gauge(typed, shop)
+            typed["thickness"], default_unit=unit, where="--thickness", gauge=gauge_of(typed, shop)
         ),
         quantity=typed.get("quantity"),
     )
     return quick_profile(text, header=header, default_unit=unit)
 
 
-def _gauge(typed: Mapping[str, Any], shop: Shop) -> Callable[[int], float] | None:
+def gauge_of(typed: Mapping[str, Any], shop: Shop) -> Callable[[int], float] | None:
     """From gauge number to mm for the material typed; None when none was typed (the drawing's is taken then)."""
     from bendwright.shop.find_material import find_material
     from bendwright.shop.gauges import gauge_thickness_mm

@@ -45,7 +45,7 @@ def command(**typed: Any) -> int:
     prepared = prepare(job.part, job.sheet, job.shop, job.wishes)
     folder = typed["out"] or Path("out") / folder_name(header.part_no, header.revision)
     files = write_outputs(prepared, folder, paper=typed["paper"])
-    notes = demo_notes(typed["shop_name"])
+    notes = [*job.notes, *demo_notes(typed["shop_name"])]
     if typed["as_json"]:
         show_json(as_data(prepared, files, notes))
         return 0

@@ -36,7 +36,7 @@ class Reading:
     """
 
     part: Part
-    source: Literal["step", "dxf_flat", "dxf_section"]
+    source: Literal["step", "dxf_flat", "dxf_section", "part_file"]
     findings: tuple[Finding, ...] = ()
     bodies: tuple[Body, ...] = ()
     model_volume_mm3: float | None = None

@@ -7,11 +7,12 @@ longer side. Where the sides differ it is said.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import Polygon, STRtree
 
 from bendwright.drawing.step.model_record import Edge
 from bendwright.drawing.step.skeleton import Loop, Skeleton, View
@@ -26,7 +27,7 @@ EVEN_MM = 0.004
 SQUARE = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ring:
     """A closed ring with the circles it follows, and the edges it came from."""
 
@@ -34,10 +35,10 @@ class Ring:
     arcs: tuple[Arc, ...]
     edges: frozenset[int]
 
-    @property
+    @cached_property
     def shape(self) -> Polygon:
         """The ring as a polygon."""
-        return Polygon(self.points)
+        return largest(shapely.make_valid(Polygon(self.points)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,7 @@ def _grown_together(rings: list[Ring], skeleton: Skeleton, faces: Sequence[int],
     """Several faces of one side joined over the lines that part them."""
     shapes = []
     for face in faces:
-        own = [_ring(skeleton, loop, view).shape.buffer(0.0) for loop in skeleton.faces[face].loops]
+        own = [_ring(skeleton, loop, view).shape for loop in skeleton.faces[face].loops]
         own.sort(key=lambda shape: -shape.area)
         shapes.append(own[0].difference(shapely.union_all(own[1:])).buffer(1e-6, join_style="mitre"))
     whole = largest(shapely.union_all(shapes))
@@ -150,7 +151,7 @@ def _outer(top: Ring, bottom: Ring) -> tuple[Ring, list[UnevenRing]]:
     apart = _distance(top, bottom)
     if apart < EVEN_MM:
         return top, []
-    joined = largest(shapely.union(top.shape.buffer(0.0), bottom.shape.buffer(0.0)))
+    joined = largest(shapely.union(top.shape, bottom.shape))
     points = tuple((float(x), float(y)) for x, y in joined.exterior.coords[:-1])
     centre = joined.centroid
     uneven = UnevenRing((centre.x, centre.y), apart, True, top.edges | bottom.edges)
@@ -159,25 +160,29 @@ def _outer(top: Ring, bottom: Ring) -> tuple[Ring, list[UnevenRing]]:
 
 def _openings(top: list[Ring], bottom: list[Ring]) -> tuple[list[Ring], list[UnevenRing], list[UnevenRing]]:
     """Openings through both sides (the smaller ring where they differ), the uneven ones, the blind ones."""
-    left = list(bottom)
+    tree = STRtree([ring.shape for ring in bottom])
+    taken: set[int] = set()
     through: list[Ring] = []
     uneven: list[UnevenRing] = []
     blind: list[UnevenRing] = []
     for ring in top:
-        shape = ring.shape.buffer(0.0)
-        behind = [other for other in left if other.shape.buffer(0.0).intersects(shape)]
-        centre = (float(shape.centroid.x), float(shape.centroid.y))
+        behind = [i for i in tree.query(ring.shape, predicate="intersects").tolist() if i not in taken]
+        taken.update(behind)
         if not behind:
-            blind.append(UnevenRing(centre, 0.0, False, ring.edges))
-        for other in behind:
-            left.remove(other)
+            blind.append(_note(ring, 0.0))
+        for other in (bottom[i] for i in behind):
             apart = _distance(ring, other)
-            smaller = ring if shape.area <= other.shape.area or apart < EVEN_MM else other
+            smaller = ring if ring.shape.area <= other.shape.area or apart < EVEN_MM else other
             through.append(smaller)
             if apart >= EVEN_MM:
-                uneven.append(UnevenRing(centre, apart, False, ring.edges | other.edges))
-    blind += [UnevenRing((r.shape.centroid.x, r.shape.centroid.y), 0.0, False, r.edges) for r in left]
+                uneven.append(replace(_note(ring, apart), edges=ring.edges | other.edges))
+    blind += [_note(ring, 0.0) for i, ring in enumerate(bottom) if i not in taken]
     return through, uneven, blind
+
+
+def _note(ring: Ring, apart_mm: float) -> UnevenRing:
+    centre = ring.shape.centroid
+    return UnevenRing((float(centre.x), float(centre.y)), apart_mm, False, ring.edges)
 
 
 def _distance(first: Ring, second: Ring) -> float:

@@ -1,0 +1,46 @@
+"""A part as read, kept in a JSON file: so that a drawing is read, its questions answered and its part looked at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bendwright.drawing.record_file import record_from_json, record_to_json
+from bendwright.findings import PartFileError, found
+from bendwright.part.model import Part
+
+PART_SCHEMA = "bendwright-part/1"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavedPart:
+    """What the file holds: its kind, the drawing the part was read from, the part."""
+
+    schema: str
+    read_from: str
+    part: Part
+
+
+def part_to_json(part: Part, *, read_from: str) -> str:
+    """The part as JSON text. Raises InputError D106 for numbers that are not finite."""
+    return record_to_json(SavedPart, SavedPart(schema=PART_SCHEMA, read_from=read_from, part=part), PART_SCHEMA)
+
+
+def part_from_json(text: str) -> Part:
+    """The part in the text of a file. Raises InputError D101 to D105, PartFileError D111 for bends that hang on nothing."""
+    part = record_from_json(SavedPart, text, PART_SCHEMA).part
+    wrong = _loose(part)
+    if wrong:
+        raise PartFileError([found("D111", where=f"bend {bend_id}", bend=bend_id) for bend_id in wrong])
+    return part
+
+
+def _loose(part: Part) -> list[str]:
+    """Bends that do not go from a flange already reached to a new one, and "part" when flanges are left or there are none."""
+    reached = {part.flanges[0].id} if part.flanges else set()
+    known = {flange.id for flange in part.flanges}
+    wrong = []
+    for bend in part.bends:
+        if bend.parent not in reached or bend.child in reached or bend.child not in known:
+            wrong.append(bend.id)
+        reached.add(bend.child)
+    return wrong or (["part"] if reached != known or not known else [])
