@@ -55,21 +55,40 @@ def convex_pieces(ring: Sequence[Point]) -> list[Array]:
     if len(clean) <= MOST_CORNERS and is_convex(clean):
         return [np.array(clean)]
     triangles = shapely.constrained_delaunay_triangles(Polygon(ring))
-    pieces = [_corners(tri) for tri in triangles.geoms]
+    return [np.array(piece) for piece in _joined([_corners(tri) for tri in triangles.geoms])]
+
+
+def _joined(pieces: list[list[Point]]) -> list[list[Point]]:
+    """Triangles joined over their common edges as long as they stay convex, edge by edge until nothing more joins."""
+    borders: dict[frozenset[Point], list[int]] = {}
+    for number, piece in enumerate(pieces):
+        for a, b in zip(piece, [*piece[1:], piece[0]], strict=True):
+            borders.setdefault(frozenset((a, b)), []).append(number)
+    waiting = [tuple(pair) for pair in borders.values() if len(pair) == 2]
+    home = list(range(len(pieces)))
+
+    def home_of(number: int) -> int:
+        while home[number] != number:
+            home[number] = home[home[number]]
+            number = home[number]
+        return number
+
+    alive: dict[int, list[Point]] = dict(enumerate(pieces))
     merged = True
     while merged:
-        merged = False
-        for i in range(len(pieces)):
-            for j in range(i + 1, len(pieces)):
-                joined = _join(pieces[i], pieces[j])
-                if joined is not None:
-                    pieces[i] = joined
-                    del pieces[j]
-                    merged = True
-                    break
-            if merged:
-                break
-    return [np.array(piece) for piece in pieces]
+        merged, left = False, []
+        for first, second in waiting:
+            i, j = sorted((home_of(first), home_of(second)))
+            joined = _join(alive[i], alive[j]) if i != j else None
+            if joined is None:
+                left += [(first, second)] if i != j else []
+                continue
+            alive[i] = joined
+            del alive[j]
+            home[j] = i
+            merged = True
+        waiting = left
+    return list(alive.values())
 
 
 def _corners(triangle: BaseGeometry) -> list[Point]:

@@ -101,7 +101,7 @@ def part_from_flats(
     frames |= {fold.second: _child_frame(fold, drawn_setback_mm(fold, thickness_mm)) for fold in ordered}
     bends = tuple(
         _bend(fold, bend_id, names, frames[fold.first], thickness_mm)
-        for fold, bend_id in zip(ordered, _names(ordered), strict=True)
+        for fold, bend_id in zip(ordered, _names(ordered, thickness_mm), strict=True)
     )
     flanges = tuple(
         _flange(by_id[piece], names[piece], frames[piece], ordered, thickness_mm)
@@ -130,12 +130,15 @@ def _tree(root: str, folds: Sequence[Fold], pieces: Sequence[str]) -> list[Fold]
     return ordered
 
 
-def _names(folds: Sequence[Fold]) -> list[str]:
+def _names(folds: Sequence[Fold], thickness_mm: float) -> list[str]:
     """b1, b2 ... for bends and h1, h2 ... for hems, in order."""
     counts = {"b": 0, "h": 0}
     out = []
     for fold in folds:
-        letter = "h" if is_hem(fold.turned_deg) else "b"
+        kind, _ = bend_kind(
+            turned_deg=fold.turned_deg, inside_radius_mm=fold.inside_radius_mm, thickness_mm=thickness_mm
+        )
+        letter = "b" if kind == "bend" else "h"
         counts[letter] += 1
         out.append(f"{letter}{counts[letter]}")
     return out

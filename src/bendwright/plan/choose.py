@@ -196,7 +196,7 @@ def _dislike(situation: Situation) -> tuple[float, float, str]:
     for verdict in situation.verdicts:
         off = max(off, abs(math.log(verdict.die.opening_mm / usual)))
         drawn = verdict.bend.drawn_radius_mm
-        if drawn:
+        if drawn and verdict.size.inside_radius_mm > 0.0:
             off += 0.5 * abs(math.log(verdict.size.inside_radius_mm / drawn)) / len(situation.verdicts)
         names = {c.name for c in verdict.checks if c.verdict == "watch"} - {
             "least inside radius",

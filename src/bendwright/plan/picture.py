@@ -66,7 +66,7 @@ def _sheet(bodies: Sequence[Posed], step: Step, swing: Swing, turned_rad: float,
             continue
         ring = swung(posed.ring, swing, turned_rad)
         pieces.append(shapely.Polygon(_mirrored(ring) if posed.side != step.side else ring))
-    joined = shapely.union_all([piece.buffer(0.01, join_style="mitre") for piece in pieces])
+    joined = shapely.union_all([piece.buffer(0.01, join_style="mitre") for piece in pieces], grid_size=1e-5)
     out = []
     for part in getattr(joined, "geoms", [joined]):
         ring = np.array(part.exterior.coords)[:-1] - np.array([0.0, rise])

@@ -223,7 +223,7 @@ def _tips_mm(prepared: Prepared, step: Step, bodies: Sequence[Posed]) -> float:
     places: dict[str, list[float]] = {}
     for body in bodies:
         if body.body.zone is None:
-            middle = float(shapely.Polygon(body.ring).centroid.x)
+            middle = float(shapely.MultiPoint(body.ring).convex_hull.centroid.x)
             places.setdefault(body.body.flange_id, []).append(middle if body.side == step.side else -middle)
     total = sum(areas[name] for name in places)
     mean = sum(areas[name] * sum(xs) / len(xs) for name, xs in places.items()) / total
