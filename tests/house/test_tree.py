@@ -21,6 +21,7 @@ RUNGS = {
     "stroke": 4,
     "doubt": 4.5,
     "plan": 5,
+    "makeable": 5.5,
     "cost": 6,
     "trial": 6,
     "drawing": 7,

@@ -165,13 +165,12 @@ def _round(part: Part, line: BendLine, end: TornEnd, width_mm: float) -> tuple[P
     tip = end.edge[0] if own_parent else end.edge[1]
     inward = (-outward[0], -outward[1]) if own_parent else outward
     radius = 0.5 * width_mm
-    deep = BEYOND_MM + radius
     centre = (
-        tip[0] + radius * end.out[0] + deep * inward[0],
-        tip[1] + radius * end.out[1] + deep * inward[1],
+        tip[0] + radius * end.out[0] + BEYOND_MM * inward[0],
+        tip[1] + radius * end.out[1] + BEYOND_MM * inward[1],
     )
     disc = shapely.Point(centre).buffer(radius, quad_segs=STEPS)
-    straight = _beside(part, line, end, width_mm, deep)
+    straight = _beside(part, line, end, width_mm, BEYOND_MM)
     joined = shapely.union_all([straight, disc])
     return largest(joined), (Arc(centre=centre, radius_mm=radius),)
 

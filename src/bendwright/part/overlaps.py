@@ -141,7 +141,9 @@ def _folded(part: Part, blank: Blank) -> dict[str, list[Array]]:
 def _near(first: Sequence[Array], second: Sequence[Array], within_mm: float) -> Iterator[tuple[Array, Array]]:
     """The pairs of pieces whose boxes come that near."""
     for a, b in product(first, second):
-        if bool((a.min(axis=0) - within_mm <= b.max(axis=0)).all() and (b.min(axis=0) - within_mm <= a.max(axis=0)).all()):
+        if bool(
+            (a.min(axis=0) - within_mm <= b.max(axis=0)).all() and (b.min(axis=0) - within_mm <= a.max(axis=0)).all()
+        ):
             yield a, b
 
 
