@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -154,14 +154,13 @@ def check_order(
 
 
 def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dict[str, Path]:
-    """Write setup sheet PDF, blank DXF, plan JSON, strokes CSV, pictures SVG; returns kind -> path.
+    """Write setup sheet PDF, blank DXF to read and to cut, plan JSON, strokes CSV, pictures SVG; returns kind -> path.
 
     Each file is written whole or not at all; a different file already there is kept beside it.
     """
-    from bendwright.drawing.blank_dxf import blank_dxf
+    from bendwright.drawing.blank_dxf import blank_cutting_dxf, blank_dxf
     from bendwright.drawing.plan_file import plan_to_json
     from bendwright.drawing.strokes_csv import strokes_csv
-    from bendwright.drawing.write_atomic import write_atomic
     from bendwright.sheets.section_picture import plan_pictures
     from bendwright.sheets.setup_sheet import setup_sheet_pdf
 
@@ -171,10 +170,43 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dic
         "plan": ("plan.json", plan_to_json(plan).encode()),
         "strokes": ("strokes.csv", strokes_csv(plan).encode()),
         "blank_dxf": ("blank.dxf", blank_dxf(plan.blank, plan.header)),
+        "blank_cutting_dxf": ("blank-cutting.dxf", blank_cutting_dxf(plan.blank, plan.header)),
     }
     for name, svg in plan_pictures(plan).items():
         contents[f"picture_{name}"] = (f"{name}.svg", svg.encode())
     contents["setup_sheet"] = ("setup-sheet.pdf", sheet)
+    return _written(contents, folder)
+
+
+def write_drawn(part: Part, blank: Blank, folder: Path) -> dict[str, Path]:
+    """Write what a drawing alone gives: part JSON, blank DXF to read and to cut, blank SVG, folded STEP where the kernel is there."""
+    from bendwright.drawing.blank_dxf import blank_cutting_dxf, blank_dxf
+    from bendwright.drawing.saved_part import part_to_json
+    from bendwright.sheets.blank_picture import blank_svg
+
+    contents: dict[str, tuple[str, bytes]] = {
+        "part": ("part.json", part_to_json(part, read_from=part.header.part_no).encode()),
+        "blank_dxf": ("blank.dxf", blank_dxf(blank, part.header)),
+        "blank_cutting_dxf": ("blank-cutting.dxf", blank_cutting_dxf(blank, part.header)),
+        "picture_blank": ("blank.svg", blank_svg(blank, grain=part.header.grain, width_mm=180.0, height_mm=140.0).encode()),
+    }
+    return _written(contents | _folded(part, blank), folder)
+
+
+def _folded(part: Part, blank: Blank) -> dict[str, tuple[str, bytes]]:
+    """The folded model, where the CAD kernel is installed."""
+    from importlib.util import find_spec
+
+    if find_spec("OCP") is None:
+        return {}
+    from bendwright.drawing.folded_step import folded_step
+
+    return {"folded_step": ("folded.step", folded_step(part, blank))}
+
+
+def _written(contents: Mapping[str, tuple[str, bytes]], folder: Path) -> dict[str, Path]:
+    from bendwright.drawing.write_atomic import write_atomic
+
     folder.mkdir(parents=True, exist_ok=True)
     paths = {}
     for kind, (name, data) in contents.items():

@@ -20,6 +20,7 @@ VERBS = {
     "prepare": "From part, sheet and shop to blank, tools, bend order and setup sheet.",
     "blank": "The flat size and the bend lines of a part.",
     "makeable": "Can it be made with what is owned? Every rule with its number and the smallest cure.",
+    "draw": "Read a STEP or DXF drawing, show what was understood, keep it or write it out.",
     "bend": "One stroke without a part: radius, allowance, force, depth, springback.",
     "hem": "One hem: what it takes off, pre-bend, flattening load and stop, strain of the fold.",
     "offset": "A step of two opposite bends, bend by bend or in one stroke.",

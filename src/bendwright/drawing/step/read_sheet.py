@@ -264,7 +264,7 @@ def _fold_notes(sheet: Sheet) -> list[Finding]:
     if sharp:
         notes.append(found("D230", where="bends", count=len(sharp)))
     if sheet.bridges:
-        angles = ", ".join(f"{fold.turned_deg:.1f}" for fold in sheet.bridge_folds)
+        angles = ", ".join(sorted({f"{fold.turned_deg:.1f}" for fold in sheet.bridge_folds}))
         notes.append(
             found("D224", where="part", count=len(sheet.bridges), bends=len(sheet.bridge_folds), angles=angles)
         )

@@ -142,7 +142,7 @@ def _body(item: _Tried) -> Body:
         part = item.sheet.part
         words = f"sheet {part.header.thickness_mm:g} mm, {len(part.bends)} bends, {item.solid.volume_mm3:.0f} mm3"
     elif item.wrong:
-        words = f"{words}, {item.wrong[0].code}"
+        words = f"{words}, no sheet ({item.wrong[0].code})"
     return Body(number=item.solid.number, name=item.solid.name, words=words, sheet=item.sheet is not None)
 
 

@@ -1,0 +1,119 @@
+"""The blank at the radii the drawing shows, by any allowance rule; and what a flat somebody else made believes in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from bendwright.mechanics.bend_allowance import (
+    HANDBOOK_C,
+    aircraft_allowance_mm,
+    deduction_mm,
+    din_6935_allowance_mm,
+    handbook_allowance_mm,
+    k_factor_allowance_mm,
+    k_of_allowance,
+    setback_mm,
+)
+from bendwright.part.bend_size import BendSize
+from bendwright.part.blank import make_blank
+from bendwright.part.blank_model import Blank
+from bendwright.part.model import Bend, Part
+
+DrawnRule = Literal["k_factor", "din_6935", "handbook", "aircraft"]
+DRAWN_RULES: tuple[DrawnRule, ...] = get_args(DrawnRule)
+STEP_OF_K = 0.02
+
+
+def drawn_blank(part: Part, *, rule: DrawnRule = "k_factor", k_factor: float = 0.44) -> Blank:
+    """The blank with every bend at its drawn radius (thickness where none is drawn).
+
+    ``k_factor`` counts for that rule only. Raises NotPossibleError as ``make_blank`` does; the part must state its thickness.
+    """
+    thickness = part.header.thickness_mm
+    assert thickness is not None, "a drawn part states its thickness"
+    sizes = {bend.id: _size(bend, thickness, rule, k_factor) for bend in part.bends}
+    return make_blank(part, sizes, thickness_mm=thickness)
+
+
+def _size(bend: Bend, thickness_mm: float, rule: DrawnRule, k_factor: float) -> BendSize:
+    radius = bend.drawn_radius_mm if bend.drawn_radius_mm is not None else thickness_mm
+    words = {"k_factor": f"K-factor {k_factor:g}, given", "din_6935": "DIN 6935", "aircraft": "aircraft repair formula"}
+    rules: dict[DrawnRule, Callable[[], float]] = {
+        "k_factor": lambda: k_factor_allowance_mm(
+            inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg, k_factor=k_factor
+        ),
+        "din_6935": lambda: din_6935_allowance_mm(
+            inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg
+        ),
+        "handbook": lambda: handbook_allowance_mm(
+            inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg, c=HANDBOOK_C["soft"]
+        ),
+        "aircraft": lambda: aircraft_allowance_mm(
+            inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg
+        ),
+    }
+    allowance = rules[rule]()
+    setback = setback_mm(
+        inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg, measured_to=bend.measured_to
+    )
+    return BendSize(
+        bend_id=bend.id,
+        inside_radius_mm=radius,
+        bend_allowance_mm=allowance,
+        setback_mm=setback,
+        bend_deduction_mm=deduction_mm(setback_mm=setback, bend_allowance_mm=allowance),
+        k_factor=k_of_allowance(
+            bend_allowance_mm=allowance,
+            inside_radius_mm=radius,
+            thickness_mm=thickness_mm,
+            turned_deg=bend.turned_deg,
+        ),
+        radius_source="drawn" if bend.drawn_radius_mm is not None else "not drawn: one thickness",
+        allowance_source=words.get(rule, f"handbook constant {HANDBOOK_C['soft']:g} (soft)"),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeCompared:
+    """One size of a flat somebody else made against the own blank, both in mm or mm2.
+
+    ``k_implied`` is the K-factor that would give that size at the radii drawn; None where the size does not depend on K.
+    """
+
+    what: Literal["longer side", "shorter side", "area"]
+    given: float
+    own: float
+    k_implied: float | None
+
+    @property
+    def difference(self) -> float:
+        """Given minus own."""
+        return self.given - self.own
+
+
+def compare_with_flat(
+    part: Part, *, width_mm: float, height_mm: float, area_mm2: float, k_factor: float
+) -> tuple[SizeCompared, ...]:
+    """Hold a flat's outer size and net area against the blank at the drawn radii and ``k_factor``.
+
+    The blank's sizes grow evenly with K, so a second blank at another K tells which K each given size has.
+    """
+    own, other = (_sizes(drawn_blank(part, k_factor=k)) for k in (k_factor, k_factor + STEP_OF_K))
+    given = (max(width_mm, height_mm), min(width_mm, height_mm), area_mm2)
+    names: tuple[Literal["longer side", "shorter side", "area"], ...] = ("longer side", "shorter side", "area")
+    out = []
+    for what, theirs, here, there in zip(names, given, own, other, strict=True):
+        slope = (there - here) / STEP_OF_K
+        known = abs(slope) > 1e-6 * max(here, 1.0)
+        out.append(
+            SizeCompared(
+                what=what, given=theirs, own=here, k_implied=k_factor + (theirs - here) / slope if known else None
+            )
+        )
+    return tuple(out)
+
+
+def _sizes(blank: Blank) -> tuple[float, float, float]:
+    return (max(blank.width_mm, blank.height_mm), min(blank.width_mm, blank.height_mm), blank.area_mm2)
