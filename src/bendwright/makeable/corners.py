@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from bendwright.makeable.line import PRACTICE, Fix, Group, Line, unknown
+from bendwright.makeable.line import PRACTICE, Fix, Line, unknown
 from bendwright.makeable.looked import Looked
 from bendwright.part.corners import Cut, corners, relief_proposals, torn_ends
 from bendwright.part.overlaps import GAP_MM, FoldedGap, blank_overlaps, folded_gaps, gap_cut
@@ -19,13 +19,7 @@ def blank_lines(looked: Looked) -> Iterator[Line]:
     """Does the blank lie flat in one layer, with some flat left of every flange?"""
     taken = looked.taken
     if taken is None:
-        for die_id, finding in looked.unfit.items():
-            yield _no("blank", f"blank in {die_id}", finding.where or "part", finding.sentence, finding.cure)
-        if not looked.unfit:
-            said = looked.refused[0] if looked.refused else None
-            yield _no(
-                "blank", "blank", "part", said.sentence if said else "the part has no bends", said.cure if said else ""
-            )
+        yield _not_laid_out(looked)
         return
     for item in blank_overlaps(taken.part, taken.blank):
         fix = (
@@ -49,8 +43,16 @@ def blank_lines(looked: Looked) -> Iterator[Line]:
         )
 
 
-def _no(group: Group, what: str, place: str, why: str, cure: str) -> Line:
-    line = unknown(group, what, place, why, verdict="no")
+def _not_laid_out(looked: Looked) -> Line:
+    """Why no die leaves a blank: the first thing said of any."""
+    reasons = {finding.sentence: finding for finding in (*looked.unfit.values(), *looked.refused)}
+    said = next(iter(reasons.values()), None)
+    why = said.sentence if said else "the part has no bends"
+    more = f" (in {len(looked.unfit)} dies)" if len(looked.unfit) > 1 else ""
+    line = unknown(
+        "blank", "no blank", said.where if said and said.where else "part", why.rstrip(".") + more, verdict="no"
+    )
+    cure = said.cure if said else ""
     return replace(line, rule="can be laid out flat", source="geometry", fix=Fix(sentence=cure) if cure else None)
 
 

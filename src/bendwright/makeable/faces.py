@@ -88,7 +88,7 @@ def face_lines(looked: Looked) -> Iterator[Line]:
     visible = looked.drawn.header.visible_side
     if visible not in ("top", "bottom", "both"):
         return
-    pressed: dict[str, list[str]] = {}
+    pressed: dict[Face, list[str]] = {}
     for bend in taken.part.bends:
         face: Face = "bottom" if bend.direction == "up" else "top"
         pressed.setdefault(face, []).append(bend.id)

@@ -20,6 +20,7 @@ from bendwright.makeable.line import ORDER, Group, Line, merged, unknown, worst
 from bendwright.makeable.looked import Looked, Wanted, look
 from bendwright.makeable.machines import BrakeLook, brake_looks, handling_lines
 from bendwright.makeable.near_bends import feature_lines
+from bendwright.makeable.no_flat import no_flat_lines
 from bendwright.makeable.radii import radius_lines
 from bendwright.makeable.sizes import GivenErrors, Sizes, size_lines, sizes_of
 from bendwright.part.model import Header, Part
@@ -31,6 +32,7 @@ Rule = Callable[[Looked], Iterable[Line]]
 Found = TypeVar("Found")
 RULES: tuple[tuple[Group, str, Rule], ...] = (
     ("blank", "the blank", blank_lines),
+    ("flange", "flanges used up by their bends", no_flat_lines),
     ("flange", "dies", die_lines),
     ("flange", "flange lengths", flange_lines),
     ("feature", "holes and slots near bends", feature_lines),

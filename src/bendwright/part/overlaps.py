@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations, product
+from itertools import combinations, pairwise, product
 
 import numpy as np
 import shapely
-from shapely import MultiPoint, Polygon
+import shapely.affinity
+from shapely import LineString, MultiPoint, Polygon
 
 from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.pair_table import plates_apart
@@ -21,11 +22,12 @@ from bendwright.part.blank_model import Blank, PlacedFlat
 from bendwright.part.corners import Cut, to_flange
 from bendwright.part.fold import fold
 from bendwright.part.model import Part, Point
-from bendwright.part.placing import largest
+from bendwright.part.placing import Frame, largest
 
 GAP_MM = 0.1
 SMALL_MM2 = 0.01
 NEARER_MM = 1.0
+HAIR_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +83,8 @@ def _overlap(
     cut = None
     if candidates:
         flat = flats[min(candidates, key=lambda item: (item[2].area, item[1]))[1]]
-        cut = _cut_off(flat, common.buffer(GAP_MM, join_style="mitre"), (max(sides), min(sides) + GAP_MM))
+        wide = largest(common.buffer(GAP_MM, join_style="mitre").intersection(Polygon(flat.outline)))
+        cut = _cut_off(part, flat, wide, (max(sides), min(sides) + GAP_MM))
     centre = common.centroid
     return BlankOverlap(
         first=f"{first[0]} {first[1]}",
@@ -93,15 +96,38 @@ def _overlap(
     )
 
 
-def _cut_off(flat: PlacedFlat, region: Polygon, size: tuple[float, float]) -> Cut:
-    ring = shapely.geometry.polygon.orient(to_flange(flat).polygon(region)).exterior.coords[:-1]
+def _cut_off(part: Part, flat: PlacedFlat, taken: Polygon, size: tuple[float, float]) -> Cut:
+    """The piece of a flat as a cut of its flange, out to the edge of the outline as drawn: flats are trimmed at corners."""
+    own = Polygon(flat.outline)
+    drawn = Frame(flat.origin, flat.angle_rad).polygon(Polygon(part.flange(flat.flange_id).outline))
+    beyond = max(shapely.Point(corner).distance(own) for corner in drawn.exterior.coords) + GAP_MM
+    beyond += float(own.exterior.distance(taken))
+    x, y = _way_out(own, taken)
+    swept = shapely.union_all([taken, shapely.affinity.translate(taken, beyond * x, beyond * y)]).convex_hull
+    region = swept.buffer(HAIR_MM, join_style="mitre")
+    ring = shapely.geometry.polygon.orient(to_flange(flat).polygon(largest(region))).exterior.coords[:-1]
     return Cut(
         flange_id=flat.flange_id,
-        outline=tuple((float(x), float(y)) for x, y in ring),
+        outline=tuple((float(px), float(py)) for px, py in ring),
         shape="rect",
         width_mm=size[0],
         depth_mm=size[1],
     )
+
+
+def _way_out(own: Polygon, taken: Polygon) -> Point:
+    """Outward normal of the edge of a flat along which most of the piece lies, the nearest one where it touches none."""
+    ring = list(shapely.geometry.polygon.orient(own).exterior.coords)
+    near = taken.buffer(HAIR_MM)
+    best, key = (0.0, 0.0), (-1.0, 0.0)
+    for (ax, ay), (bx, by) in pairwise(ring):
+        edge, length = LineString([(ax, ay), (bx, by)]), float(np.hypot(bx - ax, by - ay))
+        if length < HAIR_MM:
+            continue
+        score = (float(edge.intersection(near).length), -float(edge.distance(taken.centroid)))
+        if score > key:
+            best, key = ((by - ay) / length, (ax - bx) / length), score
+    return best
 
 
 def plate_pieces(blank: Blank, flange_id: str) -> list[Array]:
@@ -171,7 +197,7 @@ def gap_cut(part: Part, blank: Blank, *, flange_id: str, other: str, gap_mm: flo
         return None
     box = shapely.get_coordinates(taken.minimum_rotated_rectangle)
     sides = sorted(float(np.linalg.norm(box[k + 1] - box[k])) for k in (0, 1)) if len(box) > 3 else [0.0, 0.0]
-    return _cut_off(flat, covering, (sides[1], sides[0]))
+    return _cut_off(part, flat, taken, (sides[1], sides[0]))
 
 
 def _slab(cloud: Array, reach: float) -> Array:
