@@ -12,6 +12,7 @@ from bendwright.stroke.die_choice import usual_opening_mm
 from bendwright.stroke.result import Check
 
 MOST_SAID = 3
+MOST_TURNED_DEG = 165.0
 SAID_ELSEWHERE = frozenset(
     {
         "minimum flange",
@@ -63,6 +64,10 @@ def _none(looked: Looked, taken: Situation, i: int) -> Line:
     said = [f"{v.die.id}: {_reason(v.refusals()[0])}" for v in nearest if v.refusals()]
     short = [_overshoot(check) for v in refused.values() for check in v.refusals() if len(v.refusals()) == 1]
     least = min((item for item in short if item), default=None)
+    fix = Fix(sentence=f"nearest: {least[1]}") if least else None
+    if bend.kind == "bend" and bend.turned_deg > MOST_TURNED_DEG:
+        said = [f"turned {bend.turned_deg:.0f} degrees is more than an air bend does"]
+        fix = Fix(sentence="make it hit by hit (bendwright curve), or as a hem (bendwright hem)")
     return Line(
         group="flange",
         what="no die owned does it",
@@ -75,7 +80,7 @@ def _none(looked: Looked, taken: Situation, i: int) -> Line:
         source="the cabinet",
         verdict="no",
         note="; ".join(said),
-        fix=Fix(sentence=f"nearest: {least[1]}") if least else None,
+        fix=fix,
     )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bendwright.makeable.line import PRACTICE, Fix, Line, from_check
+from bendwright.makeable.line import PRACTICE, Fix, Line, from_check, guarded
 from bendwright.makeable.looked import Looked
 from bendwright.mechanics.minimum_flange import margin_mm
 from bendwright.plan.situation import Situation
@@ -21,7 +21,6 @@ from bendwright.stroke.result import Verdict
 SHORTEST = "outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above"
 SHARP = "geometry of thin sheet on sharp shoulders"
 BY_STROKE = ("reach of the flange", "shortest part of the flange")
-SIDES = ("parent", "child")
 
 
 def flange_lines(looked: Looked) -> Iterator[Line]:
@@ -32,14 +31,17 @@ def flange_lines(looked: Looked) -> Iterator[Line]:
     for i, bend in enumerate(taken.part.bends):
         if taken.verdicts[i].swing is None:
             continue
-        for side in (0, 1):
-            yield from _side(looked, taken, i, side)
-        for check in taken.verdicts[i].checks:
-            if check.name in BY_STROKE and check.verdict != "ok":
-                yield from_check(
-                    check, "flange", f"bend {bend.id}", bound="least", fix=_longer(check.value, check.limit)
-                )
+        yield from guarded("flange", "leg", f"bend {bend.id}", _of_bend(looked, taken, i))
     yield from _webs(looked, taken)
+
+
+def _of_bend(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
+    for side in (0, 1):
+        yield from _side(looked, taken, i, side)
+    for check in taken.verdicts[i].checks:
+        if check.name in BY_STROKE and check.verdict != "ok":
+            place = f"bend {taken.part.bends[i].id}"
+            yield from_check(check, "flange", place, bound="least", fix=_longer(check.value, check.limit))
 
 
 def _longer(value: float, limit: float | None) -> Fix | None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from shapely.errors import ShapelyError
+
+from bendwright.findings import BendwrightError
 from bendwright.stroke.result import Check, Verdict
 
 Group = Literal["blank", "flange", "feature", "radius", "corner", "machine", "handling", "face", "size"]
@@ -106,6 +109,16 @@ def unknown(group: Group, what: str, place: str, why: str, *, verdict: Verdict =
         verdict=verdict,
         note=why.rstrip("."),
     )
+
+
+def guarded(group: Group, what: str, place: str, lines: Iterable[Line]) -> Iterator[Line]:
+    """The lines as they come; where the next one cannot be worked out, a line that says so ends them."""
+    try:
+        yield from lines
+    except BendwrightError as error:
+        yield unknown(group, what, place, error.findings[0].sentence)
+    except (ArithmeticError, ValueError, LookupError, ShapelyError) as error:
+        yield unknown(group, what, place, f"the geometry could not be worked out ({type(error).__name__}: {error})")
 
 
 def worst(lines: Iterable[Line]) -> Verdict:

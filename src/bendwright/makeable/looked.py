@@ -91,7 +91,7 @@ def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> 
         shop=shop,
         brakes=brakes,
         tooling=tooling,
-        taken=taken or _nearest(every, sheet),
+        taken=_with_punches(taken, every) or _nearest(every, sheet),
         refused=() if taken else tuple(refused),
         every=every,
         unfit=unfit,
@@ -174,6 +174,21 @@ def in_die(part: Part, die: Die, tooling: Tooling) -> Situation:
         bend_table=tooling.bend_table,
         nose_mm=nose,
     )
+
+
+def _with_punches(taken: Situation | None, every: Mapping[str, Situation]) -> Situation | None:
+    """The situation itself where every bend has a punch acute enough; else the same die, or the nearest, under punches that have."""
+    if taken is None or _acute(taken):
+        return taken
+    opening = max(die.opening_mm for die in taken.dies)
+    fits = [item for item in every.values() if _acute(item) and all(v.verdict != "no" for v in item.verdicts)]
+    return min(fits, key=lambda item: abs(max(die.opening_mm for die in item.dies) - opening), default=taken)
+
+
+def _acute(situation: Situation) -> bool:
+    """Has every bend a punch that is not above its loaded angle?"""
+    sharpest = min((punch.angle_deg for punch in situation.punches), default=180.0)
+    return all(v.swing is not None and sharpest <= v.swing.sharpest_tool_deg + 1e-9 for v in situation.verdicts)
 
 
 def _nearest(every: Mapping[str, Situation], sheet: Sheet) -> Situation | None:

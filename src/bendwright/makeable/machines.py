@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bendwright.makeable.line import PRACTICE, Bound, Fix, Line, from_check, worst
+from bendwright.makeable.line import PRACTICE, Bound, Fix, Line, from_check, guarded, worst
 from bendwright.makeable.looked import Looked
 from bendwright.mechanics.space import box_punch_height_mm
 from bendwright.part.model import Bend
@@ -45,7 +45,11 @@ def brake_looks(looked: Looked) -> tuple[BrakeLook, ...]:
     if taken is None:
         return ()
     return tuple(
-        BrakeLook(brake_id=brake.id, name=brake.name, lines=tuple(brake_lines(looked, taken, brake)))
+        BrakeLook(
+            brake_id=brake.id,
+            name=brake.name,
+            lines=tuple(guarded("machine", "brake", f"brake {brake.id}", brake_lines(looked, taken, brake))),
+        )
         for brake in looked.brakes
     )
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from bendwright.makeable.line import PRACTICE, Fix, Line, unknown
+from bendwright.makeable.line import PRACTICE, Fix, Line, guarded, unknown
 from bendwright.makeable.looked import Looked
 from bendwright.mechanics.limits import positive
 from bendwright.mechanics.minimum_flange import minimum_flange_mm
@@ -25,6 +25,7 @@ from bendwright.stroke.result import Verdict
 
 DRAWN_SHARE = 0.2
 SHARP_T = 0.63
+LARGE_TIMES = 5.0
 
 
 def radius_lines(looked: Looked) -> Iterator[Line]:
@@ -33,11 +34,15 @@ def radius_lines(looked: Looked) -> Iterator[Line]:
     if taken is None:
         return
     for i, bend in enumerate(taken.part.bends):
-        if bend.kind == "bend":
-            yield from _least(looked, taken, i)
-            yield from _drawn(taken, i)
-            yield from _sharp(looked, taken, i)
-        yield from _strain(looked, taken, i)
+        yield from guarded("radius", "inside radius", f"bend {bend.id}", _of_bend(looked, taken, i))
+
+
+def _of_bend(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
+    if taken.part.bends[i].kind == "bend":
+        yield from _least(looked, taken, i)
+        yield from _drawn(taken, i)
+        yield from _sharp(looked, taken, i)
+    yield from _strain(looked, taken, i)
 
 
 def grain_words(line: BendLine, grain: str) -> str:
@@ -109,9 +114,11 @@ def _wider(looked: Looked, taken: Situation, i: int, radius_mm: float) -> Fix:
     opening = taken.dies[i].opening_mm * radius_mm / size.inside_radius_mm
     swing = taken.verdicts[i].swing
     included = 180.0 - taken.part.bends[i].turned_deg if swing is None else swing.loaded_included_deg
-    shortest = minimum_flange_mm(opening_mm=opening, included_deg=included)
-    short = f" > {leg:.1f}" if shortest > leg else ""
-    words = f"V {opening:.0f} would give R {radius_mm:.2f} (shortest leg {shortest:.1f}{short}), or a nose of R {radius_mm:.1f}"
+    words = f"V {opening:.0f} would give R {radius_mm:.2f}, or a nose of R {radius_mm:.1f}"
+    if included >= 1.0:
+        shortest = minimum_flange_mm(opening_mm=opening, included_deg=included)
+        short = f" > {leg:.1f}" if shortest > leg else ""
+        words = words.replace(", or", f" (shortest leg {shortest:.1f}{short}), or")
     return Fix(sentence=words, amount=missing, unit="mm")
 
 
@@ -127,17 +134,23 @@ def _drawn(taken: Situation, i: int) -> Iterator[Line]:
         what=f"radius made in {taken.dies[i].id} against the drawing (R {drawn:g})",
         places=(f"bend {bend.id}",),
         value=100.0 * (made / drawn - 1.0),
-        limit=math.copysign(100.0 * DRAWN_SHARE, made - drawn),
+        limit=100.0 * DRAWN_SHARE * (1.0 if made >= drawn else -1.0),
         unit="%",
-        bound="most" if made > drawn else "least",
+        bound="most" if made >= drawn else "least",
         rule="air bends take their radius from the die; more than 20 % off the drawing is said",
         source=PRACTICE,
         verdict="watch" if off > DRAWN_SHARE + 1e-9 else "ok",
         note=f"R {made:.2f} is made",
-        fix=Fix(sentence=f"draw R {made:.2f}, or ask for V {opening:.0f}", amount=made - drawn, unit="mm")
-        if off > DRAWN_SHARE + 1e-9
-        else None,
+        fix=_redrawn(made, drawn, opening) if off > DRAWN_SHARE + 1e-9 else None,
     )
+
+
+def _redrawn(made: float, drawn: float, opening: float) -> Fix:
+    """The radius to draw, the die to ask for, or, far above it, the other way to bend."""
+    words = f"draw R {made:.2f}, or ask for V {opening:.0f}"
+    if drawn > LARGE_TIMES * made:
+        words = f"draw R {made:.2f}, or make it hit by hit (bendwright curve)"
+    return Fix(sentence=words, amount=made - drawn, unit="mm")
 
 
 def _sharp(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:

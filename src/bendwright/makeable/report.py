@@ -5,18 +5,14 @@ Nothing here raises for what a part is like: whatever cannot be worked out becom
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import TypeVar
 
-from shapely.errors import ShapelyError
-
-from bendwright.findings import BendwrightError
 from bendwright.makeable.corners import blank_lines, corner_lines
 from bendwright.makeable.dies import die_lines
 from bendwright.makeable.faces import Arrow, arrows_of, face_lines
 from bendwright.makeable.flanges import flange_lines
-from bendwright.makeable.line import ORDER, Group, Line, merged, unknown, worst
+from bendwright.makeable.line import ORDER, Group, Line, guarded, merged, worst
 from bendwright.makeable.looked import Looked, Wanted, look
 from bendwright.makeable.machines import BrakeLook, brake_looks, handling_lines
 from bendwright.makeable.near_bends import feature_lines
@@ -29,7 +25,6 @@ from bendwright.shop.shop import Shop
 from bendwright.stroke.result import Verdict
 
 Rule = Callable[[Looked], Iterable[Line]]
-Found = TypeVar("Found")
 RULES: tuple[tuple[Group, str, Rule], ...] = (
     ("blank", "the blank", blank_lines),
     ("flange", "flanges used up by their bends", no_flat_lines),
@@ -74,11 +69,9 @@ def make_report(
     Raises InputError O104 only, for a wished brake, die or punch the shop does not have.
     """
     looked = look(part, sheet, shop, wishes)
-    lines: list[Line] = []
-    for group, what, rule in RULES:
-        lines += _told(lines, group, what, lambda rule=rule: tuple(rule(looked))) or ()  # type: ignore[misc]
-    brakes = _told(lines, "machine", "brakes", lambda: brake_looks(looked)) or ()
-    sizes = _told(lines, "size", "outside sizes", lambda: sizes_of(looked, errors))
+    lines = [line for group, what, rule in RULES for line in guarded(group, what, "part", rule(looked))]
+    brakes = brake_looks(looked)
+    sizes = _sizes(looked, errors, lines)
     lines += size_lines(looked, sizes)
     best = _best(brakes, looked)
     taken = looked.taken
@@ -95,16 +88,16 @@ def make_report(
     )
 
 
-def _told(lines: list[Line], group: Group, what: str, work: Callable[[], Found]) -> Found | None:
-    """The outcome of one piece of work; where it cannot be worked out that is a line and None comes back."""
-    try:
-        return work()
-    except BendwrightError as error:
-        why = error.findings[0].sentence
-    except (ArithmeticError, ValueError, LookupError, ShapelyError) as error:
-        why = f"the geometry could not be worked out ({type(error).__name__}: {error})"
-    lines.append(unknown(group, what, "part", why))
-    return None
+def _sizes(looked: Looked, errors: GivenErrors | None, lines: list[Line]) -> Sizes | None:
+    """The sizes; where they cannot be worked out None, and a line more says so."""
+    found: list[Sizes | None] = []
+
+    def work() -> Iterator[Line]:
+        found.append(sizes_of(looked, errors))
+        yield from ()
+
+    lines += guarded("size", "outside sizes", "part", work())
+    return found[0] if found else None
 
 
 def _best(brakes: Iterable[BrakeLook], looked: Looked) -> BrakeLook | None:

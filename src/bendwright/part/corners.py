@@ -20,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bendwright.findings import NotPossibleError, found
 from bendwright.part.blank_model import BendLine, Blank, PlacedFlat
+from bendwright.part.features import feature_shape
 from bendwright.part.model import Arc, Part, Point
 from bendwright.part.placing import Frame, largest
 
@@ -73,7 +74,7 @@ class Corner:
 def torn_ends(part: Part, blank: Blank) -> tuple[TornEnd, ...]:
     """Every end of a bend that is held by sheet beside it, bend by bend."""
     lines = {line.bend_id: line for line in blank.bend_lines}
-    flats = [(flat.flange_id, _grown(Polygon(flat.outline))) for flat in blank.flats]
+    flats = [(flat.flange_id, open_sheet(flat).buffer(TOUCH_MM, join_style="mitre")) for flat in blank.flats]
     out = []
     for zone in blank.zones:
         line = lines[zone.bend_id]
@@ -85,9 +86,11 @@ def torn_ends(part: Part, blank: Blank) -> tuple[TornEnd, ...]:
     return tuple(out)
 
 
-def _grown(shape: Polygon) -> Polygon:
-    grown = shape.buffer(TOUCH_MM, join_style="mitre")
-    return grown if isinstance(grown, Polygon) else largest(grown)
+def open_sheet(flat: PlacedFlat) -> Polygon:
+    """A flange's flat without its openings, on the blank: a tab may lie in one."""
+    whole = Polygon(flat.outline)
+    openings = [feature_shape(feature) for feature in flat.features]
+    return largest(whole.difference(shapely.union_all(openings))) if openings else whole
 
 
 def _axes(line: BendLine) -> tuple[Point, Point]:

@@ -1,6 +1,6 @@
 """Does the blank lie over itself, do two flanges run into each other once folded, and what must be cut off so that neither does?
 
-Openings in flanges are taken as filled: on the safe side. The cut for a folded clash is what lies within the gap asked for
+Once folded, openings in flanges are taken as filled: on the safe side. The cut for a folded clash is what lies within the gap asked for
 of the other plate, seen square to the flange that is cut; without it every point of the flange keeps that gap.
 """
 
@@ -19,7 +19,7 @@ from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.pair_table import plates_apart
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import Blank, PlacedFlat
-from bendwright.part.corners import Cut, to_flange
+from bendwright.part.corners import Cut, open_sheet, to_flange
 from bendwright.part.fold import fold
 from bendwright.part.model import Part, Point
 from bendwright.part.placing import Frame, largest
@@ -56,7 +56,7 @@ class FoldedGap:
 def blank_overlaps(part: Part, blank: Blank) -> tuple[BlankOverlap, ...]:
     """Every two pieces of the blank (flanges' flats, bends' own sheet) that cover the same place."""
     flats = {flat.flange_id: flat for flat in blank.flats}
-    pieces: list[tuple[str, str, Polygon]] = [("flange", flat.flange_id, Polygon(flat.outline)) for flat in blank.flats]
+    pieces: list[tuple[str, str, Polygon]] = [("flange", flat.flange_id, open_sheet(flat)) for flat in blank.flats]
     pieces += [("bend", zone.bend_id, Polygon(zone.outline, zone.windows)) for zone in blank.zones]
     tree = shapely.STRtree([shape for _, _, shape in pieces])
     out = []

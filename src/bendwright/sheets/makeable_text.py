@@ -37,7 +37,7 @@ def report_text(report: MakeReport, *, everything: bool = False) -> str:
         lines += ["", TITLES[group]]
         for line in own:
             if everything or line.verdict != "ok":
-                lines += _line(line, rules.index(rule_words(line)) + 1)
+                lines += _line(line, rules)
         kept = [line for line in own if line.verdict == "ok"]
         if kept and not everything:
             lines += _wrapped("  ok     ", kept_words(kept))
@@ -62,8 +62,9 @@ def _head(report: MakeReport) -> list[str]:
     ]
 
 
-def _line(line: Line, rule: int) -> list[str]:
-    out = _wrapped(f"  {MARKS[line.verdict]:<6} ", f"{sentence(line)} [{rule}]")
+def _line(line: Line, rules: Sequence[str]) -> list[str]:
+    number = f" [{rules.index(rule_words(line)) + 1}]" if line.source else ""
+    out = _wrapped(f"  {MARKS[line.verdict]:<6} ", sentence(line) + number)
     out += _wrapped("         at ", places(line))
     if line.fix is not None:
         out += _wrapped("         -> ", line.fix.sentence)

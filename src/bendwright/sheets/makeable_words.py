@@ -137,9 +137,9 @@ def grouped(lines: Sequence[Line]) -> list[tuple[Group, list[Line]]]:
 
 def rules_of(lines: Sequence[Line]) -> list[str]:
     """Every rule with its source once, in the order of the lines; a line's number in this list is its reference."""
-    return list(dict.fromkeys(rule_words(line) for line in lines))
+    return list(dict.fromkeys(rule_words(line) for line in lines if line.source))
 
 
 def rule_words(line: Line) -> str:
-    """The rule and who says so."""
-    return f"{line.rule} ({line.source})" if line.source else line.rule
+    """The rule and who says so; empty where nothing was held against anything."""
+    return f"{line.rule} ({line.source})" if line.source else ""
