@@ -16,7 +16,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bendwright.part.blank_model import Blank
+from bendwright.part.blank_model import Blank, PlacedFlat
 from bendwright.part.contour import arc_points
 from bendwright.part.model import Arc, Circle, Feature, Point, Slot
 
@@ -44,26 +44,43 @@ class SheetPiece:
 def sheet_pieces(blank: Blank) -> tuple[SheetPiece, ...]:
     """All pieces, flats in the blank's order, then zones; pieces a hole has left nothing of are not there."""
     cuts: list[BaseGeometry] = []
-    kept: dict[str, tuple[Feature, ...]] = {}
-    every = [(flat, feature, Polygon(feature_ring(feature))) for flat in blank.flats for feature in flat.features]
+    through = set(blank.features)
+    kept: dict[str, list[tuple[Feature, Polygon]]] = {}
+    every = [
+        (flat, feature, Polygon(feature_ring(feature)))
+        for flat in blank.flats
+        for feature in flat.features
+        if feature in through
+    ]
     tree = shapely.STRtree([hole for _, _, hole in every])
-    for number, (flat, feature, hole) in enumerate(every):
+    for flat, feature, hole in every:
         alone = len(tree.query(hole, predicate="dwithin", distance=INSIDE_MM)) == 1
-        if alone and Polygon(flat.outline).contains(hole.buffer(INSIDE_MM)):
-            kept[flat.flange_id] = (*kept.get(flat.flange_id, ()), feature)
+        if alone and _with_windows(flat, blank).contains(hole.buffer(INSIDE_MM)):
+            kept.setdefault(flat.flange_id, []).append((feature, hole))
         else:
-            cuts.append(every[number][2])
+            cuts.append(hole)
     arcs = blank.arcs + tuple(arc for feature in blank.features for arc in feature_arcs(feature))
     gone = shapely.union_all(cuts)
     pieces = [
-        SheetPiece("flat", flat.flange_id, shape, kept.get(flat.flange_id, ()), (*flat.arcs, *arcs))
+        SheetPiece("flat", flat.flange_id, shape, _within(shape, kept.get(flat.flange_id, ())), (*flat.arcs, *arcs))
         for flat in blank.flats
-        for shape in _left(Polygon(flat.outline), gone)
+        for shape in _left(_with_windows(flat, blank), gone)
     ]
     for bend_id in dict.fromkeys(zone.bend_id for zone in blank.zones):
         own = [Polygon(zone.outline, zone.windows) for zone in blank.zones if zone.bend_id == bend_id]
         pieces += [SheetPiece("zone", bend_id, shape, (), arcs) for shape in _left(_joined(own), gone)]
     return tuple(pieces)
+
+
+def _within(shape: Polygon, holes: Sequence[tuple[Feature, Polygon]]) -> tuple[Feature, ...]:
+    shapely.prepare(shape)
+    return tuple(feature for feature, hole in holes if shape.contains(hole))
+
+
+def _with_windows(flat: PlacedFlat, blank: Blank) -> Polygon:
+    """A flat without the windows that a tab is bent out of: these are its own edge, not holes in the blank."""
+    windows = [feature for feature in flat.features if feature not in blank.features]
+    return Polygon(flat.outline, [feature_ring(window) for window in windows])
 
 
 def feature_ring(feature: Feature) -> list[Point]:
