@@ -51,7 +51,7 @@ class Use:
         return Use(self.shape, not self.forward, self.curves)
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Making:
     """The solid while it is made."""
 
