@@ -1,0 +1,160 @@
+"""Which lines on the sheet are bend lines?
+
+Lines that a layer's name, the mapping or a person calls bends come first. Without any, broken lines are taken; without these,
+plain lines that run inside the sheet from edge to edge. Whatever is left unused is said.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely import LineString
+from shapely import Point as Spot
+
+from bendwright.drawing.dxf.axes import Axis, DrawnLine, axes_of, from_edges_alone, unnamed_edges, with_zones
+from bendwright.drawing.dxf.curves import Curve, line
+from bendwright.drawing.dxf.loops import Loops
+from bendwright.drawing.dxf.places import listed, place
+from bendwright.drawing.dxf.roles import Taken
+from bendwright.drawing.dxf.sheets import FlatSheet
+from bendwright.findings import Finding, found
+from bendwright.part.model import Point
+
+INSIDE_SHARE = 0.5
+EDGE_MM = 0.5
+PICK_MM = 5.0
+BOW_MM = 1e-3
+EDGE_TO_EDGE = "plain line from edge to edge"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidates:
+    """The axes taken for bend lines, the straight lines left unused and the places of open curves on the sheet."""
+
+    axes: tuple[Axis, ...]
+    findings: tuple[Finding, ...]
+
+
+def bend_candidates(
+    sheet: FlatSheet,
+    curves: Sequence[Curve],
+    taken: Sequence[Taken],
+    loops: Loops,
+    *,
+    picked: Sequence[Point],
+    thickness_mm: float | None,
+    gap_mm: float,
+    where: str,
+) -> Candidates:
+    """The bend lines of the sheet. ``curves`` are all curves, ``taken`` what their styles are, ``loops`` those of the outline."""
+    said: list[Finding] = []
+    named, broken, bowed = _by_role(sheet, curves, taken)
+    plain = _edge_to_edge(sheet, loops, gap_mm)
+    chosen = _picked(sheet, [*named, *broken, *plain, *_others(curves, taken)], picked, said, where)
+    strong = [*chosen, *named]
+    lines = strong or broken or plain
+    unused = [item for item in [*broken, *plain] if strong and item not in strong] + (
+        plain if broken and not strong else []
+    )
+    lines, found_edges = unnamed_edges(lines, thickness_mm=thickness_mm)
+    edges = [curve for curve in curves if taken[curve.style].role == "extents" and _is_on(sheet, curve)]
+    axes, free = with_zones(axes_of(lines), [*edges, *found_edges])
+    axes += from_edges_alone(free, thickness_mm=thickness_mm)
+    if bowed:
+        said.append(
+            found("D331", where=where, count=len(bowed), places=listed(place(curve.at(0.5)) for curve in bowed))
+        )
+    if unused:
+        kinds = Counter(item.why for item in unused)
+        words = listed(f"{count} x {why}" for why, count in kinds.items())
+        said.append(found("D332", where=where, count=len(unused), kinds=words))
+    return Candidates(axes=tuple(_in_order(axes)), findings=tuple(said))
+
+
+def _by_role(
+    sheet: FlatSheet, curves: Sequence[Curve], taken: Sequence[Taken]
+) -> tuple[list[DrawnLine], list[DrawnLine], list[Curve]]:
+    """Bend lines by name, by their broken line only, and curves that should be bends but are not straight."""
+    named: list[DrawnLine] = []
+    broken: list[DrawnLine] = []
+    bowed: list[Curve] = []
+    for curve in curves:
+        what = taken[curve.style]
+        if not what.role.startswith("bend") or not _is_on(sheet, curve):
+            continue
+        if curve.centre is not None:
+            bowed += [] if what.weak else [curve]
+            continue
+        direction = what.role.partition(" ")[2] or None
+        item = DrawnLine(start=curve.start, end=curve.end, why=what.why, weak=what.weak, direction=direction)  # type: ignore[arg-type]
+        (broken if what.weak else named).append(item)
+    return named, broken, bowed
+
+
+def _is_on(sheet: FlatSheet, curve: Curve) -> bool:
+    """Does at least half of the curve lie on the outline's area (holes counted as sheet)?"""
+    drawn = LineString(curve.corners())
+    return bool(drawn.length > 0.0 and sheet.outline.polygon.intersection(drawn).length >= INSIDE_SHARE * drawn.length)
+
+
+def _edge_to_edge(sheet: FlatSheet, loops: Loops, gap_mm: float) -> list[DrawnLine]:
+    """Plain lines inside the sheet with both ends on its edges."""
+    straight = [*loops.chords, *(one for chain in loops.chains if (one := straight_chain(chain)))]
+    rims = shapely.union_all([sheet.outline.polygon.exterior, *(hole.polygon.exterior for hole in sheet.holes)])
+    inside = sheet.outline.polygon
+    out = []
+    for curve in straight:
+        middle, ends = Spot(curve.at(0.5)), (Spot(curve.start), Spot(curve.end))
+        free = inside.contains(middle) and rims.distance(middle) > gap_mm
+        if free and all(rims.distance(end) <= EDGE_MM for end in ends):
+            out.append(DrawnLine(start=curve.start, end=curve.end, why=EDGE_TO_EDGE, weak=True))
+    return out
+
+
+def straight_chain(chain: Sequence[Curve]) -> Curve | None:
+    """An open chain as one line when it is straight."""
+    start, end = chain[0].start, chain[-1].end
+    whole = line(start, end, chain[0].style)
+    corners = [curve.end for curve in chain[:-1]]
+    straight = all(curve.centre is None for curve in chain) and all(whole.foot(p)[1] < BOW_MM for p in corners)
+    return whole if straight and whole.length_mm > EDGE_MM else None
+
+
+def _others(curves: Sequence[Curve], taken: Sequence[Taken]) -> list[DrawnLine]:
+    """Straight lines drawn as marks or left aside, which a person may still pick."""
+    aside = ("etch", "ignore")
+    return [
+        DrawnLine(start=curve.start, end=curve.end, why="picked")
+        for curve in curves
+        if curve.centre is None and taken[curve.style].role in aside
+    ]
+
+
+def _picked(
+    sheet: FlatSheet, lines: Sequence[DrawnLine], picked: Sequence[Point], said: list[Finding], where: str
+) -> list[DrawnLine]:
+    """The lines nearest to the points picked; D333 for a point with none near it."""
+    out: list[DrawnLine] = []
+    for point in picked:
+        near = [(Curve(item.start, item.end).foot(point)[1], n) for n, item in enumerate(lines)]
+        distance, number = min(near, default=(PICK_MM + 1.0, -1))
+        if distance > PICK_MM:
+            said.append(found("D333", where=where, place=place(point), most=PICK_MM))
+            continue
+        item = lines[number]
+        out.append(DrawnLine(start=item.start, end=item.end, why="picked", direction=item.direction))
+    return list(dict.fromkeys(out))
+
+
+def _in_order(axes: Sequence[Axis]) -> list[Axis]:
+    """Lines from the bottom of the drawing to the top, from left to right where they are level."""
+
+    def key(axis: Axis) -> tuple[float, float]:
+        low, high = axis.span
+        x, y = axis.at(0.5 * (low + high))
+        return (round(y, 2), round(x, 2))
+
+    return sorted(axes, key=key)

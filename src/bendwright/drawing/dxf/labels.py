@@ -1,0 +1,127 @@
+"""What texts in a drawing say of bends and of the sheet: ``UP 90 R2.4``, ``unten 45°``, ``t = 1,5``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bendwright.drawing.dxf.curves import Curve
+from bendwright.drawing.dxf.drawn import DrawnText
+from bendwright.drawing.dxf.found_bends import FoundBend
+from bendwright.drawing.dxf.roles import direction_in
+from bendwright.part.model import Direction, Point
+
+NEAR_HEIGHTS = 6.0
+NEAR_LEAST_MM = 15.0
+MOST_THICKNESS_MM = 60.0
+_NUMBER = r"(\d{1,4}(?:[.,]\d+)?)"
+_DEGREES = re.compile(_NUMBER + r"\s*(?:°|º|deg\b|degrees?\b|grad\b|%%d)", re.IGNORECASE)
+_AFTER_WAY = re.compile(r"(?:^|\b)(?:[A-Za-zÀ-ÿ]+)[\s:=]*" + _NUMBER + r"(?![\d.,]*\s*(?:mm|x))", re.IGNORECASE)
+_BARE = re.compile(r"^\s*[+-]?" + _NUMBER + r"\s*°?\s*$")
+_RADIUS = re.compile(r"(?:\b(?:i?r|ri|rad|radius|rayon|raggio)\b\.?\s*[=:]?\s*|\bi?r)" + _NUMBER, re.IGNORECASE)
+_SHORT_WAY = re.compile(r"^\s*([UD])\s*" + _NUMBER + r"\b", re.IGNORECASE)
+_INCLUDED = re.compile(r"includ|\bincl\b|innenwinkel|öffnungswinkel|inside angle|angle int", re.IGNORECASE)
+_TURNED = re.compile(r"turned|bend angle|biegewinkel|angle de pli", re.IGNORECASE)
+_THICK_BEFORE = re.compile(
+    r"(?:\b[ts]\s*[=:]|\b(?:thk|thickness|thick|dicke|blechdicke|stärke|blech|épaisseur|epaisseur|ép|ep|spessore|espesor|gauge)"
+    r"\b\.?\s*[=:]?)\s*" + _NUMBER + r"\s*(mm|in\b|\")?",
+    re.IGNORECASE,
+)
+_THICK_AFTER = re.compile(_NUMBER + r"\s*(mm|in\b|\")\s*(?:thick|thk|stark|dick|sheet|blech|plate)", re.IGNORECASE)
+_PLAIN_WORDS = {"ANGLE": "turned", "WINKEL": "turned", "TURNED": "turned", "INCLUDED": "included"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """What one text says of a bend: the angle as written and which it says it is ("" = not said), direction, radius [drawing unit]."""
+
+    text: str
+    at: Point
+    reach_mm: float
+    angle_written_deg: float | None = None
+    says: str = ""
+    direction: Direction | None = None
+    radius: float | None = None
+
+
+def label_of(text: DrawnText, *, mm_per_unit: float) -> Label | None:
+    """The label in a text; None when it speaks of no bend."""
+    words = f"{text.tag} {text.text}" if text.tag else text.text
+    direction, angle = _way_and_angle(text, words)
+    radius = _first(_RADIUS, words)
+    if angle is None and direction is None and radius is None:
+        return None
+    says = "included" if _INCLUDED.search(words) else ("turned" if _TURNED.search(words) else "")
+    at = (text.at[0] * mm_per_unit, text.at[1] * mm_per_unit)
+    reach = max(NEAR_LEAST_MM, NEAR_HEIGHTS * text.height * mm_per_unit)
+    return Label(
+        text=text.text,
+        at=at,
+        reach_mm=reach,
+        angle_written_deg=angle,
+        says=says,
+        direction=direction,
+        radius=radius,
+    )
+
+
+def _way_and_angle(text: DrawnText, words: str) -> tuple[Direction | None, float | None]:
+    direction = direction_in(words)
+    short = _SHORT_WAY.match(text.text)
+    if short and direction is None:
+        direction = "up" if short[1].upper() == "U" else "down"
+        return direction, _sound(_float(short[2]))
+    angle = _first(_DEGREES, words)
+    if angle is None:
+        tagged = text.tag.upper() in _PLAIN_WORDS
+        angle = _first(_BARE, text.text) if tagged or not text.tag else None
+    if angle is None and direction is not None:
+        rest = _RADIUS.sub(" ", words)
+        angle = next((_float(m[1]) for m in _AFTER_WAY.finditer(rest) if direction_in(m[0])), None)
+    return direction, _sound(angle)
+
+
+def _sound(written_deg: float | None) -> float | None:
+    return written_deg if written_deg is not None and 0.0 < written_deg <= 180.0 else None
+
+
+def _first(pattern: re.Pattern[str], text: str) -> float | None:
+    match = pattern.search(text)
+    return _float(match[1]) if match else None
+
+
+def _float(word: str) -> float:
+    return float(word.replace(",", "."))
+
+
+def labels_by_bend(labels: Sequence[Label], bends: Sequence[FoundBend]) -> dict[int, list[Label]]:
+    """The labels of each bend by its number, nearest first; a label belongs to the nearest bend within its reach."""
+    rows: dict[int, list[tuple[float, int, Label]]] = {}
+    for order, label in enumerate(labels):
+        near = [
+            (
+                min(Curve(bend.axis.at(a), bend.axis.at(b)).foot(label.at)[1] for a, b in bend.axis.stretches),
+                bend.number,
+            )
+            for bend in bends
+        ]
+        distance, number = min(near, default=(label.reach_mm + 1.0, 0))
+        if distance <= label.reach_mm:
+            rows.setdefault(number, []).append((distance, order, label))
+    return {
+        number: [label for *_, label in sorted(several, key=lambda row: row[:2])] for number, several in rows.items()
+    }
+
+
+def thickness_in(texts: Sequence[DrawnText], *, mm_per_unit: float) -> tuple[float, str] | None:
+    """The thickness [mm] that a text states, with that text; None when none or several different ones do."""
+    said: dict[float, str] = {}
+    for item in texts:
+        for pattern in (_THICK_BEFORE, _THICK_AFTER):
+            for match in pattern.finditer(item.text):
+                unit = {"mm": 1.0, "in": 25.4, '"': 25.4}.get((match[2] or "").lower(), mm_per_unit)
+                value = round(_float(match[1]) * unit, 6)
+                if 0.0 < value <= MOST_THICKNESS_MM:
+                    said.setdefault(value, item.text)
+    return next(iter(said.items())) if len(said) == 1 else None
