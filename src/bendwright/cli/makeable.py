@@ -22,7 +22,6 @@ REPORT = (
     click.option(
         "--markdown", type=click.Path(dir_okay=False, path_type=Path), help="Write the report as Markdown here."
     ),
-    click.option("--other-hand", is_flag=True, help="Report on the mirrored part, left for right."),
     click.option("--deduction-error", metavar="LENGTH", help="How far a bend deduction may be off, for the sizes."),
     click.option("--thickness-error", metavar="LENGTH", help="How far the thickness may be off."),
     click.option("--gauge-error", metavar="LENGTH", help="How far a finger may be off."),
@@ -42,12 +41,10 @@ def command(**typed: Any) -> int:
     from bendwright.cli.show import show_findings, show_json
     from bendwright.drawing.write_atomic import write_atomic
     from bendwright.makeable.report import make_report
-    from bendwright.part.mirror import mirrored
     from bendwright.sheets.makeable_text import report_markdown, report_text
 
     job = read_job(typed)
-    part = mirrored(job.part) if typed["other_hand"] else job.part
-    report = make_report(part, job.sheet, job.shop, job.wishes, errors=read_errors(typed, job.part.header))
+    report = make_report(job.part, job.sheet, job.shop, job.wishes, errors=read_errors(typed, job.part.header))
     notes = demo_notes(typed["shop_name"])
     if typed["markdown"]:
         write_atomic(typed["markdown"], report_markdown(report).encode())
@@ -65,7 +62,10 @@ def read_errors(typed: Mapping[str, Any], header: Header) -> GivenErrors:
     from bendwright.quantities import parse_optional_length
 
     def one(name: str) -> float | None:
-        return parse_optional_length(typed[f"{name}_error"], default_unit=header.drawing_unit, where=f"--{name}-error")
+        place = f"--{name}-error"
+        return parse_optional_length(
+            typed[f"{name}_error"], default_unit=header.drawing_unit, where=place, allow_zero=True
+        )
 
     return GivenErrors(
         deduction_mm=one("deduction"), thickness_mm=one("thickness"), gauge_mm=one("gauge"), cut_mm=one("cut")

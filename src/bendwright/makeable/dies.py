@@ -28,6 +28,12 @@ SAID_ELSEWHERE = frozenset(
         "die line load",
     }
 )
+CURES = {
+    "fold under the nose": "a punch with a smaller nose, or a wider die",
+    "depth in the groove": "a die with a deeper groove",
+    "opening over thickness": "a die of 6 to 14 thicknesses",
+    "K of the bend table": "look for a slip in the bend table",
+}
 LEAST = frozenset({"K of the bend table"})
 
 
@@ -37,10 +43,14 @@ def die_lines(looked: Looked) -> Iterator[Line]:
     if taken is None:
         return
     for i, bend in enumerate(taken.part.bends):
-        if not any(situation.verdicts[i].verdict != "no" for situation in looked.every.values()):
+        refused = not any(situation.verdicts[i].verdict != "no" for situation in looked.every.values())
+        names = {check.name for check in taken.verdicts[i].refusals()}
+        if refused and names != {"minimum flange"}:
             yield _none(looked, taken, i)
         for check in taken.verdicts[i].checks:
             if check.name in SAID_ELSEWHERE or check.verdict == "ok" or taken.verdicts[i].swing is None:
+                continue
+            if refused and check.verdict == "no":
                 continue
             bound: Bound = "least" if check.name in LEAST or check.value < (check.limit or 0.0) else "most"
             what = f"{check.name} in {taken.dies[i].id}"
@@ -50,10 +60,11 @@ def die_lines(looked: Looked) -> Iterator[Line]:
 def _fix(check: Check) -> Fix | None:
     if check.limit is None:
         return None
+    off = abs(check.value - check.limit)
     if check.name == "die angle":
-        off = check.value - check.limit
         return Fix(sentence=f"a die {off:.1f} deg more acute", amount=off, unit="deg")
-    return None
+    cure = CURES.get(check.name)
+    return None if cure is None else Fix(sentence=cure, amount=off if check.unit == "mm" else None)
 
 
 def _none(looked: Looked, taken: Situation, i: int) -> Line:

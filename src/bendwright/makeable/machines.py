@@ -21,6 +21,11 @@ from bendwright.shop.tools import Punch
 from bendwright.stroke.loads import die_load_checks, force_of, line_load, low_force_check
 from bendwright.stroke.result import Verdict
 
+LOAD_CURES = {
+    "machine total": "a wider die, a shorter bend or a stronger brake",
+    "machine line load": "a wider die or a stronger brake",
+    "die line load": "a wider die or a stronger one",
+}
 STANDING_DEG = 60.0
 SQUARE_SINE = 0.5
 
@@ -126,7 +131,8 @@ def _loads(taken: Situation, i: int, brake: Brake) -> Iterator[Line]:
     length = taken.bend_length_mm(i)
     for check in die_load_checks(swing.line_load, length_mm=length, die=verdict.die, brake=brake, charts=charts):
         over = check.value - check.limit if check.limit else 0.0
-        fix = Fix(sentence=f"{over:.0f} {check.unit} less: a wider die or a stronger one") if over > 0.0 else None
+        cure = LOAD_CURES.get(check.name, "a wider die")
+        fix = Fix(sentence=f"{over:.0f} {check.unit} less: {cure}") if over > 0.0 else None
         yield from_check(check, "machine", place, bound="most", fix=fix, what=f"{check.name} in {verdict.die.id}")
     yield from _punch(taken, i, place)
     low = low_force_check(force_of(swing.line_load, length_mm=length), brake)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import shapely
 from shapely import Polygon
@@ -218,7 +219,7 @@ def _stretches(looked: Looked, taken: Situation) -> Iterator[Line]:
             continue
         least = min(high - low for low, high in line.spans)
         limit = NARROW_T * looked.thickness_mm
-        gaps = [b[0] - a[1] for a, b in zip(line.spans, line.spans[1:], strict=False)]
+        gaps = sorted((b[0] - a[1] for a, b in pairwise(line.spans)), reverse=True)
         yield Line(
             group="feature",
             what=f"stretches of the bend ({len(line.spans)} pieces, windows {', '.join(f'{gap:.1f}' for gap in gaps)} mm)",
