@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bendwright.part.drawn_blank import SizeCompared
     from bendwright.part.model import Part
 
-FILE = {"dir_okay": False, "path_type": Path}
+FILE = click.Path(dir_okay=False, path_type=Path)
 READING = (
     click.option("--thickness", metavar="LENGTH", help="Thickness, where the drawing does not say it (DXF)."),
     click.option("--material", metavar="NAME", help="Material to write into the part."),
@@ -27,7 +27,7 @@ READING = (
     click.option("--gap", metavar="LENGTH", help="Widest gap in a DXF outline to close."),
     click.option("--pick", "picked", metavar="X,Y", multiple=True, help="A place near a line that is a bend line."),
     click.option("--outline", metavar="N", type=click.IntRange(1), help="Which of several outlines in a DXF."),
-    click.option("--template", type=click.Path(**FILE), help="Write a bend table to fill in to this file."),
+    click.option("--template", type=FILE, help="Write a bend table to fill in to this file."),
     click.option("--remember", metavar="NAME", help="Remember layers, unit, K and radius for this sender."),
     click.option("--section-length", metavar="LENGTH", help="The DXF is a section profile; this is the part's length."),
     click.option(
@@ -49,8 +49,8 @@ WRITING = (
         help="Rule for the blank at the radii drawn.",
     ),
     click.option("--k", "k_factor", metavar="K", default="0.44", show_default=True, help="K-factor for that rule."),
-    click.option("--flat", "flat_file", type=click.Path(**FILE), help="The author's own flat (DXF), to compare."),
-    click.option("--save", type=click.Path(**FILE), help="Keep the part as read in this file (JSON)."),
+    click.option("--flat", "flat_file", type=FILE, help="The author's own flat (DXF), to compare."),
+    click.option("--save", type=FILE, help="Keep the part as read in this file (JSON)."),
     click.option(
         "--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for blank, pictures, folded STEP."
     ),
@@ -166,8 +166,7 @@ def as_text(reading: Reading, blank: Blank, compared: tuple[SizeCompared, ...]) 
         parts.append(table(("openings", "size mm", "flange"), opening_rows(reading.part)))
     parts.append(f"Blank at the radii drawn ({by}): {size}")
     if compared:
-        head = ("flat given", "given", "own", "difference", "K it has")
-        parts.append(table(head, compared_rows(compared)))
+        parts.append(table(("flat given", "given", "own", "difference", "K it has"), compared_rows(compared)))
     return "\n\n".join(part for part in parts if part)
 
 

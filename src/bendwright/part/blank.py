@@ -12,7 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import shapely
-from shapely import LineString, Polygon
+from shapely import LinearRing, LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bend_size import BendSize
@@ -22,15 +23,38 @@ from bendwright.part.from_flats import stretches_at
 from bendwright.part.model import Bend, Circle, Cutout, Feature, Flange, Part, Point, Slot, ZonePiece
 from bendwright.part.placing import NEAR_MM, Frame, Line, common, largest, move_arc, move_feature
 
+ALONG_MM = 0.01
+CRUMB_MM2 = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """A flange's sheet: ``hull`` with every window filled, ``parts`` without the windows that bends start in or that part it."""
+
+    hull: Polygon
+    parts: tuple[Polygon, ...]
+
+    def without(self, strip: Polygon) -> _Shape:
+        """What is left beside a strip, crumbs dropped."""
+        return _Shape(largest(self.hull.difference(strip)), tuple(largest(p.difference(strip)) for p in self.parts))
+
+    @property
+    def sheet(self) -> BaseGeometry:
+        """All parts together."""
+        return self.parts[0] if len(self.parts) == 1 else shapely.MultiPolygon(self.parts)
+
 
 @dataclass(frozen=True, slots=True)
 class _Laid:
-    """A flange as laid out: its flat piece in its own frame and where that frame lies."""
+    """A flange as laid out: its flat in its own frame, where that frame lies, its openings in the midst of the flat, and its
+    other windows.
+    """
 
     flange: Flange
-    flat: Polygon
+    flat: _Shape
     frame: Frame
-    lines: list[LineString]
+    openings: list[Feature]
+    windows: list[Cutout]
 
 
 def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float) -> Blank:
@@ -41,7 +65,7 @@ def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float
     NotPossibleError (M101) when the bends take the whole of a flange.
     """
     laid, lines, zones = _lay_out(part, sizes)
-    placed = [item.frame.polygon(item.flat) for item in laid]
+    placed = [item.frame.polygon(part) for item in laid for part in item.flat.parts]
     sheets = [zone for _, zone in zones]
     bridged = shapely.union_all([*placed, *(zone.buffer(1e-5, join_style="mitre") for zone in sheets)])
     joined = largest(largest(bridged).simplify(5e-5))
@@ -50,7 +74,9 @@ def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float
     moved = Frame((-x0, -y0), 0.0)
     flats = tuple(_placed(item, moved) for item in laid)
     features = tuple(
-        feature for flat, item in zip(flats, laid, strict=True) for feature in flat.features[len(item.flat.interiors) :]
+        feature
+        for flat, item in zip(flats, laid, strict=True)
+        for feature in flat.features[len(flat.features) - len(item.openings) :]
     )
     ring = shapely.geometry.polygon.orient(moved.polygon(joined))
     outline = _ring(ring.exterior.coords)
@@ -94,23 +120,22 @@ def _lay_out(
     part: Part, sizes: Mapping[str, BendSize]
 ) -> tuple[list[_Laid], list[BendLine], list[tuple[str, Polygon]]]:
     root = part.flanges[0]
-    waiting: dict[str, tuple[Polygon, Frame]] = {root.id: (_drawn(part, root), Frame((0.0, 0.0), 0.0))}
+    waiting: dict[str, tuple[_Shape, Frame]] = {root.id: (_drawn(part, root), Frame((0.0, 0.0), 0.0))}
     laid: list[_Laid] = []
     lines: dict[str, BendLine] = {}
     zones: list[tuple[str, Polygon]] = []
     order = [root.id, *(bend.child for bend in part.bends)]
     for flange_id in order:
-        outline, frame = waiting.pop(flange_id)
+        flat, frame = waiting.pop(flange_id)
+        empty = flat.sheet.is_empty
         below = [bend for bend in part.bends if bend.parent == flange_id]
-        flat = outline
         for bend in below:
             line, back = Line.of(bend), sizes[bend.id].setback_mm
             for low, high in stretches_at(bend.zone, 0.0, line.length):
-                flat = largest(flat.difference(line.strip(low - NEAR_MM, high + NEAR_MM, -back, NEAR_MM)))
-        if flat.is_empty or outline.is_empty:
+                flat = flat.without(line.strip(low - NEAR_MM, high + NEAR_MM, -back, NEAR_MM))
+        if empty or any(piece.is_empty for piece in flat.parts):
             raise NotPossibleError(_no_flat(part, flange_id, sizes))
-        lines_below = [LineString([bend.start, bend.end]) for bend in below]
-        laid.append(_Laid(part.flange(flange_id), flat, frame, lines_below))
+        laid.append(_laid(part, flange_id, flat, frame))
         for bend in below:
             child, own, spans = _beyond(part, bend, sizes[bend.id], flat)
             if not spans:
@@ -122,40 +147,52 @@ def _lay_out(
     return laid, [lines[bend.id] for bend in part.bends], zones
 
 
-def _drawn(part: Part, flange: Flange) -> Polygon:
-    """A flange's nominal shape, with the windows that bends start in."""
-    lines = [LineString([bend.start, bend.end]) for bend in part.bends if bend.parent == flange.id]
-    return Polygon(flange.outline, [window.points for window in _windows_of_bends(flange, lines)])
+def _laid(part: Part, flange_id: str, flat: _Shape, frame: Frame) -> _Laid:
+    flange = part.flange(flange_id)
+    windows = _open_windows(part, flange)
+    return _Laid(flange, flat, frame, [feature for feature in flange.features if feature not in windows], windows)
 
 
-def _windows_of_bends(flange: Flange, lines: list[LineString]) -> list[Cutout]:
+def _drawn(part: Part, flange: Flange) -> _Shape:
+    """A flange's nominal shape."""
+    hull = Polygon(flange.outline)
+    windows = [Polygon(window.points) for window in _open_windows(part, flange)]
+    if not windows:
+        return _Shape(hull, (hull,))
+    rest = hull.difference(shapely.union_all(windows))
+    return _Shape(hull, tuple(p for p in getattr(rest, "geoms", [rest]) if p.area > CRUMB_MM2))
+
+
+def _open_windows(part: Part, flange: Flange) -> list[Cutout]:
+    """Cut-outs that run along a bend line of the flange or along its outline: no openings in the midst of a flat."""
     cutouts = [feature for feature in flange.features if isinstance(feature, Cutout)]
-    return [window for window in cutouts if any(_lies_on(line, window) for line in lines)]
-
-
-def _lies_on(line: LineString, window: Cutout) -> bool:
-    return bool(line.interpolate(0.5, normalized=True).distance(shapely.LinearRing(window.points)) < NEAR_MM * 100)
+    if not cutouts:
+        return []
+    lines = [LineString([bend.start, bend.end]) for bend in part.bends if bend.parent == flange.id]
+    edges = shapely.union_all([LinearRing(flange.outline), *lines])
+    return [c for c in cutouts if edges.intersection(LinearRing(c.points).buffer(NEAR_MM * 100)).length > ALONG_MM]
 
 
 def _beyond(
-    part: Part, bend: Bend, size: BendSize, flat: Polygon
-) -> tuple[Polygon, list[Polygon], list[tuple[float, float]]]:
+    part: Part, bend: Bend, size: BendSize, flat: _Shape
+) -> tuple[_Shape, list[Polygon], list[tuple[float, float]]]:
     """What lies beyond a flange's flat: the child's outline without its half of the bend, the bend's own sheet, its stretches."""
     line = Line.of(bend)
     inner = -size.setback_mm
     if not bend.zone:
-        child, spans = _child(part, bend, size, flat)
+        plain, spans = _child(part, bend, size, flat.hull)
+        child = _Shape(plain, (plain,))
         return child, [line.strip(low, high, inner, inner + size.bend_allowance_mm) for low, high in spans], spans
     child = _drawn(part, part.flange(bend.child))
     for low, high in stretches_at(bend.zone, 1.0, line.length):
         first, last = line.length - high - NEAR_MM, line.length - low + NEAR_MM
         cut = Polygon([(first, -1), (last, -1), (last, size.setback_mm), (first, size.setback_mm)])
-        child = largest(child.difference(cut))
-    left = line.material(flat, inner - 10 * NEAR_MM)
+        child = child.without(cut)
+    left = line.material(flat.sheet, inner - 10 * NEAR_MM)
     own = [_drawn_zone(piece, line, size, left) for piece in bend.zone]
     middle = inner + 0.5 * size.bend_allowance_mm
     spans = sorted(span for zone in own for span in line.material(zone, middle))
-    return child, [zone for zone in own if not zone.is_empty], spans if left and not child.is_empty else []
+    return child, [zone for zone in own if not zone.is_empty], spans if left and not child.sheet.is_empty else []
 
 
 def _drawn_zone(piece: ZonePiece, line: Line, size: BendSize, left: list[tuple[float, float]]) -> Polygon:
@@ -228,20 +265,19 @@ def _bend_line(bend: Bend, size: BendSize, frame: Frame, spans: list[tuple[float
 
 def _placed(item: _Laid, moved: Frame) -> PlacedFlat:
     frame = moved.after(item.frame)
-    shape = shapely.geometry.polygon.orient(frame.polygon(item.flat))
-    bent = _windows_of_bends(item.flange, item.lines)
-    bent_arcs = tuple(arc for window in bent for arc in window.arcs)
-    windows = [Cutout(points=_ring(inner.coords), arcs=bent_arcs) for inner in item.flat.interiors]
-    plain = [feature for feature in item.flange.features if feature not in bent]
-    features = tuple(move_feature(feature, frame) for feature in (*windows, *plain))
-    arcs = tuple(move_arc(arc, frame) for arc in (*item.flange.arcs, *bent_arcs))
+    hull = Polygon(item.flat.hull.exterior)
+    open_arcs = tuple(arc for window in item.windows for arc in window.arcs)
+    gone = hull.difference(item.flat.sheet) if item.windows else Polygon()
+    gaps = [gap for gap in getattr(gone, "geoms", [gone]) if gap.area > CRUMB_MM2]
+    windows = [Cutout(points=_ring(gap.exterior.coords), arcs=open_arcs) for gap in gaps]
+    shape = shapely.geometry.polygon.orient(frame.polygon(hull))
     return PlacedFlat(
         flange_id=item.flange.id,
         origin=frame.origin,
         angle_rad=frame.angle_rad,
         outline=_ring(shape.exterior.coords),
-        features=features,
-        arcs=arcs,
+        features=tuple(move_feature(feature, frame) for feature in (*windows, *item.openings)),
+        arcs=tuple(move_arc(arc, frame) for arc in (*item.flange.arcs, *open_arcs)),
     )
 
 

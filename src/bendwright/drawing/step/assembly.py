@@ -33,7 +33,7 @@ def one_sheet(sides: Sides, folds: Sequence[SeenFold]) -> Sheet:
     chosen = max(parts, key=lambda part: sum(sides.flats[flat].area_mm2 for flat in part))
     own = [fold for fold in folds if fold.near in chosen]
     bridges, rings = [], []
-    for ring in _rings(chosen, own):
+    for ring in closed_rings(chosen, own):
         anchor = max(ring, key=lambda flat: sides.flats[flat].area_mm2)
         rest = frozenset(ring - {anchor})
         area = sum(sides.flats[flat].area_mm2 for flat in rest)
@@ -64,7 +64,7 @@ def _connected(flats: Iterable[int], folds: Iterable[SeenFold]) -> list[set[int]
     return list({id(part): part for part in home.values()}.values())
 
 
-def _rings(flats: set[int], folds: Sequence[SeenFold]) -> list[set[int]]:
+def closed_rings(flats: set[int], folds: Sequence[SeenFold]) -> list[set[int]]:
     """Flats that stay joined whichever one fold is cut: the closed parts of the sheet."""
     around: dict[int, list[tuple[int, int]]] = defaultdict(list)
     for number, fold in enumerate(folds):

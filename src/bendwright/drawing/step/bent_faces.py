@@ -55,6 +55,7 @@ class Roll:
 class _Gathered:
     face: Face
     inside_radius_mm: float
+    swept_rad: float
     flats: set[int] = field(default_factory=set)
     groups: dict[int, list[Group]] = field(default_factory=lambda: defaultdict(list))
     rulings: dict[int, list[Ruling]] = field(default_factory=lambda: defaultdict(list))
@@ -82,9 +83,10 @@ def find_rolls(skeleton: Skeleton, sides: Sides) -> list[Roll]:
         if inside < -RADIUS_MM or not rulings:
             continue
         own = {ruling.flat for ruling in rulings}
-        home = _home(gathered, face, inside, own)
+        swept = _swept(face, rulings)
+        home = _home(gathered, face, inside, swept, own)
         if home is None:
-            home = _Gathered(face, max(inside, 0.0))
+            home = _Gathered(face, max(inside, 0.0), swept)
             gathered.append(home)
         home.flats |= own
         home.groups[face.outward].append(group)
@@ -92,19 +94,33 @@ def find_rolls(skeleton: Skeleton, sides: Sides) -> list[Roll]:
     return [_roll(item) for item in _joined(gathered) if _is_bend(item, sides.thickness_mm)]
 
 
-def _home(gathered: list[_Gathered], face: Face, inside: float, own: set[int]) -> _Gathered | None:
+def _home(gathered: list[_Gathered], face: Face, inside: float, swept: float, own: set[int]) -> _Gathered | None:
+    """The bend that a round group belongs to: same axis, radius and angle, and a flat in common."""
     for item in gathered:
-        same = abs(item.inside_radius_mm - inside) < RADIUS_MM and coaxial(item.face, face)
-        if same and item.flats & own:
+        same = abs(item.inside_radius_mm - inside) < RADIUS_MM and abs(item.swept_rad - swept) < ANGLE_RAD
+        if same and item.flats & own and coaxial(item.face, face):
             return item
     return None
+
+
+def _swept(face: Face, rulings: Sequence[Ruling]) -> float:
+    """The angle between a round group's straight borders about its axis, the short way [rad]."""
+    axis = np.array(face.axis)
+    first = rulings[0].points[0] - np.array(face.origin)
+    first = first - np.dot(first, axis) * axis
+    most = 0.0
+    for ruling in rulings:
+        off = ruling.points[0] - np.array(face.origin)
+        off = off - np.dot(off, axis) * axis
+        most = max(most, abs(math.atan2(float(np.dot(np.cross(first, off), axis)), float(np.dot(first, off)))))
+    return most
 
 
 def _joined(gathered: list[_Gathered]) -> list[_Gathered]:
     """Groups that a later one has tied together become one."""
     out: list[_Gathered] = []
     for item in gathered:
-        home = _home(out, item.face, item.inside_radius_mm, item.flats)
+        home = _home(out, item.face, item.inside_radius_mm, item.swept_rad, item.flats)
         if home is None:
             out.append(item)
             continue

@@ -64,49 +64,89 @@ class Outline:
     blind: tuple[UnevenRing, ...]
 
 
-def flat_outline(skeleton: Skeleton, faces: tuple[Sequence[int], Sequence[int]], view: View) -> Outline:
-    """Outline of the flat whose sides are ``faces`` (top, bottom), in the coordinates of ``view`` (seen from the top)."""
-    top, bottom = (_rings(skeleton, side, view) for side in faces)
-    outer, uneven = _outer(top[0], bottom[0])
-    openings, more, blind = _openings(top[1], bottom[1])
+def flat_outline(
+    skeleton: Skeleton,
+    faces: tuple[Sequence[int], Sequence[int]],
+    view: View,
+    lines: Sequence[tuple[Point, Point]] = (),
+) -> Outline:
+    """Outline of the flat whose sides are ``faces`` (top, bottom), in the coordinates of ``view`` (seen from the top).
+
+    ``lines`` are its tangent lines: a flange that a window parts is bridged between them, and the window is an opening.
+    """
+    (outers, inner), (backs, behind) = (_rings(skeleton, side, view) for side in faces)
+    found = [_outer(ring, _same_place(ring, backs)) for ring in outers]
+    uneven = [note for _, notes in found for note in notes]
+    openings, more, blind = _openings(inner, behind)
+    outer, windows = (found[0][0], []) if len(found) == 1 else _bridged([ring for ring, _ in found], lines)
     ring = shapely.geometry.polygon.orient(outer.shape)
     points = tuple((float(x), float(y)) for x, y in ring.exterior.coords[:-1])
     return Outline(
         points,
         outer.arcs,
-        tuple((named_shape(opening.points, opening.arcs), opening.edges) for opening in openings),
+        tuple((named_shape(opening.points, opening.arcs), opening.edges) for opening in (*openings, *windows)),
         (*uneven, *more),
         tuple(blind),
     )
 
 
-def _rings(skeleton: Skeleton, faces: Sequence[int], view: View) -> tuple[Ring, list[Ring]]:
-    """Outer ring and openings of one side."""
-    found = [_ring(skeleton, loop, view) for face in faces for loop in skeleton.faces[face].loops]
-    rings = [ring for ring in found if len(ring.points) >= 3 and ring.shape.area > 1e-6]
-    if len(faces) > 1:
-        return _grown_together(rings, skeleton, faces, view)
-    rings.sort(key=lambda ring: -ring.shape.area)
-    return rings[0], rings[1:]
+def _same_place(ring: Ring, others: Sequence[Ring]) -> Ring:
+    """The ring of the other side that lies behind this one."""
+    return max(others, key=lambda other: other.shape.intersection(ring.shape).area)
 
 
-def _grown_together(rings: list[Ring], skeleton: Skeleton, faces: Sequence[int], view: View) -> tuple[Ring, list[Ring]]:
-    """Several faces of one side joined over the lines that part them."""
-    shapes = []
-    for face in faces:
-        own = [_ring(skeleton, loop, view).shape for loop in skeleton.faces[face].loops]
-        own.sort(key=lambda shape: -shape.area)
-        shapes.append(own[0].difference(shapely.union_all(own[1:])).buffer(1e-6, join_style="mitre"))
-    whole = largest(shapely.union_all(shapes))
-    whole = largest(whole.buffer(-1e-6, join_style="mitre").simplify(1e-5))
+def _bridged(rings: Sequence[Ring], lines: Sequence[tuple[Point, Point]]) -> tuple[Ring, list[Ring]]:
+    """Pieces of one flange joined between its tangent lines, and the windows that part them."""
+    sheet = shapely.union_all([ring.shape for ring in rings])
+    between = shapely.MultiPoint([point for line in lines for point in line]).convex_hull
+    whole = Polygon(largest(shapely.union(sheet, between)).exterior)
     arcs = tuple(arc for ring in rings for arc in ring.arcs)
     edges = frozenset(edge for ring in rings for edge in ring.edges)
+    gaps = [part for part in getattr(whole.difference(sheet), "geoms", [whole.difference(sheet)]) if part.area > 1e-4]
+    return Ring(_corner_points(whole), arcs, edges), [Ring(_corner_points(gap), arcs, frozenset()) for gap in gaps]
 
-    def ring_of(coords: object) -> Ring:
-        points = tuple((float(x), float(y)) for x, y in coords)[:-1]  # type: ignore[attr-defined]
-        return Ring(points, arcs, edges)
 
-    return ring_of(whole.exterior.coords), [ring_of(inner.coords) for inner in whole.interiors]
+def _corner_points(shape: Polygon) -> tuple[Point, ...]:
+    ring = shapely.geometry.polygon.orient(shape).exterior.coords[:-1]
+    return tuple((float(x), float(y)) for x, y in ring)
+
+
+def _rings(skeleton: Skeleton, faces: Sequence[int], view: View) -> tuple[list[Ring], list[Ring]]:
+    """Outer rings (several when the side is in pieces) and openings of one side."""
+    by_face = [[_ring(skeleton, loop, view) for loop in skeleton.faces[face].loops] for face in faces]
+    usable = [[ring for ring in rings if len(ring.points) >= 3 and ring.shape.area > 1e-6] for rings in by_face]
+    ordered = [sorted(rings, key=lambda ring: -ring.shape.area) for rings in usable if rings]
+    if len(ordered) == 1:
+        return [ordered[0][0]], ordered[0][1:]
+    return _grown_together(ordered)
+
+
+def _grown_together(by_face: list[list[Ring]]) -> tuple[list[Ring], list[Ring]]:
+    """Several faces of one side joined over the lines that part them."""
+    shapes = [
+        rings[0]
+        .shape.difference(shapely.union_all([ring.shape for ring in rings[1:]]))
+        .buffer(1e-6, join_style="mitre")
+        for rings in by_face
+    ]
+    joined = shapely.union_all(shapes).buffer(-1e-6, join_style="mitre").simplify(1e-5)
+    every = [ring for rings in by_face for ring in rings]
+    outers: list[Ring] = []
+    inners: list[Ring] = []
+    for part in getattr(joined, "geoms", [joined]):
+        outers.append(_as_drawn(Polygon(part.exterior), every))
+        inners += [_as_drawn(Polygon(inner), every) for inner in part.interiors]
+    return outers, inners
+
+
+def _as_drawn(shape: Polygon, every: Sequence[Ring]) -> Ring:
+    """The drawn ring that a joined one is; what was put together from several follows all their circles."""
+    for ring in every:
+        if abs(ring.shape.area - shape.area) < 1e-3 and ring.shape.symmetric_difference(shape).area < 1e-2:
+            return ring
+    near = [ring for ring in every if ring.shape.intersects(shape)]
+    arcs = tuple(arc for ring in near for arc in ring.arcs)
+    return Ring(_corner_points(shape), arcs, frozenset(edge for ring in near for edge in ring.edges))
 
 
 def _ring(skeleton: Skeleton, loop: Loop, view: View) -> Ring:

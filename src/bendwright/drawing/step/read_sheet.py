@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely import Polygon
 
-from bendwright.drawing.step.assembly import Sheet, one_sheet
+from bendwright.drawing.step.assembly import Sheet, closed_rings, one_sheet
 from bendwright.drawing.step.bent_faces import find_rolls, unroll
 from bendwright.drawing.step.flat_outlines import Outline, flat_outline
 from bendwright.drawing.step.model_record import Solid
@@ -19,6 +19,7 @@ from bendwright.drawing.step.sharp_bends import sharp_folds
 from bendwright.drawing.step.sheet_checks import check_surface, check_volume, not_a_sheet, remarks
 from bendwright.drawing.step.skeleton import Skeleton, View
 from bendwright.drawing.step.thickness import LEAST_SHARE, Seam, Sides, find_sides
+from bendwright.drawing.step.tied_flats import tied
 from bendwright.drawing.step.zones import SeenFold, seen_folds
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.geometry.rigid import Array
@@ -45,7 +46,7 @@ def read_sheet(solid: Solid, header: Header) -> SheetRead:
     if sides is None or sides.share < LEAST_SHARE or not sides.flats:
         raise PartFileError(not_a_sheet(skeleton, sides))
     sides = with_seams(skeleton, sides)
-    folds = _folds(skeleton, sides)
+    sides, folds = tied(skeleton, sides, _folds(skeleton, sides), closed_rings)
     sheet = one_sheet(sides, folds)
     if sheet.rings:
         raise PartFileError(_closed(skeleton, sides, sheet))
@@ -58,7 +59,7 @@ def read_sheet(solid: Solid, header: Header) -> SheetRead:
     notes, sunk_mm3 = remarks(skeleton, outlines, {flat: view.normal for flat, view in views.items()}, skin)
     volume = _volume(sides, sheet, outlines) - sunk_mm3
     notes += check_volume(solid, volume, bool([f for f in notes if f.code == "D227"]))
-    pieces = [_piece(flat, outlines[flat], sheet, sides, views[flat]) for flat in sheet.up_side]
+    pieces = [_piece(flat, outlines[flat], sheet) for flat in sheet.up_side]
     joints = [_fold(fold, sheet, sides, views) for fold in sheet.folds]
     part = part_from_flats(header, pieces, joints, thickness_mm=_rounded(sides.thickness_mm))
     return SheetRead(part, (*notes, *_fold_notes(sheet)), volume)
@@ -71,10 +72,10 @@ def _rounded(thickness_mm: float) -> float:
 
 def _folds(skeleton: Skeleton, sides: Sides) -> list[SeenFold]:
     folds: list[SeenFold] = []
-    for roll in find_rolls(skeleton, sides):
+    for number, roll in enumerate(find_rolls(skeleton, sides)):
         seen = unroll(skeleton, roll)
         if seen is not None:
-            folds += seen_folds(seen, sides.thickness_mm)
+            folds += [replace(fold, roll=number) for fold in seen_folds(seen, sides.thickness_mm)]
     joined = {frozenset((fold.near, fold.far)) for fold in folds}
     return folds + sharp_folds(skeleton, sides, joined)
 
@@ -129,7 +130,14 @@ def _outline(skeleton: Skeleton, sides: Sides, sheet: Sheet, flat: int, view: Vi
     if seam:
         length, half = math.dist(*seam.ends), 0.5 * WIDTH_MM
         return Outline(((0.0, -half), (length, -half), (length, half), (0.0, half)), (), (), (), ())
-    return flat_outline(skeleton, (sides.flats[flat].sides[up], sides.flats[flat].sides[1 - up]), view)
+    own = [fold for fold in sheet.folds if flat in (fold.near, fold.far)]
+    lines = [_flat_points(fold.near_line if flat == fold.near else fold.far_line, view) for fold in own]
+    outline = flat_outline(skeleton, (sides.flats[flat].sides[up], sides.flats[flat].sides[1 - up]), view, lines)
+    points = outline.outline
+    for fold in own:
+        if fold.inside_radius_mm == 0.0:
+            points = _cut_back(points, fold, flat, view, sides.thickness_mm)
+    return replace(outline, outline=points)
 
 
 def _volume(sides: Sides, sheet: Sheet, outlines: dict[int, Outline]) -> float:
@@ -143,15 +151,11 @@ def _volume(sides: Sides, sheet: Sheet, outlines: dict[int, Outline]) -> float:
     return area * sides.thickness_mm + bent
 
 
-def _piece(flat: int, outline: Outline, sheet: Sheet, sides: Sides, view: View) -> FlatPiece:
+def _piece(flat: int, outline: Outline, sheet: Sheet) -> FlatPiece:
     lifted = {edge for fold in sheet.bridge_folds for edge in fold.edges}
-    points = outline.outline
-    for fold in sheet.folds:
-        if fold.inside_radius_mm == 0.0 and flat in (fold.near, fold.far):
-            points = _cut_back(points, fold, flat, view, sides.thickness_mm)
     return FlatPiece(
         id=str(flat),
-        outline=points,
+        outline=outline.outline,
         features=tuple(feature for feature, edges in outline.openings if not edges & lifted),
         arcs=outline.arcs,
     )
@@ -178,24 +182,13 @@ def _cut_back(
 def _line_on(fold: SeenFold, view: View, *, near: bool) -> Fold:
     """The fold with its tangent line on one flat only, that flat's sheet on the left."""
     line = _flat_points(fold.near_line if near else fold.far_line, view)
-    out = fold.onward if near else -_onward_at_end(fold)
+    out = fold.onward if near else -fold.far_onward
     if not _leads(line, view, out):
         line = (line[1], line[0])
     return Fold(
         first="", second="", on_first=line, on_second=line, turned_deg=fold.turned_deg, direction="up",
         inside_radius_mm=0.0,
     )  # fmt: skip
-
-
-def _onward_at_end(fold: SeenFold) -> Array:
-    """The way into the far flat from its tangent line."""
-    axis = fold.near_line[1] - fold.near_line[0]
-    axis = axis / np.linalg.norm(axis)
-    turned = np.radians(fold.turned_deg)
-    side = np.cross(axis, fold.onward)
-    inward = fold.far_line[0] - fold.near_line[0]
-    sign = 1.0 if np.dot(inward, side) >= 0.0 else -1.0
-    return np.asarray(np.cos(turned) * fold.onward + sign * np.sin(turned) * side)
 
 
 def _flat_points(spots: Array, view: View) -> tuple[Point, Point]:

@@ -75,6 +75,7 @@ def _fold(
         near_line=line,
         far_line=line,
         onward=onward,
+        far_onward=_into(skeleton, edges[0], far, place),
         turned_deg=math.degrees(turned),
         inside_radius_mm=0.0,
         zone=zone,

@@ -31,8 +31,8 @@ class SeenFold:
     """A bend between two flats as seen in space. ``inner_side`` is the side of the near flat that the bend closes on.
 
     ``near_line`` and ``far_line`` are the ends of the two tangent lines in space, shape (2, 3) each, at the same distances along
-    the axis; ``zone`` counts distances from the first end. ``volume_mm3`` is what the sheet of the bend has as modelled.
-    ``uneven_mm`` > 0 tells how far inner and outer outline differ.
+    the axis; ``onward`` and ``far_onward`` lead from them toward the far flat; ``zone`` counts distances from the first end. ``volume_mm3`` is what the sheet of the bend has as modelled.
+    ``uneven_mm`` > 0 tells how far inner and outer outline differ; ``roll`` numbers the bend found, which may join several pairs.
     """
 
     near: int
@@ -42,12 +42,14 @@ class SeenFold:
     near_line: Array
     far_line: Array
     onward: Array
+    far_onward: Array
     turned_deg: float
     inside_radius_mm: float
     zone: tuple[ZonePiece, ...]
     volume_mm3: float
     uneven_mm: float = 0.0
     edges: frozenset[int] = frozenset()
+    roll: int = -1
 
 
 def seen_folds(seen: Unrolled, thickness_mm: float) -> list[SeenFold]:
@@ -151,6 +153,7 @@ def _fold(
         ends + radius * seen.start,
         ends + radius * last,
         seen.onward,
+        math.cos(seen.turned_rad) * seen.onward - math.sin(seen.turned_rad) * seen.start,
         math.degrees(seen.turned_rad),
         radius,
         tuple(_piece(piece, low, scale) for piece in pieces),
