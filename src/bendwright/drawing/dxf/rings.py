@@ -43,7 +43,7 @@ class Ring:
 
 def ring_of(loop: Sequence[Curve], *, tolerance_mm: float) -> Ring | None:
     """The ring of a loop; None when it has no inside."""
-    curves = _joined(_joined(loop, _one_line), _one_circle(tolerance_mm))
+    curves = joined(loop, tolerance_mm=tolerance_mm, closed=True)
     circle = _as_circle(curves, tolerance_mm)
     curves = [circle] if circle else curves
     if _area(curves) < 0.0:
@@ -56,7 +56,12 @@ def ring_of(loop: Sequence[Curve], *, tolerance_mm: float) -> Ring | None:
     return Ring(tuple(curves), points, arcs, polygon, ring_area_mm2(points, arcs))
 
 
-def _joined(loop: Sequence[Curve], one: Callable[[Curve, Curve], Curve | None]) -> list[Curve]:
+def joined(curves: Sequence[Curve], *, tolerance_mm: float, closed: bool) -> list[Curve]:
+    """The curves with neighbours on one line or one circle as one; ``closed`` joins the last with the first too."""
+    return _joined(_joined(curves, _one_line, closed), _one_circle(tolerance_mm), closed)
+
+
+def _joined(loop: Sequence[Curve], one: Callable[[Curve, Curve], Curve | None], closed: bool) -> list[Curve]:
     """The loop with neighbours joined wherever ``one`` makes one curve of two."""
     out: list[Curve] = []
     for curve in loop:
@@ -65,7 +70,7 @@ def _joined(loop: Sequence[Curve], one: Callable[[Curve, Curve], Curve | None]) 
             out[-1] = both
         else:
             out.append(curve)
-    while len(out) > 1 and (both := one(out[-1], out[0])):
+    while closed and len(out) > 1 and (both := one(out[-1], out[0])):
         out = [both, *out[1:-1]]
     return out
 
