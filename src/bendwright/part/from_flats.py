@@ -31,11 +31,12 @@ from bendwright.part.model import (
     Point,
     ZonePiece,
 )
-from bendwright.part.placing import NEAR_MM, Frame, largest, move_arc, move_feature
+from bendwright.part.placing import Frame, largest, move_arc, move_feature
 
 HEM_TURNED_DEG = 179.0
 CLOSED_HEM_SHARE = 0.5
 CLEAN_MM = 1e-5
+OVERLAP_MM = 1e-4
 Interval = tuple[float, float]
 
 
@@ -260,7 +261,7 @@ def _strip(line: tuple[Point, Point], zone: Sequence[ZonePiece], share: float, o
     (x0, y0), (x1, y1) = line
     length = math.dist(*line)
     ux, uy = (x1 - x0) / length, (y1 - y0) / length
-    back = -math.copysign(NEAR_MM, out_mm)
+    back = -math.copysign(OVERLAP_MM, out_mm)
 
     def at(s: float, out: float) -> Point:
         return (x0 + s * ux + out * uy, y0 + s * uy - out * ux)

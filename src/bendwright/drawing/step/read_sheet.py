@@ -27,7 +27,7 @@ from bendwright.part.blank import feature_area_mm2
 from bendwright.part.contour import ring_area_mm2
 from bendwright.part.from_flats import FlatPiece, Fold, drawn_setback_mm, part_from_flats, stretches_at
 from bendwright.part.model import Header, Part, Point, ZonePiece
-from bendwright.part.placing import largest
+from bendwright.part.placing import NEAR_MM, largest
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,9 +172,10 @@ def _cut_back(
     ux, uy = (x1 - x0) / length, (y1 - y0) / length
     shape = Polygon(points)
     for low, high in stretches_at(fold.zone, 0.0, length):
-        corners = [(low, 0.0), (high, 0.0), (high, back), (low, back)]
+        first, last, far = low - NEAR_MM, high + NEAR_MM, back + NEAR_MM
+        corners = [(first, 0.0), (last, 0.0), (last, far), (first, far)]
         strip = Polygon([(x0 + s * ux + o * uy, y0 + s * uy - o * ux) for s, o in corners])
-        shape = largest(shape.difference(strip.buffer(1e-6, join_style="mitre")))
+        shape = largest(shape.difference(strip))
     ring = shapely.geometry.polygon.orient(shape).exterior.coords[:-1]
     return tuple((float(x), float(y)) for x, y in ring)
 
