@@ -24,7 +24,7 @@ def test_a_part_that_can_be_made(capsys: pytest.CaptureFixture[str]) -> None:
     """What needs an eye in full, what is kept in one line a group, the brakes, the rules."""
     text = told(TREAD, capsys)
     assert text.startswith("SM-4100  revision A  Stair tread\nSheet   S235JR, t 4.000 mm nominal")
-    assert "Answer  Can be made: 2 to watch." in text
+    assert "Answer  Looks makeable: 2 to watch; no order was searched." in text
     assert "WATCH  hole 'bolt' dia 13 to the tangent: 2.38 mm, 8.00 at least; 0.6 t of 2 t" in text
     assert "-> move its centre to 23.62 mm from the outside of the bend" in text
     assert "  ok     2 kept; nearest leg in V32: 45.00 mm, 22.83 at least" in text
@@ -68,7 +68,7 @@ def test_as_a_page(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     page = tmp_path / "report.md"
     told([*TREAD, "--markdown", str(page)], capsys)
     text = page.read_text(encoding="utf-8")
-    assert text.startswith("# SM-4100 revision A Stair tread\n\n**Can be made: 2 to watch.**")
+    assert text.startswith("# SM-4100 revision A Stair tread\n\n**Looks makeable: 2 to watch; no order was searched.**")
     assert "| WATCH | hole 'bolt' dia 13 to the tangent | 2.38 mm, 8.00 at least |" in text
 
 

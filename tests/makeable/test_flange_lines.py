@@ -12,7 +12,8 @@ from told import line_of, lines_of, looked_of, report_of
 
 from bendwright.findings import NotPossibleError
 from bendwright.job import Wishes, prepare
-from bendwright.makeable.flanges import die_fits, half_body_mm
+from bendwright.makeable.flanges import die_fits
+from bendwright.makeable.webs import half_body_mm
 from bendwright.part.model import Part
 from shop_talk import SHOP, example, profile, sheet, shop_with
 
@@ -102,18 +103,40 @@ def test_two_bends_too_near() -> None:
 
 
 @pytest.mark.origin(
-    "derived", "half the body of V16 is 13: 13 + t 2 + BD/2 1.89 = 16.89 for the web of a step at the second stroke"
+    "derived",
+    "half the body of V16 is 13: straight past it 13 + BD/2 1.89 = 14.89 to the tangent, so the web is 14.89 + R + t = 19.45",
 )
 def test_a_step_must_clear_the_body_of_the_die() -> None:
-    """12 is too little, 16.5 a hair, 18 is within the watch, 20 enough."""
+    """12 is too little, 19.3 a hair, 20 is within the watch, 22 enough."""
     v16 = SHOP.cabinet.die("V16")
-    assert half_body_mm(v16, v16.height_mm) == pytest.approx(13.0)
+    assert half_body_mm(v16) == pytest.approx(13.0)
     bd = 2.0 * 4.56 - math.pi / 2.0 * (2.56 + 0.42 * 2.0)
-    for web, verdict in ((12.0, "no"), (16.5, "no"), (18.0, "watch"), (20.0, "ok")):
+    for web, verdict in ((12.0, "no"), (19.3, "no"), (20.0, "watch"), (22.0, "ok")):
         line = line_of(report_of(profile(f"30 u90 {web} d90 30 x 300"), die_id="V16"), "flange", "step beside die V16")
-        assert line.value == pytest.approx(web, abs=1e-3)
-        assert line.limit == pytest.approx(15.0 + bd / 2.0, abs=1e-3)
+        assert line.value == pytest.approx(web - 4.56, abs=1e-3)
+        assert line.limit == pytest.approx(13.0 + bd / 2.0, abs=1e-3)
         assert line.verdict == verdict
+
+
+@pytest.mark.origin(
+    "law",
+    "the quick look at a step says no where the exact search with tools and poses finds the die in the way, and only there",
+)
+@pytest.mark.parametrize("turned", [60, 90])
+@pytest.mark.parametrize("aside", [-1.5, -0.6, 0.6, 1.5])
+def test_steps_agree_with_the_search(turned: int, aside: float) -> None:
+    """Webs to either side of the limit, in one die."""
+    tangent = 4.56 * math.tan(math.radians(turned / 2.0))
+    probe = line_of(report_of(profile(f"60 u{turned} 40 d{turned} 60 x 200"), die_id="V16"), "flange", "step beside")
+    assert probe.limit is not None
+    part = profile(f"60 u{turned} {probe.limit + tangent + aside:.3f} d{turned} 60 x 200")
+    line = line_of(report_of(part, die_id="V16"), "flange", "step beside")
+    assert (line.verdict == "no") is (aside < 0.0)
+    if aside < 0.0:
+        with pytest.raises(NotPossibleError):
+            prepare(part, sheet(), SHOP, Wishes(die_id="V16"))
+    else:
+        assert prepare(part, sheet(), SHOP, Wishes(die_id="V16")).plan.strokes
 
 
 @pytest.mark.origin("derived", "hem 12 in V6-30 at 30 degrees: 6/(2 sin 15) = 11.59, 0.41 to spare of 1")
@@ -152,3 +175,20 @@ def test_fits_of_all_dies() -> None:
     assert len(fits) > 5
     for fit in fits:
         assert fit.shortest_mm == pytest.approx(fit.die.opening_mm / 2.0 / LOADED, abs=1e-6)
+
+
+@pytest.mark.origin(
+    "law", "where the usual die has no room the report goes on to a slimmer die, in which the search finds a plan"
+)
+def test_a_narrow_step_takes_a_slimmer_die() -> None:
+    """Web 16 in 2 mm: V16 and V12 are too stout, V10 is not."""
+    part = profile("60 u90 16 d90 60 x 200")
+    report = report_of(part)
+    assert report.verdict != "no"
+    assert "V16" not in dict(report.dies).values()
+    (die,) = set(dict(report.dies).values())
+    plan = prepare(part, sheet(), SHOP, Wishes(die_id=die)).plan
+    assert {stroke.die_id for stroke in plan.strokes} == {die}
+    refused = line_of(report_of(part, die_id="V16"), "flange", "step beside die V16")
+    assert refused.fix is not None
+    assert refused.fix.amount == pytest.approx(19.45 - 16.0, abs=0.01)

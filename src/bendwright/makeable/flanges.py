@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from bendwright.makeable.line import PRACTICE, Fix, Line, from_check, guarded
 from bendwright.makeable.looked import Looked
+from bendwright.makeable.webs import Web, webs_of
 from bendwright.mechanics.minimum_flange import margin_mm
 from bendwright.plan.situation import Situation
 from bendwright.shop.tools import Die
@@ -32,7 +33,9 @@ def flange_lines(looked: Looked) -> Iterator[Line]:
         if taken.verdicts[i].swing is None:
             continue
         yield from guarded("flange", "leg", f"bend {bend.id}", _of_bend(looked, taken, i))
-    yield from _webs(looked, taken)
+    for web in webs_of(taken):
+        yield _web(looked, taken, web)
+        yield from _step(looked, taken, web)
 
 
 def _of_bend(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
@@ -139,96 +142,63 @@ def _cure(looked: Looked, i: int, missing: float, thickness: float) -> Fix:
     return Fix(sentence=words, amount=missing, unit="mm")
 
 
-def _webs(looked: Looked, taken: Situation) -> Iterator[Line]:
-    """Pairs of bends at the two ends of one stretch of flange."""
-    index = {bend.id: i for i, bend in enumerate(taken.part.bends)}
-    seen: set[frozenset[str]] = set()
-    for i, bend in enumerate(taken.part.bends):
-        for side in (0, 1):
-            for other in taken.legs[i][side].far_bends:
-                pair = frozenset((bend.id, other))
-                if pair in seen or taken.verdicts[i].swing is None or taken.verdicts[index[other]].swing is None:
-                    continue
-                seen.add(pair)
-                yield from _web(looked, taken, (i, index[other]), bend.child if side else bend.parent)
-
-
-def _web(looked: Looked, taken: Situation, pair: tuple[int, int], flange: str) -> Iterator[Line]:
+def _web(looked: Looked, taken: Situation, web: Web) -> Line:
     """One pair: whichever is made second needs the web, straight to the tangent of the first, on its die."""
-    bends = [taken.part.bends[i] for i in pair]
-    legs = {i: _toward(taken, i, other) for i, other in (pair, pair[::-1])}
-    second = max(pair, key=lambda i: legs[i] - taken.shortest_leg_mm(i))
-    web_mm, shortest = legs[second], taken.shortest_leg_mm(second)
-    first = taken.part.bends[pair[0] if second == pair[1] else pair[1]]
-    flat = web_mm - taken.blank.size(taken.part.bends[second].id).setback_mm
-    place = (f"flange {flange}, bends {bends[0].id} and {bends[1].id}",)
-    verdict = flange_verdict(web_mm, shortest, looked.thickness_mm)
-    yield Line(
+    thickness = looked.thickness_mm
+    verdict = flange_verdict(web.web_mm, web.least_mm, thickness)
+    flat = web.web_mm - taken.blank.size(taken.part.bends[web.second].id).setback_mm
+    return Line(
         group="flange",
-        what=f"web to the tangent of the other bend in {taken.dies[second].id}",
-        places=place,
-        value=web_mm,
-        limit=shortest,
+        what=f"web to the tangent of the other bend in {taken.dies[web.second].id}",
+        places=(_place(taken, web),),
+        value=web.web_mm,
+        limit=web.least_mm,
         unit="mm",
         bound="least",
         rule="of two bends of a flange the one made second needs the straight web on its die",
         source=SHARP,
         verdict=verdict,
-        note="" if verdict == "ok" else f"{flat:.2f} mm flat between the tangents = {flat / looked.thickness_mm:.1f} t",
-        fix=None if verdict == "ok" else _cure(looked, second, shortest - web_mm, looked.thickness_mm),
+        note="" if verdict == "ok" else f"{flat:.2f} mm flat between the tangents = {flat / thickness:.1f} t",
+        fix=None if verdict == "ok" else _cure(looked, web.second, web.least_mm - web.web_mm, thickness),
     )
-    if bends[0].direction != bends[1].direction and {bend.kind for bend in bends} == {"bend"}:
-        outside = web_mm + taken.blank.size(first.id).setback_mm
-        yield _offset(looked, taken, pair, outside, place)
 
 
-def _toward(taken: Situation, i: int, other: int) -> float:
-    """The leg of bend ``i`` on the side where the other bend ends it [mm]."""
-    name = taken.part.bends[other].id
-    return min((leg.outside_mm for leg in taken.legs[i] if name in leg.far_bends), default=0.0)
+def _place(taken: Situation, web: Web) -> str:
+    first, second = (taken.part.bends[i].id for i in web.bends)
+    return f"flange {web.flange_id}, bends {first} and {second}"
 
 
-def half_body_mm(die: Die, down_mm: float) -> float:
-    """How far the body of a die stands out from its middle within ``down_mm`` below its top [mm]."""
-    return max(abs(x) for x, y in die.outline if y >= -abs(down_mm) - 1e-9)
-
-
-def _offset(looked: Looked, taken: Situation, pair: tuple[int, int], web_mm: float, place: tuple[str, ...]) -> Line:
-    """A step (z): what hangs from the bend made first must stand beside the die when the second begins."""
-    t, watch = looked.thickness_mm, taken.practice.clearance_watch_mm
-    wants = {i: offset_web_mm(taken, i, t) for i in pair}
-    second = min(wants, key=lambda i: wants[i])
-    least = wants[second]
-    verdict: Verdict = "no" if web_mm < least - 1e-9 else ("watch" if web_mm < least + watch else "ok")
-    words = f"{least - web_mm:.2f} mm more web"
-    narrower = [
-        (offset_web_mm(situation, second, t), die_id)
-        for die_id, situation in looked.every.items()
-        if situation.verdicts[second].verdict != "no"
-    ]
-    if verdict == "no":
-        better = min(narrower, default=None)
-        if better is not None and better[0] <= web_mm:
-            words += f", or die {better[1]} (from {better[0]:.2f} mm)"
-            verdict = "watch"
-        else:
-            words += ", a slimmer die, or both bends in one stroke"
-    return Line(
+def _step(looked: Looked, taken: Situation, web: Web) -> Iterator[Line]:
+    """A step (z): what hangs from the bend made first must begin beside the die when the second begins."""
+    if web.step_second is None:
+        return
+    watch, missing = taken.practice.clearance_watch_mm, web.step_least_mm - web.step_mm
+    verdict: Verdict = "no" if missing > 1e-9 else ("watch" if missing > -watch else "ok")
+    words = f"{missing:.2f} mm more web, {_slimmer(looked, web)}"
+    if verdict == "watch":
+        words = f"{watch + missing:.2f} mm more web to have the usual room"
+    yield Line(
         group="flange",
-        what=f"step beside die {taken.dies[second].id}",
-        places=place,
-        value=web_mm,
-        limit=least,
+        what=f"step beside die {taken.dies[web.step_second].id}",
+        places=(_place(taken, web),),
+        value=web.step_mm,
+        limit=web.step_least_mm,
         unit="mm",
         bound="least",
-        rule="what hangs from the first of two opposite bends clears the body of the die: half body + t + half the deduction",
+        rule="the web of a step is straight past the body of the die: half the body + half the deduction, to the first bend's tangent",
         source=f"geometry; watch within {watch:g} mm, {PRACTICE}",
         verdict=verdict,
-        fix=None if verdict == "ok" else Fix(sentence=words, amount=max(least - web_mm, 0.0), unit="mm"),
+        fix=None
+        if verdict == "ok"
+        else Fix(sentence=words, amount=missing + (watch if verdict == "watch" else 0.0), unit="mm"),
     )
 
 
-def offset_web_mm(situation: Situation, i: int, thickness_mm: float) -> float:
-    """Least outside web of a step when bend ``i`` is made second [mm]."""
-    half = half_body_mm(situation.dies[i], situation.dies[i].height_mm)
-    return half + thickness_mm + 0.5 * situation.blank.size(situation.part.bends[i].id).bend_deduction_mm
+def _slimmer(looked: Looked, web: Web) -> str:
+    """An owned die that stands beside the web and does the bend, else what else would help."""
+    for die_id, situation in sorted(looked.every.items(), key=lambda item: -max(d.opening_mm for d in item[1].dies)):
+        if any(situation.verdicts[i].verdict == "no" for i in web.bends):
+            continue
+        if any(other.bends == web.bends and other.spare_mm >= 0.0 for other in webs_of(situation)):
+            return f"or die {die_id}"
+    return "a slimmer die, or both bends in one stroke"

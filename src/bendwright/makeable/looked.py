@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from bendwright.findings import Finding, InputError, NotPossibleError, found
+from bendwright.makeable.webs import least_spare_mm
 from bendwright.part.aim import aimed
 from bendwright.part.model import Part
 from bendwright.plan.choose import Tooling, blank_situation
@@ -91,7 +92,7 @@ def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> 
         shop=shop,
         brakes=brakes,
         tooling=tooling,
-        taken=_with_punches(taken, every) or _nearest(every, sheet),
+        taken=_workable(taken, every, sheet) or _nearest(every, sheet),
         refused=() if taken else tuple(refused),
         every=every,
         unfit=unfit,
@@ -176,13 +177,19 @@ def in_die(part: Part, die: Die, tooling: Tooling) -> Situation:
     )
 
 
-def _with_punches(taken: Situation | None, every: Mapping[str, Situation]) -> Situation | None:
-    """The situation itself where every bend has a punch acute enough; else the same die, or the nearest, under punches that have."""
-    if taken is None or _acute(taken):
+def _workable(taken: Situation | None, every: Mapping[str, Situation], sheet: Sheet) -> Situation | None:
+    """The situation itself where every bend has a punch acute enough and every web its room; else the die nearest the usual opening
+    that has (the search would go on to it), and where none has the situation all the same.
+    """
+    if taken is None or _works(taken):
         return taken
-    opening = max(die.opening_mm for die in taken.dies)
-    fits = [item for item in every.values() if _acute(item) and all(v.verdict != "no" for v in item.verdicts)]
-    return min(fits, key=lambda item: abs(max(die.opening_mm for die in item.dies) - opening), default=taken)
+    usual = usual_opening_mm(sheet.thickness_mm)
+    fits = [item for item in every.values() if _works(item) and all(v.verdict != "no" for v in item.verdicts)]
+    return min(fits, key=lambda item: abs(math.log(max(die.opening_mm for die in item.dies) / usual)), default=taken)
+
+
+def _works(situation: Situation) -> bool:
+    return _acute(situation) and least_spare_mm(situation) >= 0.0
 
 
 def _acute(situation: Situation) -> bool:

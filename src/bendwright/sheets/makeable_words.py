@@ -60,8 +60,8 @@ def headline(report: MakeReport) -> str:
     if report.verdict == "no":
         return f"Not as it is: {counted['no']} cannot be done, {watches}."
     if report.verdict == "watch":
-        return f"Can be made: {watches}."
-    return "Can be made, nothing to watch."
+        return f"Looks makeable: {watches}; no order was searched."
+    return "Looks makeable, nothing to watch; no order was searched."
 
 
 def sheet_line(sheet: Sheet) -> str:
