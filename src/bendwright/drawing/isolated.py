@@ -19,7 +19,7 @@ from bendwright.drawing.reading import ReadLimits
 from bendwright.findings import PartFileError, found
 
 Kind = Literal["step", "dxf"]
-MEMORY_MARKS = ("bad_alloc", "MemoryError", "OutOfMemory", "Cannot allocate")
+MEMORY_MARKS = ("bad_alloc", "MemoryError", "OutOfMemory", "Cannot allocate", "failed to map segment")
 
 
 def read_isolated(kind: Kind, path: Path, limits: ReadLimits) -> dict[str, Any]:
@@ -75,6 +75,8 @@ def _read(kind: Kind, path: Path) -> dict[str, Any]:
         try:
             return model_to_data(read_model(path))
         except KernelMissingError as error:
+            if any(mark in str(error) for mark in MEMORY_MARKS):
+                raise MemoryError(str(error)) from error
             return {"refused": ["D202", str(error)]}
         except UnreadableError:
             return {"refused": ["D201", "syntax error or cut off"]}

@@ -16,7 +16,7 @@ from bendwright.drawing.step.flat_outlines import Outline, flat_outline
 from bendwright.drawing.step.model_record import Solid
 from bendwright.drawing.step.seams import WIDTH_MM, with_seams
 from bendwright.drawing.step.sharp_bends import sharp_folds
-from bendwright.drawing.step.sheet_checks import check_surface, check_volume, not_a_sheet, remarks
+from bendwright.drawing.step.sheet_checks import check_surface, check_volume, not_a_sheet, remarks, stout
 from bendwright.drawing.step.skeleton import Skeleton, View
 from bendwright.drawing.step.thickness import LEAST_SHARE, Seam, Sides, find_sides
 from bendwright.drawing.step.tied_flats import tied
@@ -50,6 +50,8 @@ def read_sheet(solid: Solid, header: Header) -> SheetRead:
     sheet = one_sheet(sides, folds)
     if sheet.rings:
         raise PartFileError(_closed(skeleton, sides, sheet))
+    if not sheet.folds and (wrong := stout(skeleton, sides)):
+        raise PartFileError(wrong)
     skin = _skin(sides, sheet, skeleton)
     views = _views(skeleton, sides, sheet)
     outlines = {flat: _outline(skeleton, sides, sheet, flat, views[flat]) for flat in sheet.up_side}
@@ -248,8 +250,8 @@ def _mirrored(piece: ZonePiece, length: float) -> ZonePiece:
 
 
 def _fold_notes(sheet: Sheet) -> list[Finding]:
-    """Bends whose inner and outer outlines differ, sharp ones, and formed bridges."""
-    notes = []
+    """Bends whose inner and outer outlines differ, sharp ones, formed bridges, or no bends at all."""
+    notes = [] if sheet.folds else [found("D231", where="part")]
     for fold in sheet.folds:
         if fold.uneven_mm:
             x, y, z = fold.near_line.mean(axis=0)

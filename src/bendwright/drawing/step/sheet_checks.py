@@ -11,7 +11,7 @@ from bendwright.drawing.step.flat_outlines import Outline, UnevenRing
 from bendwright.drawing.step.hole_walls import sunk_hole
 from bendwright.drawing.step.model_record import Solid
 from bendwright.drawing.step.skeleton import Skeleton
-from bendwright.drawing.step.thickness import Sides
+from bendwright.drawing.step.thickness import LEAST_SHARE, Sides
 from bendwright.findings import Finding, found
 from bendwright.geometry.rigid import Array
 
@@ -22,13 +22,27 @@ POCKET_SLACK = 0.05
 
 
 def not_a_sheet(skeleton: Skeleton, sides: Sides | None) -> list[Finding]:
-    """D220 with what lies back to back at which distance."""
+    """D219, D234 or D220 with what lies back to back at which distance."""
     where = f"body {skeleton.solid.number}"
     if sides is None:
         return [found("D219", where=where, faces=_kinds(skeleton))]
+    if sides.share >= LEAST_SHARE and not sides.flats:
+        return [found("D234", where=where, thickness=sides.thickness_mm)]
     rows = [(sides.thickness_mm, sides.share), *sides.others]
     words = ", ".join(f"{share:.0%} at {distance:.3f} mm" for distance, share in rows)
     return [found("D220", where=where, shares=words)]
+
+
+def stout(skeleton: Skeleton, sides: Sides) -> list[Finding]:
+    """D235 for a body without bends that is no thinner than half its width."""
+    normal = np.array(sides.flats[0].normal)
+    points = np.array([point for edge in skeleton.solid.edges for point in edge.points])
+    across = points - np.outer(points @ normal, normal)
+    _, _, axes = np.linalg.svd(across - across.mean(axis=0), full_matrices=False)
+    width = min(float(np.ptp(across @ axis)) for axis in axes[:2])
+    if sides.thickness_mm <= 0.5 * width:
+        return []
+    return [found("D235", where=f"body {skeleton.solid.number}", thickness=sides.thickness_mm, width=width)]
 
 
 def _kinds(skeleton: Skeleton) -> str:

@@ -30,9 +30,10 @@ SNAP = 2e-5
 class SeenFold:
     """A bend between two flats as seen in space. ``inner_side`` is the side of the near flat that the bend closes on.
 
-    ``near_line`` and ``far_line`` are the ends of the two tangent lines in space, shape (2, 3) each, at the same distances along
-    the axis; ``onward`` and ``far_onward`` lead from them toward the far flat; ``zone`` counts distances from the first end. ``volume_mm3`` is what the sheet of the bend has as modelled.
-    ``uneven_mm`` > 0 tells how far inner and outer outline differ; ``roll`` numbers the bend found, which may join several pairs.
+    ``near_line`` and ``far_line`` are the ends of the two tangent lines in space, shape (2, 3) each, at the same distances
+    along the axis; ``onward`` and ``far_onward`` lead from them toward the far flat. ``zone`` counts distances from the first
+    end. ``volume_mm3`` is what the sheet of the bend has as modelled. ``uneven_mm`` > 0 tells how far inner and outer outline
+    differ; ``roll`` numbers the bend found, which may join several pairs.
     """
 
     near: int
