@@ -122,7 +122,7 @@ def _tree(root: str, folds: Sequence[Fold], pieces: Sequence[str]) -> list[Fold]
             left.remove(fold)
             seen = fold if fold.first in reached else fold.turned_round()
             if seen.second in reached:
-                raise PartFileError(found("M107", where=f"{fold.first}, {fold.second}"))
+                raise PartFileError(found("M107", where="part", flanges=f"{fold.first} and {fold.second}"))
             reached.add(seen.second)
             ordered.append(seen)
     loose = [piece for piece in pieces if piece not in reached]
