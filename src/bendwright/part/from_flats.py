@@ -37,6 +37,8 @@ HEM_TURNED_DEG = 179.0
 CLOSED_HEM_SHARE = 0.5
 CLEAN_MM = 1e-5
 OVERLAP_MM = 1e-4
+SAME_MM = 1e-7
+SAME_SHARE = 1e-9
 Interval = tuple[float, float]
 
 
@@ -189,8 +191,21 @@ def _bend(fold: Fold, bend_id: str, names: dict[str, str], frame: Frame, thickne
         drawn_radius_mm=fold.inside_radius_mm,
         kind=kind,
         hem_gap_mm=gap,
-        zone=fold.zone,
+        zone=tuple(_without_doubles(piece) for piece in fold.zone),
     )
+
+
+def _without_doubles(piece: ZonePiece) -> ZonePiece:
+    """The piece without corners that lie on the one before."""
+
+    def ring(points: tuple[Point, ...]) -> tuple[Point, ...]:
+        return tuple(
+            point
+            for before, point in zip((points[-1], *points), points, strict=False)
+            if abs(point[0] - before[0]) > SAME_MM or abs(point[1] - before[1]) > SAME_SHARE
+        )
+
+    return ZonePiece(outline=ring(piece.outline), windows=tuple(ring(window) for window in piece.windows))
 
 
 def stretches_at(zone: Sequence[ZonePiece], share: float, length_mm: float) -> list[Interval]:

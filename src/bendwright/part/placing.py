@@ -70,8 +70,15 @@ class Line:
 
     def material(self, shape: BaseGeometry, outward: float) -> list[tuple[float, float]]:
         """Stretches of the parallel at ``outward`` that run in ``shape``, as distances from the line's start."""
-        reach = 1e5
-        probe = LineString([self.at(-reach, outward), self.at(self.length + reach, outward)])
+        if shape.is_empty:
+            return []
+        x0, y0, x1, y1 = shape.bounds
+        along = [
+            (x - self.start[0]) * self.along[0] + (y - self.start[1]) * self.along[1]
+            for x in (x0, x1)
+            for y in (y0, y1)
+        ]
+        probe = LineString([self.at(min(along) - 1.0, outward), self.at(max(along) + 1.0, outward)])
         return _stretches(probe.intersection(shape), self)
 
 
