@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict
+from collections.abc import Mapping
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -14,8 +15,12 @@ from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read
 if TYPE_CHECKING:
     from bendwright.part.blank_model import BendLine, Blank
     from bendwright.part.customer_flat import FlatCompared
+    from bendwright.shop.shop import Shop
 
+RULES = ("stroke_model", "din_6935", "k_factor", "k_table", "handbook")
 DXF = (
+    click.option("--allowance", type=click.Choice(RULES), help="Another allowance rule than the shop's."),
+    click.option("--k", "k_factor", metavar="K", help="K-factor for the rule k_factor."),
     click.option("--dxf", type=click.Path(dir_okay=False, path_type=Path), help="Write the blank as DXF to this file."),
     click.option(
         "--flat",
@@ -34,7 +39,7 @@ def command(**typed: Any) -> int:
     from bendwright.job import blank_of
 
     job = read_job(typed)
-    blank = blank_of(job.part, job.sheet, job.shop, job.wishes)
+    blank = blank_of(job.part, job.sheet, with_rule(job.shop, typed), job.wishes)
     notes = [*job.notes, *demo_notes(typed["shop_name"])]
     mass_kg = blank.area_mm2 * blank.thickness_mm * job.sheet.material.density_kg_per_m3 * 1e-9
     if typed["dxf"]:
@@ -54,6 +59,21 @@ def command(**typed: Any) -> int:
         click.echo(flat_text(compared))
     show_findings(notes)
     return 0
+
+
+def with_rule(shop: Shop, typed: Mapping[str, Any]) -> Shop:
+    """The shop with another allowance rule, when one was typed. InputError C121 for a K without its rule, or the rule without."""
+    from bendwright.findings import InputError, found
+    from bendwright.quantities import parse_number
+
+    rule, k_text = typed["allowance"], typed["k_factor"]
+    lone_k = k_text is not None and rule != "k_factor"
+    if lone_k or (rule == "k_factor" and k_text is None and shop.practice.k_factor is None):
+        raise InputError(found("C121", where="--k" if rule != "k_factor" else "--allowance"))
+    if rule is None:
+        return shop
+    k = parse_number(k_text, where="--k") if k_text is not None else shop.practice.k_factor
+    return replace(shop, practice=replace(shop.practice, allowance=rule, k_factor=k))
 
 
 def read_flat(text: str | None, blank: Blank, unit: Literal["mm", "inch"]) -> FlatCompared | None:

@@ -51,11 +51,13 @@ def command(**typed: Any) -> int:
 def read_doubt(typed: dict[str, Any]) -> PlanDoubt:
     """The study of a plan file, or of the plan made for a part. InputError U103 for a plan that was not studied."""
     from bendwright.cli.trial import read_plan
+    from bendwright.drawing.saved_part import is_saved_part
     from bendwright.findings import InputError, found
     from bendwright.job import prepare
 
     path = typed["part_file"]
-    if path is not None and path.suffix.lower() == ".json" and typed["profile"] is None:
+    named = path is not None and path.suffix.lower() == ".json" and typed["profile"] is None
+    if named and not is_saved_part(path):
         plan = read_plan(path)
     else:
         job = read_job(typed)

@@ -91,7 +91,7 @@ def read(typed: dict[str, Any]) -> Reading:
     """
     from dataclasses import replace
 
-    from bendwright.cli.drawing_inputs import mirrored_part, read_named_file
+    from bendwright.cli.drawing_inputs import mirrored_part, read_named_file, remember_sender
     from bendwright.cli.inputs import gauge_of, read_shop_named
     from bendwright.findings import InputError, found
 
@@ -101,9 +101,9 @@ def read(typed: dict[str, Any]) -> Reading:
     if not (typed["save"] or typed["out"]):
         typed["revision"] = typed["revision"] or _revision_of(path)
     shop = read_shop_named(typed["shop_name"])
-    reading = read_named_file(path, typed, gauge_of(typed, shop), shop)
+    reading = read_named_file(path, typed, gauge_of(typed, shop))
     if typed["remember"]:
-        _remember(typed)
+        click.echo(f"Remembered: {remember_sender(path, typed)}", err=True)
     return replace(reading, part=mirrored_part(reading.part)) if typed["mirrored"] else reading
 
 
@@ -112,12 +112,6 @@ def _revision_of(path: Path) -> str | None:
     from bendwright.drawing.open_part import kind_of
 
     return "not stated" if kind_of(path) in ("step", "dxf") else None
-
-
-def _remember(typed: dict[str, Any]) -> None:
-    from bendwright.cli.drawing_inputs import remember_sender
-
-    click.echo(f"Remembered: {remember_sender(typed)}", err=True)
 
 
 def compare(typed: dict[str, Any], part: Part, k_factor: float) -> tuple[SizeCompared, ...]:

@@ -10,12 +10,11 @@ if TYPE_CHECKING:
     from bendwright.drawing.open_part import OpenChoices
     from bendwright.drawing.reading import Reading, ReadLimits
     from bendwright.part.model import Header, Part
-    from bendwright.shop.shop import Shop
 
 DRAWN_ONLY = {"body": "--body", "bend_file": "--bends", "all_bends": "--all-bends", "sender": "--sender"}
 
 
-def read_named_file(path: Path, typed: Mapping[str, Any], gauge: Callable[[int], float] | None, shop: Shop) -> Reading:
+def read_named_file(path: Path, typed: Mapping[str, Any], gauge: Callable[[int], float] | None) -> Reading:
     """The part in a file of any kind. InputError C112 for options that kind does not take, C113 for a drawing without revision."""
     from bendwright.drawing.open_part import kind_of, open_part
     from bendwright.findings import InputError, found
@@ -23,9 +22,7 @@ def read_named_file(path: Path, typed: Mapping[str, Any], gauge: Callable[[int],
 
     drawn = kind_of(path) in ("step", "dxf")
     if drawn:
-        return open_part(
-            path, header=drawing_header(path, typed, gauge), choices=open_choices(typed, shop), gauge=gauge
-        )
+        return open_part(path, header=drawing_header(path, typed, gauge), choices=open_choices(typed), gauge=gauge)
     names = {"part_no": "--part-no", "revision": "--revision", **DRAWN_ONLY}
     given = [option for key, option in names.items() if typed.get(key) is not None]
     if given:
@@ -53,7 +50,7 @@ def drawing_header(path: Path, typed: Mapping[str, Any], gauge: Callable[[int], 
     )
 
 
-def open_choices(typed: Mapping[str, Any], shop: Shop | None = None) -> OpenChoices:
+def open_choices(typed: Mapping[str, Any]) -> OpenChoices:
     """What was typed about reading a drawing."""
     from bendwright.drawing.dxf.choices import DxfChoices
     from bendwright.drawing.open_part import OpenChoices
@@ -135,6 +132,19 @@ def sender_named(name: str | None) -> Any:
     from bendwright.drawing.dxf.senders import read_sender
 
     return read_sender(name)
+
+
+def remember_sender(path: Path, typed: Mapping[str, Any]) -> Path:
+    """Remember how this DXF is drawn under the name typed; the file it is kept in. InputError C120 for other kinds of file."""
+    from bendwright.drawing.dxf.learn_sender import learned_sender
+    from bendwright.drawing.dxf.senders import write_sender
+    from bendwright.drawing.open_part import kind_of
+    from bendwright.findings import InputError, found
+
+    if kind_of(path) != "dxf":
+        raise InputError(found("C120", where="--remember", file=path.name))
+    name = typed["remember"]
+    return write_sender(learned_sender(path, name=name, choices=open_choices(typed).dxf))
 
 
 def read_limits(typed: Mapping[str, Any]) -> ReadLimits:

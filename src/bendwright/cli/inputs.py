@@ -125,7 +125,7 @@ def read_typed_part(typed: Mapping[str, Any], shop: Shop) -> tuple[Part, tuple[F
     if path is None:
         part = _typed_profile(profile, typed, shop)
     else:
-        reading = read_named_file(path, typed, gauge_of(typed, shop), shop)
+        reading = read_named_file(path, typed, gauge_of(typed, shop))
         part, notes = reading.part, reading.findings
     return (mirrored_part(part) if typed.get("mirrored") else part), notes
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 from bendwright.drawing.record_file import record_from_json, record_to_json
 from bendwright.findings import PartFileError, found
 from bendwright.part.model import Part
 
 PART_SCHEMA = "bendwright-part/1"
+HEAD_BYTES = 256
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +34,12 @@ def part_from_json(text: str) -> Part:
     if wrong:
         raise PartFileError([found("D111", where=f"bend {bend_id}", bend=bend_id) for bend_id in wrong])
     return part
+
+
+def is_saved_part(path: Path) -> bool:
+    """Does the file begin as a kept part does? Raises OSError."""
+    with path.open("rb") as stream:
+        return PART_SCHEMA.encode() in stream.read(HEAD_BYTES)
 
 
 def _loose(part: Part) -> list[str]:
