@@ -86,7 +86,7 @@ def axes_of(lines: Sequence[DrawnLine]) -> list[Axis]:
         for number, axis in enumerate(axes):
             span = _on_axis(axis, item)
             if span and axis.direction == item.direction and axis.weak == item.weak:
-                axes[number] = replace(axis, stretches=_joined([*axis.stretches, span]))
+                axes[number] = replace(axis, stretches=joined([*axis.stretches, span]))
                 break
         else:
             axes.append(_axis(item))
@@ -112,7 +112,7 @@ def _on_axis(axis: Axis, item: DrawnLine) -> Span | None:
     return (min(s0, s1), max(s0, s1))
 
 
-def _joined(spans: Sequence[Span]) -> tuple[Span, ...]:
+def joined(spans: Sequence[Span]) -> tuple[Span, ...]:
     """Stretches in order, those that touch as one."""
     out: list[Span] = []
     for low, high in sorted(spans):

@@ -101,16 +101,19 @@ def _is_on(sheet: FlatSheet, curve: Curve) -> bool:
 
 
 def _edge_to_edge(sheet: FlatSheet, loops: Loops, gap_mm: float) -> list[DrawnLine]:
-    """Plain lines inside the sheet with both ends on its edges."""
+    """Plain lines inside the sheet with both ends on its edges or on other such lines."""
     straight = [*loops.chords, *(one for chain in loops.chains if (one := straight_chain(chain)))]
     rims = shapely.union_all([sheet.outline.polygon.exterior, *(hole.polygon.exterior for hole in sheet.holes)])
     inside = sheet.outline.polygon
-    out = []
-    for curve in straight:
-        middle, ends = Spot(curve.at(0.5)), (Spot(curve.start), Spot(curve.end))
-        free = inside.contains(middle) and rims.distance(middle) > gap_mm
-        if free and all(rims.distance(end) <= EDGE_MM for end in ends):
-            out.append(DrawnLine(start=curve.start, end=curve.end, why=EDGE_TO_EDGE, weak=True))
+    middles = [Spot(curve.at(0.5)) for curve in straight]
+    left = [c for c, m in zip(straight, middles, strict=True) if inside.contains(m) and rims.distance(m) > gap_mm]
+    out: list[DrawnLine] = []
+    while held := [
+        curve for curve in left if all(rims.distance(Spot(end)) <= EDGE_MM for end in (curve.start, curve.end))
+    ]:
+        out += [DrawnLine(start=curve.start, end=curve.end, why=EDGE_TO_EDGE, weak=True) for curve in held]
+        left = [curve for curve in left if curve not in held]
+        rims = shapely.union_all([rims, *(LineString([curve.start, curve.end]) for curve in held)])
     return out
 
 

@@ -29,11 +29,24 @@ def flat_pieces(cut: Split, sheet: FlatSheet) -> list[FlatPiece]:
     """Each flat as a piece called ``flat0``, ``flat1`` ..., its holes as what they are."""
     holes = shapely.STRtree([hole.polygon for hole in sheet.holes])
     arcs = tuple(dict.fromkeys([*sheet.outline.arcs, *(arc for hole in sheet.holes for arc in hole.arcs)]))
+    beside = _beside(cut, arcs)
     out = []
     for number, flat in enumerate(cut.flats):
         outline = _ring(orient(flat).exterior.coords)
         features = tuple(_feature(ring.coords, holes, sheet.holes, arcs) for ring in flat.interiors)
-        out.append(FlatPiece(id=f"flat{number}", outline=outline, features=features, arcs=_followed(outline, arcs)))
+        own = tuple(dict.fromkeys([*_followed(outline, arcs), *beside.get(number, ())]))
+        out.append(FlatPiece(id=f"flat{number}", outline=outline, features=features, arcs=own))
+    return out
+
+
+def _beside(cut: Split, arcs: Sequence[Arc]) -> dict[int, list[Arc]]:
+    """For each flat the circles that the edges of the zones beside it follow: on a blank as wide as drawn they are true arcs again."""
+    out: dict[int, list[Arc]] = {}
+    for part in cut.parts:
+        rings = (part.shape.exterior, *part.shape.interiors)
+        found = [arc for ring in rings for arc in _followed(_ring(ring.coords), arcs)]
+        for flat in (part.left, part.right):
+            out.setdefault(flat, []).extend(found)
     return out
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from shapely import Polygon
 
-from bendwright.drawing.dxf.axes import Axis, Span
+from bendwright.drawing.dxf.axes import Axis, Span, joined
 from bendwright.drawing.dxf.places import place
 from bendwright.drawing.dxf.split import Split, ZonePart, split
 from bendwright.part.model import Point
@@ -58,6 +58,25 @@ def found_bends(sheet: Polygon, axes: Sequence[Axis]) -> list[FoundBend]:
         if not useless:
             return _numbered(kept, cut)
         kept = [axis for n, axis in enumerate(kept) if n not in useless]
+
+
+def without(bends: Sequence[FoundBend], left_out: Sequence[int], sheet: Polygon) -> list[FoundBend]:
+    """The bends without those of these numbers; what lies on one axis may now be one bend, with the lowest of its numbers."""
+    if not left_out:
+        return list(bends)
+    kept = [bend for bend in bends if bend.number not in left_out]
+    axes: dict[tuple[Point, Point], Axis] = {}
+    for bend in kept:
+        key = (bend.axis.origin, bend.axis.along)
+        before = axes[key].stretches if key in axes else ()
+        axes[key] = replace(bend.axis, stretches=joined([*before, *bend.axis.stretches]))
+    out = []
+    for bend in found_bends(sheet, list(axes.values())):
+        low, high = bend.axis.span
+        same = [old for old in kept if (old.axis.origin, old.axis.along) == (bend.axis.origin, bend.axis.along)]
+        numbers = [old.number for old in same if old.axis.span[1] > low and old.axis.span[0] < high]
+        out.append(replace(bend, number=min(numbers, default=bend.number)))
+    return sorted(out, key=lambda bend: bend.number)
 
 
 def _numbered(axes: Sequence[Axis], cut: Split) -> list[FoundBend]:

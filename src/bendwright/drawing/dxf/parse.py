@@ -6,6 +6,7 @@ comes out of a bad file. ``parse_dxf_data`` is the same for a process of its own
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 LARGEST_BYTES = 64_000_000
 _BINARY = b"\r\n\x1a\x00"
 _BINARY_AT = slice(18, 22)
+_SILENT = logging.NullHandler()
 _OTHERS = {
     b"%PDF": "a PDF document",
     b"PK\x03\x04": "a ZIP archive or office document",
@@ -78,6 +80,7 @@ def _document(path: Path, data: bytes) -> tuple[Drawing, str]:
     from ezdxf import recover
     from ezdxf.filemanagement import readfile
 
+    logging.getLogger("ezdxf").addHandler(_SILENT)
     try:
         return readfile(path), ""
     except Exception as error:

@@ -136,6 +136,7 @@ def _cut(bent: Bent, sizes: Mapping[int, Allowance], findings: list[Finding]) ->
     if lost:
         raise PartFileError(found("D339", where=where, count=len(lost), lines=listed(lost)))
     _check_hanging(cut, joined.values(), where)
+    _check_rings(bent, joined)
     return cut, joined
 
 
@@ -146,6 +147,20 @@ def _check_hanging(cut: Split, joined: Iterable[Joint], where: str) -> None:
     if free:
         words = listed(_box_words(flat) for flat in free)
         raise PartFileError(found("D337", where=where, count=len(free), pieces=words))
+
+
+def _check_rings(bent: Bent, joined: Mapping[int, Joint]) -> None:
+    """Raise D340 for bends that join the flats in a ring, which cannot be folded."""
+    groups: list[set[int]] = []
+    closing = []
+    for bend in bent.bends:
+        pair = {joined[bend.number].left, joined[bend.number].right}
+        touched = [group for group in groups if group & pair]
+        if any(pair <= group for group in touched):
+            closing.append(bend.words)
+        groups = [group for group in groups if group not in touched] + [pair.union(*touched)]
+    if closing:
+        raise PartFileError(found("D340", where=bent.where, count=len(closing), lines=listed(closing)))
 
 
 def _box_words(flat: Polygon) -> str:

@@ -9,11 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from shapely.errors import GEOSException
+
 from bendwright.drawing.dxf.bend_candidates import bend_candidates
 from bendwright.drawing.dxf.bend_table import read_bend_table
 from bendwright.drawing.dxf.choices import DxfChoices
 from bendwright.drawing.dxf.drawn import DrawnFile
-from bendwright.drawing.dxf.found_bends import FoundBend, found_bends
+from bendwright.drawing.dxf.found_bends import FoundBend, found_bends, without
 from bendwright.drawing.dxf.labels import thickness_in
 from bendwright.drawing.dxf.parse_apart import parsed
 from bendwright.drawing.dxf.places import listed
@@ -49,6 +51,13 @@ def flat_size(path: Path, *, choices: DxfChoices = DxfChoices()) -> FlatSize:
 
 def flat_from_drawn(drawn: DrawnFile, *, header: Header, choices: DxfChoices, name: str) -> Reading:
     """The part in a parsed flat pattern; ``name`` stands for the file in findings."""
+    try:
+        return _flat(drawn, header, choices, name)
+    except GEOSException as error:
+        raise PartFileError(found("D329", where=name, problem=str(error).partition(".")[0][:120])) from None
+
+
+def _flat(drawn: DrawnFile, header: Header, choices: DxfChoices, name: str) -> Reading:
     thickness = choices.thickness_mm or header.thickness_mm
     flat = understand(drawn, choices, thickness_mm=thickness, where=name)
     said = list(flat.findings)
@@ -87,7 +96,7 @@ def _bends(
     unknown = [number for number in choices.left_out if not 1 <= number <= len(bends)]
     if unknown:
         raise PartFileError(found("D338", where=where, numbers=listed(map(str, unknown)), count=len(bends)))
-    kept = [bend for bend in bends if bend.number not in choices.left_out]
+    kept = without(bends, choices.left_out, flat.sheet.polygon)
     idle = [bend.words for bend in kept if not bend.divides]
     if idle:
         raise PartFileError(found("D334", where=where, count=len(idle), lines=listed(idle)))

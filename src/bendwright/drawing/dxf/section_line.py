@@ -19,8 +19,9 @@ from bendwright.part.model import Point
 LEAST_TURN_DEG = 0.05
 TANGENT_DEG = 0.5
 SHARPEST_DEG = 170.0
-CAP_SHARE = 0.03
-CAP_MM = 0.03
+CAP_SHARE = 0.3
+SAME_SHARE = 0.03
+SAME_MM = 0.03
 PARALLEL_DEG = 0.2
 MOST_CAPS = 40
 
@@ -100,22 +101,29 @@ def thick_section(ring: Sequence[Curve], *, area_mm2: float) -> ThickSection | N
     root = around**2 - 16.0 * area_mm2
     if root < 0.0:
         return None
-    thickness = 0.25 * (around - math.sqrt(root))
-    slack = max(CAP_MM, CAP_SHARE * thickness)
-    caps = [n for n, curve in enumerate(ring) if curve.centre is None and abs(curve.length_mm - thickness) < slack]
+    about = 0.25 * (around - math.sqrt(root))
+    caps = [
+        n for n, curve in enumerate(ring) if curve.centre is None and abs(curve.length_mm / about - 1.0) < CAP_SHARE
+    ]
     best: tuple[float, ThickSection] | None = None
     for first, second in combinations(caps[:MOST_CAPS], 2):
         near = ring[first + 1 : second]
         far = [*ring[second + 1 :], *ring[:first]]
-        section = _between_caps(near, far, slack)
+        section = _between_caps(near, far)
         if section is not None and sum(turn.turned_deg for turn in section.line.turns) < 0.0:
-            section = _between_caps(far, near, slack)
-        if section is not None and (best is None or sum(section.line.legs_mm) > best[0]):
+            section = _between_caps(far, near)
+        if section is None or not all(_spans(ring[n], section.thickness_mm) for n in (first, second)):
+            continue
+        if best is None or sum(section.line.legs_mm) > best[0]:
             best = (sum(section.line.legs_mm), section)
     return best[1] if best else None
 
 
-def _between_caps(near: Sequence[Curve], far: Sequence[Curve], slack: float) -> ThickSection | None:
+def _spans(cap: Curve, thickness: float) -> bool:
+    return abs(cap.length_mm - thickness) < max(SAME_MM, SAME_SHARE * thickness)
+
+
+def _between_caps(near: Sequence[Curve], far: Sequence[Curve]) -> ThickSection | None:
     """The section between two ends: ``near`` is one face as run, ``far`` the other one run backward."""
     if not near or not far:
         return None
@@ -128,7 +136,7 @@ def _between_caps(near: Sequence[Curve], far: Sequence[Curve], slack: float) -> 
     if len(lines[0]) != len(lines[1]) or not apart or None in apart:
         return None
     widths = [width for width in apart if width is not None]
-    if max(widths) - min(widths) > slack or min(widths) <= 0.0:
+    if min(widths) <= 0.0 or max(widths) - min(widths) > max(SAME_MM, SAME_SHARE * min(widths)):
         return None
     turns = []
     for a, b in zip(own.turns, other.turns, strict=True):

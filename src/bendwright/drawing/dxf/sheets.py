@@ -29,15 +29,11 @@ CROSSING_MM2 = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class FlatSheet:
-    """One flat as drawn: its outline and its holes, in the drawing's frame [mm]."""
+    """One flat as drawn: its outline, its holes, and the polygon they leave, in the drawing's frame [mm]."""
 
     outline: Ring
     holes: tuple[Ring, ...]
-
-    @property
-    def polygon(self) -> Polygon:
-        """The sheet as a polygon with its holes."""
-        return Polygon(self.outline.points, [hole.points for hole in self.holes])
+    polygon: Polygon
 
     @property
     def area_mm2(self) -> float:
@@ -68,7 +64,23 @@ def sheet_of(rings: Sequence[Ring], *, outline: int | None, where: str) -> tuple
     if beside:
         said.append(found("D324", where=where, count=len(beside), rings=listed(_size(kept[n]) for n in beside)))
     holes = [n for n, parent in enumerate(parents) if parent == chosen]
-    return FlatSheet(kept[chosen], tuple(_holes(kept, parents, holes, said, where))), said
+    cut_out = tuple(_holes(kept, parents, holes, said, where))
+    return FlatSheet(kept[chosen], cut_out, _left_of(kept[chosen], cut_out, where)), said
+
+
+def _left_of(outline: Ring, holes: Sequence[Ring], where: str) -> Polygon:
+    """What the holes leave of the outline. Raises D321 when holes that touch leave more than one piece."""
+    whole = Polygon(outline.points, [hole.points for hole in holes])
+    if whole.is_valid:
+        return whole
+    rest = outline.polygon.difference(shapely.union_all([hole.polygon for hole in holes]))
+    pieces = sorted(getattr(rest, "geoms", [rest]), key=lambda piece: -float(piece.area))
+    if not isinstance(pieces[0], Polygon) or sum(piece.area for piece in pieces[1:]) > CROSSING_MM2:
+        spots = listed(place((piece.centroid.x, piece.centroid.y)) for piece in pieces[1:])
+        raise PartFileError(
+            found("D321", where=where, what="cut the sheet to pieces", places=spots or place(outline.points[0]))
+        )
+    return pieces[0]
 
 
 def _without_doubles(rings: Sequence[Ring], where: str) -> tuple[list[Ring], list[Finding]]:
