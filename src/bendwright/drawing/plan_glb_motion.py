@@ -1,0 +1,240 @@
+"""Where part, punch and fingers are at every moment of a stroke.
+
+Machine frame [mm]: x toward the back gauge, y up, z to the operator's right, y = 0 the die top of the stroke's own station. While
+the sheet is bent both wings rise as in ``stroke.swing``: a point of the gauge's side turns by half the turned angle, the
+punch tip stands ``die_rise`` below the die top. Carrying, turning over, putting in and taking out are a sketch: the plan says
+that they are done, not by which way.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from bendwright.drawing.glb import quaternion
+from bendwright.drawing.plan_glb_part import Reach, lines_of, placed_at, reached_motion
+from bendwright.geometry.kernels import die_rise
+from bendwright.geometry.rigid import Array, Rigid, about_line
+from bendwright.part.blank_model import BendLine, Blank
+from bendwright.part.fold import plate_corners
+from bendwright.part.model import Part
+from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.air_bend_of import half_centre_of
+from bendwright.stroke.bodies import Side, bend_frame
+from bendwright.stroke.result import Stroke
+
+SHAPE_DEG = 15.0
+POSE_DEG = 3.0
+TURN_DEG = 30.0
+UP = np.array([0.0, 0.0, 1.0])
+
+
+@dataclass(frozen=True, slots=True)
+class Bending:
+    """One stroke's bend: which way it is held, its reaches from the first to the last, and the numbers of the swing.
+
+    ``reaches[0]`` is where it begins, ``reaches[-1]`` what is left when the ram has gone up, the one before it under the ram.
+    """
+
+    stroke: Stroke
+    reaches: tuple[Reach, ...]
+    before: Mapping[str, Reach]
+    half_centre_mm: float
+    shoulder_radius_mm: float
+    left_mm: float
+    lies_at_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sweep:
+    """The bending itself, moment by moment: reaches, heights of the punch tip, and the root's node in them, shapes (n,), (n, 3)
+    and (n, 4); ``marks`` are the moments at which the bend takes the next of its shapes. ``first`` and ``last`` place the root's
+    blank space.
+    """
+
+    reaches: tuple[Reach, ...]
+    marks: tuple[int, ...]
+    tips_mm: Array
+    spots: Array
+    turns: Array
+    first: Rigid
+    last: Rigid
+
+
+def reaches_of(stroke: Stroke, blank: Blank, before: Reach | None, turned_deg: float) -> tuple[Reach, ...]:
+    """Every reach of the stroke's bend that has a shape of its own, ``SHAPE_DEG`` apart at most.
+
+    ``turned_deg`` is what the drawing asks, ``before`` where a stroke before has left the bend.
+    """
+    size = blank.size(stroke.bend_id)
+    own = size.bend_allowance_mm
+    loaded = 180.0 - stroke.loaded_included_deg
+    if stroke.kind == "hem_flatten":
+        first, last = before or Reach(0.0, own), Reach(turned_deg, own)
+        count = max(1, math.ceil((turned_deg - first.turned_deg) / SHAPE_DEG))
+        return (*(_between(first, last, k / count) for k in range(count)), last, last)
+    arc, left = own, turned_deg
+    if stroke.kind == "hem_prebend":
+        radius = stroke.inside_radius_mm + size.k_factor * blank.thickness_mm
+        arc, left = max(own, math.radians(loaded) * radius), 180.0 - stroke.target_included_deg
+    count = max(1, math.ceil(loaded / SHAPE_DEG))
+    return (*(Reach(loaded * k / count, arc) for k in range(count + 1)), Reach(left, arc))
+
+
+def bending_of(
+    stroke: Stroke, blank: Blank, reaches: tuple[Reach, ...], before: Mapping[str, Reach], *, die: Die, left_mm: float,
+    gauge_x_mm: float,
+) -> Bending:  # fmt: skip
+    """The bending of a stroke; ``left_mm`` is where the station's stacks begin on the bed, ``gauge_x_mm`` where the gauge stood
+    for the pre-bend of a hem that is now flattened.
+    """
+    return Bending(
+        stroke=stroke,
+        reaches=reaches,
+        before=before,
+        half_centre_mm=half_centre_of(die) if die.kind == "vee" else 0.0,
+        shoulder_radius_mm=die.shoulder_radius_mm,
+        left_mm=left_mm - stroke.stack_from_mm,
+        lies_at_mm=0.5 * gauge_x_mm,
+    )
+
+
+def sweep_of(bending: Bending, part: Part, blank: Blank, punch: Punch, origin: Array) -> Sweep:
+    """From the sheet as it lies to what is left of the bend; ``origin`` is the root node's in the blank."""
+    reaches, marks = [bending.reaches[0]], [0]
+    for first, last in itertools.pairwise(bending.reaches):
+        count = max(1, math.ceil(abs(last.turned_deg - first.turned_deg) / POSE_DEG))
+        reaches += [_between(first, last, k / count) for k in range(1, count)] + [last]
+        marks.append(len(reaches) - 1)
+    if bending.stroke.kind == "hem_flatten":
+        return _pressed(bending, part, blank, punch, origin, tuple(reaches), tuple(marks))
+    return _swung(bending, part, blank, origin, tuple(reaches), tuple(marks))
+
+
+def _between(first: Reach, last: Reach, share: float) -> Reach:
+    return Reach(
+        first.turned_deg + share * (last.turned_deg - first.turned_deg),
+        first.arc_mm + share * (last.arc_mm - first.arc_mm),
+    )
+
+
+def _swung(
+    bending: Bending, part: Part, blank: Blank, origin: Array, reaches: tuple[Reach, ...], marks: tuple[int, ...]
+) -> Sweep:
+    """The sheet on the shoulders of the die, both wings up by half the turned angle, the punch in its bend.
+
+    The root moves with the parent's side, which lies toward the gauge (``sign`` 1) or the operator (-1).
+    """
+    stroke = bending.stroke
+    bend, line = part.bend(stroke.bend_id), lines_of(blank)[stroke.bend_id]
+    seen, low = _seen_from(blank, line, stroke.gauged_flange_side)
+    lying = seen.after(placed_at(part, blank, bending.before)[bend.parent].inverse())
+    sign = 1.0 if stroke.gauged_flange_side == "parent" else -1.0
+    k_thickness = blank.size(bend.id).k_factor * blank.thickness_mm
+    numbers = (k_thickness, blank.thickness_mm, bending.half_centre_mm, bending.shoulder_radius_mm)
+    turned, arc = (
+        np.array(row) for row in zip(*((math.radians(r.turned_deg), r.arc_mm) for r in reaches), strict=True)
+    )
+    tips = np.array([-die_rise(a, own, *numbers) for a, own in zip(turned, arc, strict=True)])
+    half, radius = 0.5 * sign * turned, arc / np.maximum(turned, 1e-12) - k_thickness
+    across = np.where(turned < 1e-9, 0.0, sign * 0.5 * arc)
+    foot = np.where(turned < 1e-9, 0.0, radius) * np.array([np.sin(half), 1.0 - np.cos(half)])
+    spot = lying.points(origin[None])[0]
+    x, y = spot[0] - across, spot[1]
+    left = bending.left_mm - low + spot[2]
+    spots = np.column_stack(
+        [
+            x * np.cos(half) - y * np.sin(half) + foot[0],
+            x * np.sin(half) + y * np.cos(half) + foot[1] + tips,
+            np.full(len(turned), left),
+        ]
+    )
+    zeros = np.zeros(len(turned))
+    turns = _after(np.column_stack([zeros, zeros, np.sin(0.5 * half), np.cos(0.5 * half)]), quaternion(lying.turn))
+    ends = [Rigid(about_line(np.zeros(3), UP, float(half[i])).turn @ lying.turn, np.zeros(3)) for i in (0, -1)]
+    first, last = (Rigid(end.turn, spots[i] - end.turn @ origin) for i, end in zip((0, -1), ends, strict=True))
+    return Sweep(reaches, marks, tips, spots, turns, first, last)
+
+
+def _after(outer: Array, inner: Array) -> Array:
+    """Quaternions (n, 4) of rotations about z, each after one rotation."""
+    x, y, z, w = inner
+    oz, ow = outer[:, 2], outer[:, 3]
+    return np.column_stack([ow * x - oz * y, ow * y + oz * x, ow * z + oz * w, ow * w - oz * z])
+
+
+def _seen_from(blank: Blank, line: BendLine, side: Side) -> tuple[Rigid, float]:
+    """Blank space -> (u out to that side, v toward the punch, to the right), and where the bend begins on the left [mm].
+
+    ``bend_frame`` mirrors the parent's side; here it is turned, as the sheet is when that side goes to the gauge.
+    """
+    frame = bend_frame(blank, line, side)
+    if side == "child":
+        return Rigid(frame.turn, frame.move), frame.spans[0][0]
+    right = np.array([[1.0], [1.0], [-1.0]])
+    return Rigid(frame.turn * right, frame.move * right[:, 0]), -frame.spans[-1][1]
+
+
+def _pressed(
+    bending: Bending, part: Part, blank: Blank, punch: Punch, origin: Array, reaches: tuple[Reach, ...],
+    marks: tuple[int, ...],
+) -> Sweep:  # fmt: skip
+    """A hem between flat tools: its flange lies on the die, folded edge to the front, the bar on the highest point under it."""
+    bend, line = part.bend(bending.stroke.bend_id), lines_of(blank)[bending.stroke.bend_id]
+    (seen, low), size, thickness = _seen_from(blank, line, "parent"), blank.size(bend.id), blank.thickness_mm
+    edge = 0.5 * size.bend_allowance_mm - size.inside_radius_mm - thickness
+    place = Rigid(np.eye(3), np.array([-bending.lies_at_mm - edge, thickness, bending.left_mm - low]))
+    lying = place.after(seen)
+    root = lying.after(placed_at(part, blank, bending.before)[bend.parent].inverse())
+    half, closed = max(abs(x) for x, _ in punch.outline), 2.0 * (thickness + size.inside_radius_mm)
+    corners = plate_corners(blank, bend.child)
+    tips = []
+    for reach in reaches:
+        there = lying.after(reached_motion(blank, line, reach)).points(corners)
+        under = there[np.abs(there[:, 0]) <= half][:, 1]
+        tips.append(max(closed, float(under.max()) if len(under) else closed))
+    spots = np.tile(root.points(origin[None]), (len(reaches), 1))
+    turns = np.tile(quaternion(root.turn), (len(reaches), 1))
+    return Sweep(reaches, marks, np.array(tips), spots, turns, root, root)
+
+
+def corners_at(part: Part, blank: Blank, reached: Mapping[str, Reach], root: Rigid) -> Array:
+    """Corners of all flats in the machine frame, shape (n, 3)."""
+    placed = placed_at(part, blank, reached)
+    return np.vstack([root.after(placed[f.id]).points(plate_corners(blank, f.id)) for f in part.flanges])
+
+
+def moved(root: Rigid, way: Sequence[float]) -> Rigid:
+    """The same, moved."""
+    return Rigid(root.turn, root.move + np.asarray(way, dtype=np.float64))
+
+
+def turned_between(first: Rigid, last: Rigid, pivot: Array) -> list[tuple[float, Rigid]]:
+    """Shares and poses from one pose to another, the pivot on a straight line, turning at most ``TURN_DEG`` a step."""
+    change = last.turn @ first.turn.T
+    axis, turned = _axis(change)
+    spots = first.points(pivot[None])[0], last.points(pivot[None])[0]
+    count = max(1, math.ceil(math.degrees(turned) / TURN_DEG))
+    out = []
+    for k in range(1, count):
+        share = k / count
+        turn = about_line(np.zeros(3), axis, turned * share).turn @ first.turn
+        spot = spots[0] + share * (spots[1] - spots[0])
+        out.append((share, Rigid(turn, spot - turn @ pivot)))
+    return [*out, (1.0, last)]
+
+
+def _axis(change: Array) -> tuple[Array, float]:
+    """Axis and turned angle [rad] of a rotation; of a half turn the axis along its largest direction."""
+    skew = np.array([change[2, 1] - change[1, 2], change[0, 2] - change[2, 0], change[1, 0] - change[0, 1]])
+    sine = float(np.linalg.norm(skew))
+    turned = math.atan2(sine, float(np.trace(change)) - 1.0)
+    if sine > 1e-6:
+        return skew / sine, turned
+    squares = 0.5 * (change + np.eye(3))
+    column = squares[:, int(np.argmax(np.diag(squares)))]
+    return column / np.linalg.norm(column), turned
