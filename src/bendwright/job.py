@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bendwright.findings import Finding, InputError, NotPossibleError, found
+from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, found
 
 if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
     from bendwright.part.blank_model import Blank
-    from bendwright.part.model import Part
+    from bendwright.part.model import Header, Part
     from bendwright.plan.choose import Tooling
     from bendwright.plan.result import Plan, RefusedOrder
     from bendwright.shop.brake import Brake
@@ -53,9 +53,14 @@ class Moved:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prepared:
-    """The main job's answer: plan, what moved against the nominal sheet (empty when not measured), findings."""
+    """The main job's answer: plan, what moved against the nominal sheet (empty when not measured), findings.
+
+    ``part`` is the part at the sizes aimed at, ``tooling`` what the plan was made from.
+    """
 
     plan: Plan
+    part: Part
+    tooling: Tooling
     moved: tuple[Moved, ...]
     findings: tuple[Finding, ...]
 
@@ -80,6 +85,7 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     Without a wished brake the brakes are tried in the shop's order; the first that can do the job is taken and the others'
     reasons are kept as findings. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
     """
+    from bendwright.part.aim import aimed
     from bendwright.plan.build import make_plan
 
     wishes = wishes or Wishes()
@@ -96,7 +102,8 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
         plan = replace(plan, doubt=_doubt(part, tooling, plan))
         moved = _moved(part, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
-        return Prepared(plan=plan, moved=moved, findings=(*plan.findings, *others))
+        said = (*plan.findings, *others)
+        return Prepared(plan=plan, part=aimed(part), tooling=tooling, moved=moved, findings=said)
     raise NotPossibleError(refused)
 
 
@@ -153,55 +160,91 @@ def check_order(
     raise NotPossibleError(refused)
 
 
-def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> dict[str, Path]:
-    """Write setup sheet PDF, blank DXF to read and to cut, plan JSON, strokes CSV, pictures SVG; returns kind -> path.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """Files written, by kind, and what could not be written for what reason."""
+
+    files: Mapping[str, Path]
+    findings: tuple[Finding, ...]
+
+
+def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> Written:
+    """Write setup sheet PDF, blank DXF to read and to cut, plan JSON, strokes CSV, pictures SVG, film GLB, folded STEP.
 
     Each file is written whole or not at all; a different file already there is kept beside it.
     """
-    from bendwright.drawing.blank_dxf import blank_cutting_dxf, blank_dxf
     from bendwright.drawing.plan_file import plan_to_json
+    from bendwright.drawing.plan_glb import plan_glb
     from bendwright.drawing.strokes_csv import strokes_csv
     from bendwright.sheets.section_picture import plan_pictures
     from bendwright.sheets.setup_sheet import setup_sheet_pdf
 
-    plan = prepared.plan
+    plan, tools = prepared.plan, prepared.tooling
     sheet = setup_sheet_pdf(plan, prepared.moved, paper="letter" if paper == "letter" else "a4")
     contents: dict[str, tuple[str, bytes]] = {
         "plan": ("plan.json", plan_to_json(plan).encode()),
         "strokes": ("strokes.csv", strokes_csv(plan).encode()),
-        "blank_dxf": ("blank.dxf", blank_dxf(plan.blank, plan.header)),
-        "blank_cutting_dxf": ("blank-cutting.dxf", blank_cutting_dxf(plan.blank, plan.header)),
+        **_blank_drawings(plan.blank, plan.header),
     }
     for name, svg in plan_pictures(plan).items():
         contents[f"picture_{name}"] = (f"{name}.svg", svg.encode())
+    said: list[Finding] = []
+    punches, dies = (*tools.punches, *tools.flat_punches), (*tools.dies, *tools.flat_dies)
+    _try(
+        contents,
+        said,
+        ("film", "plan.glb"),
+        lambda: plan_glb(prepared.part, plan, punches=punches, dies=dies, brake=tools.brake),
+    )
+    _add_folded(contents, said, prepared.part, plan.blank)
     contents["setup_sheet"] = ("setup-sheet.pdf", sheet)
-    return _written(contents, folder)
+    return Written(files=_written(contents, folder), findings=tuple(said))
 
 
-def write_drawn(part: Part, blank: Blank, folder: Path) -> dict[str, Path]:
-    """Write what a drawing alone gives: part JSON, blank DXF to read and to cut, blank SVG, folded STEP where the kernel is there."""
-    from bendwright.drawing.blank_dxf import blank_cutting_dxf, blank_dxf
+def write_drawn(part: Part, blank: Blank, folder: Path) -> Written:
+    """Write what a drawing alone gives: part JSON, blank DXF to read and to cut, pictures SVG, folded STEP."""
     from bendwright.drawing.saved_part import part_to_json
     from bendwright.sheets.blank_picture import blank_svg
 
+    picture = blank_svg(blank, grain=part.header.grain, width_mm=180.0, height_mm=140.0)
     contents: dict[str, tuple[str, bytes]] = {
         "part": ("part.json", part_to_json(part, read_from=part.header.part_no).encode()),
-        "blank_dxf": ("blank.dxf", blank_dxf(blank, part.header)),
-        "blank_cutting_dxf": ("blank-cutting.dxf", blank_cutting_dxf(blank, part.header)),
-        "picture_blank": ("blank.svg", blank_svg(blank, grain=part.header.grain, width_mm=180.0, height_mm=140.0).encode()),
+        **_blank_drawings(blank, part.header),
+        "picture_blank": ("blank.svg", picture.encode()),
     }
-    return _written(contents | _folded(part, blank), folder)
+    said: list[Finding] = []
+    _add_folded(contents, said, part, blank)
+    return Written(files=_written(contents, folder), findings=tuple(said))
 
 
-def _folded(part: Part, blank: Blank) -> dict[str, tuple[str, bytes]]:
-    """The folded model, where the CAD kernel is installed."""
+def _blank_drawings(blank: Blank, header: Header) -> dict[str, tuple[str, bytes]]:
+    from bendwright.drawing.blank_dxf import blank_cutting_dxf, blank_dxf
+
+    return {
+        "blank_dxf": ("blank.dxf", blank_dxf(blank, header)),
+        "blank_cutting_dxf": ("blank-cutting.dxf", blank_cutting_dxf(blank, header)),
+    }
+
+
+def _add_folded(contents: dict[str, tuple[str, bytes]], said: list[Finding], part: Part, blank: Blank) -> None:
+    """The folded part: as a model where the CAD kernel is installed."""
     from importlib.util import find_spec
 
-    if find_spec("OCP") is None:
-        return {}
     from bendwright.drawing.folded_step import folded_step
 
-    return {"folded_step": ("folded.step", folded_step(part, blank))}
+    if find_spec("OCP") is not None:
+        _try(contents, said, ("folded_step", "folded.step"), lambda: folded_step(part, blank))
+
+
+def _try(
+    contents: dict[str, tuple[str, bytes]], said: list[Finding], named: tuple[str, str], make: Callable[[], bytes]
+) -> None:
+    """Add a file that may be left out; why it is left out is said."""
+    kind, name = named
+    try:
+        contents[kind] = (name, make())
+    except BendwrightError as error:
+        said.extend(error.findings)
 
 
 def _written(contents: Mapping[str, tuple[str, bytes]], folder: Path) -> dict[str, Path]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ from bendwright.cli.inputs import JSON, PART, SHOP, options
 
 if TYPE_CHECKING:
     from bendwright.drawing.reading import Reading
+    from bendwright.findings import Finding
     from bendwright.part.blank_model import Blank
     from bendwright.part.drawn_blank import SizeCompared
     from bendwright.part.model import Part
@@ -73,7 +75,8 @@ def command(**typed: Any) -> int:
     k = parse_number(typed["k_factor"], where="--k")
     blank = drawn_blank(reading.part, rule=typed["allowance"], k_factor=k)
     compared = compare(typed, reading.part, k)
-    written = write(typed, reading, blank)
+    written, unwritten = write(typed, reading, blank)
+    reading = replace(reading, findings=(*reading.findings, *unwritten))
     if typed["as_json"]:
         show_json(as_data(reading, blank, compared, written))
         return 0
@@ -89,8 +92,6 @@ def read(typed: dict[str, Any]) -> Reading:
 
     Without a revision typed the part carries none until it is kept: C117 is raised for ``--save`` and ``--out`` only.
     """
-    from dataclasses import replace
-
     from bendwright.cli.drawing_inputs import mirrored_part, read_named_file, remember_sender
     from bendwright.cli.inputs import gauge_of, read_shop_named
     from bendwright.findings import InputError, found
@@ -127,8 +128,8 @@ def compare(typed: dict[str, Any], part: Part, k_factor: float) -> tuple[SizeCom
     )
 
 
-def write(typed: dict[str, Any], reading: Reading, blank: Blank) -> list[Path]:
-    """Save and write what was asked for; the paths written."""
+def write(typed: dict[str, Any], reading: Reading, blank: Blank) -> tuple[list[Path], tuple[Finding, ...]]:
+    """Save and write what was asked for; the paths written, and what could not be."""
     from bendwright.drawing.saved_part import part_to_json
     from bendwright.drawing.write_atomic import write_atomic
 
@@ -139,8 +140,9 @@ def write(typed: dict[str, Any], reading: Reading, blank: Blank) -> list[Path]:
     if typed["out"]:
         from bendwright.job import write_drawn
 
-        written += write_drawn(reading.part, blank, typed["out"]).values()
-    return written
+        drawn = write_drawn(reading.part, blank, typed["out"])
+        return [*written, *drawn.files.values()], drawn.findings
+    return written, ()
 
 
 def as_text(reading: Reading, blank: Blank, compared: tuple[SizeCompared, ...]) -> str:

@@ -64,7 +64,7 @@ def bend_rows(part: Part, blank: Blank) -> list[tuple[str, ...]]:
 def opening_rows(part: Part) -> list[tuple[str, ...]]:
     """Openings counted by kind, size and flange; the rest in one row when there are many."""
     counts = Counter((*_words(feature), flange.id) for flange in part.flanges for feature in flange.features)
-    rows = [
+    rows: list[tuple[str, ...]] = [
         (f"{count} {kind}{'s' if count > 1 else ''}", size, flange) for (kind, size, flange), count in counts.items()
     ]
     if len(rows) > MOST_OPENINGS:
@@ -86,7 +86,7 @@ def _words(feature: Feature) -> tuple[str, str]:
 
 def compared_rows(compared: tuple[SizeCompared, ...]) -> list[tuple[str, ...]]:
     """Each size of the given flat against the own one."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for item in compared:
         unit = "mm2" if item.what == "area" else "mm"
         k = "" if item.k_implied is None else f"{item.k_implied:.4f}"

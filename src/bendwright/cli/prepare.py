@@ -44,8 +44,9 @@ def command(**typed: Any) -> int:
         click.echo(f"Planning {header.part_no}, revision {header.revision} ...", err=True)
     prepared = prepare(job.part, job.sheet, job.shop, job.wishes)
     folder = typed["out"] or Path("out") / folder_name(header.part_no, header.revision)
-    files = write_outputs(prepared, folder, paper=typed["paper"])
-    notes = [*job.notes, *demo_notes(typed["shop_name"])]
+    written = write_outputs(prepared, folder, paper=typed["paper"])
+    files = dict(written.files)
+    notes = [*job.notes, *written.findings, *demo_notes(typed["shop_name"])]
     if typed["as_json"]:
         show_json(as_data(prepared, files, notes))
         return 0
