@@ -15,7 +15,7 @@ from bendwright.drawing.plan_glb_clips import add_clips
 from bendwright.drawing.plan_glb_motion import Bending, bending_of, reaches_of
 from bendwright.drawing.plan_glb_part import Looks, Reach, add_part
 from bendwright.drawing.plan_glb_sheet import sheet_of
-from bendwright.drawing.plan_glb_timeline import Left, Scene, clip_of
+from bendwright.drawing.plan_glb_timeline import Scene, clip_of, laid_flat
 from bendwright.drawing.plan_glb_tools import ToolLooks, add_tools
 from bendwright.findings import InputError, found
 from bendwright.part.model import Part
@@ -70,7 +70,7 @@ def plan_glb(
     scene = Scene(part, blank, nodes, tools, shapes, speed)
     stations = {station.number: station for station in plan.stations}
     each_s = (plan.times.cycle_s - sum(s.handling.seconds for s in plan.strokes)) / len(plan.strokes)
-    left, clips = Left(None, {}, (), {}), []
+    left, clips = laid_flat(scene), []
     for bending in bendings:
         station = stations[bending.stroke.station]
         pair = upper[station.punch_id], lower[station.die_id]
@@ -116,7 +116,7 @@ def _bendings(part: Part, plan: Plan, dies: dict[str, Die]) -> tuple[list[Bendin
         gauge_x = gauged.get(stroke.bend_id, stroke.gauging.x_mm)
         die = dies[station.die_id]
         left = station.left_end_z_mm
-        out.append(bending_of(stroke, plan.blank, reaches, dict(reached), die=die, left_mm=left, gauge_x_mm=gauge_x))
+        out.append(bending_of(stroke, reaches, die=die, left_mm=left, gauge_x_mm=gauge_x))
         reached[stroke.bend_id], gauged[stroke.bend_id] = reaches[-1], stroke.gauging.x_mm
     return out, shapes
 

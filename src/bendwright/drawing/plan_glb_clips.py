@@ -6,8 +6,7 @@ strokes before.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -21,10 +20,8 @@ Place = tuple[int, Path]
 """A node and the property of it that moves."""
 WHOLE = "whole plan"
 KINDS: dict[Path, str] = {"translation": "VEC3", "rotation": "VEC4", "scale": "VEC3", "weights": "SCALAR"}
-STRAIGHT: dict[Path, float] = {"translation": 2e-3, "rotation": 2e-6, "scale": 0.0, "weights": 1e-6}
-"""A key may go that lies nearer to the way between its neighbours [mm, -]."""
-FARTHEST = math.cos(math.radians(30.0))
-"""Cosine of half the turn between two keys: 60 degrees at most, so that none can be taken the other way round."""
+STRAIGHT = 1e-7
+"""A key may go that lies nearer to the straight way between its neighbours [mm, -]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +95,7 @@ def _join(file: GlbFile, place: Place, clips: Sequence[Clip], starts: Sequence[f
     for number, clip in enumerate(clips):
         if place not in clip.tracks:
             continue
-        track = _thinned(clip.tracks[place], place[1])
+        track = _thinned(clip.tracks[place])
         jumps = jumps or track.jumps
         own = [starts[number] + t for t in track.seconds]
         again = bool(seconds) and own[0] <= seconds[-1] + 1e-6
@@ -115,38 +112,12 @@ def _same_way(before: Array, row: Array) -> Array:
     return -row if float(before @ row) < 0.0 else row
 
 
-def _thinned(track: Track, path: Path) -> Track:
-    """The track without keys that lie on the way between the ones left."""
+def _thinned(track: Track) -> Track:
+    """The track without keys that lie on the straight way between their neighbours, as where a thing stands still."""
     if track.jumps or len(track.seconds) < 3:
         return track
-    seconds, rows = np.array(track.seconds), track.rows.copy()
-    between: Callable[[Array, Array, Array], Array] = _straight
-    if path == "rotation":
-        between = _turning
-        for i in range(1, len(rows)):
-            rows[i] = _same_way(rows[i - 1], rows[i])
-    kept = [0]
-    for i in range(1, len(seconds) - 1):
-        span = seconds[kept[-1] : i + 2]
-        shares = (span[1:-1] - span[0]) / (span[-1] - span[0])
-        off = np.abs(between(rows[kept[-1]], rows[i + 1], shares) - rows[kept[-1] + 1 : i + 1]).max()
-        far = path == "rotation" and abs(float(rows[kept[-1]] @ rows[i + 1])) < FARTHEST
-        if off > STRAIGHT[path] or far:
-            kept.append(i)
-    kept.append(len(seconds) - 1)
-    return Track(tuple(float(seconds[i]) for i in kept), rows[kept], track.jumps)
-
-
-def _straight(first: Array, last: Array, shares: Array) -> Array:
-    return np.asarray(first + shares[:, None] * (last - first))
-
-
-def _turning(first: Array, last: Array, shares: Array) -> Array:
-    """Rotations on the short way between two."""
-    half = float(np.arccos(min(abs(float(first @ last)), 1.0)))
-    if half < 1e-9:
-        return _straight(first, last, shares)
-    last = _same_way(first, last)
-    return np.asarray(
-        (np.sin((1.0 - shares) * half)[:, None] * first + np.sin(shares * half)[:, None] * last) / np.sin(half)
-    )
+    seconds, rows = np.array(track.seconds), track.rows
+    shares = (seconds[1:-1] - seconds[:-2]) / (seconds[2:] - seconds[:-2])
+    off = np.abs(rows[:-2] + shares[:, None] * (rows[2:] - rows[:-2]) - rows[1:-1]).max(axis=1)
+    kept = np.concatenate([[True], off > STRAIGHT, [True]])
+    return Track(tuple(seconds[kept].tolist()), rows[kept], track.jumps)

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bendwright.drawing.glb import quaternion
-from bendwright.drawing.plan_glb_part import Reach, lines_of, placed_at, reached_motion
+from bendwright.drawing.plan_glb_part import Reach, lines_of, reached_motion
 from bendwright.geometry.kernels import die_rise
 from bendwright.geometry.rigid import Array, Rigid, about_line
 from bendwright.part.blank_model import BendLine, Blank
@@ -42,7 +42,6 @@ class Bending:
 
     stroke: Stroke
     reaches: tuple[Reach, ...]
-    before: Mapping[str, Reach]
     half_centre_mm: float
     shoulder_radius_mm: float
     left_mm: float
@@ -85,17 +84,13 @@ def reaches_of(stroke: Stroke, blank: Blank, before: Reach | None, turned_deg: f
     return (*(Reach(loaded * k / count, arc) for k in range(count + 1)), Reach(left, arc))
 
 
-def bending_of(
-    stroke: Stroke, blank: Blank, reaches: tuple[Reach, ...], before: Mapping[str, Reach], *, die: Die, left_mm: float,
-    gauge_x_mm: float,
-) -> Bending:  # fmt: skip
+def bending_of(stroke: Stroke, reaches: tuple[Reach, ...], *, die: Die, left_mm: float, gauge_x_mm: float) -> Bending:
     """The bending of a stroke; ``left_mm`` is where the station's stacks begin on the bed, ``gauge_x_mm`` where the gauge stood
     for the pre-bend of a hem that is now flattened.
     """
     return Bending(
         stroke=stroke,
         reaches=reaches,
-        before=before,
         half_centre_mm=half_centre_of(die) if die.kind == "vee" else 0.0,
         shoulder_radius_mm=die.shoulder_radius_mm,
         left_mm=left_mm - stroke.stack_from_mm,
@@ -103,16 +98,18 @@ def bending_of(
     )
 
 
-def sweep_of(bending: Bending, part: Part, blank: Blank, punch: Punch, origin: Array) -> Sweep:
-    """From the sheet as it lies to what is left of the bend; ``origin`` is the root node's in the blank."""
+def sweep_of(bending: Bending, part: Part, blank: Blank, punch: Punch, parent: Rigid, origin: Array) -> Sweep:
+    """From the sheet as it lies to what is left of the bend. ``parent`` is where the bend's parent lies with the root held,
+    ``origin`` the root node's in the blank.
+    """
     reaches, marks = [bending.reaches[0]], [0]
     for first, last in itertools.pairwise(bending.reaches):
         count = max(1, math.ceil(abs(last.turned_deg - first.turned_deg) / POSE_DEG))
         reaches += [_between(first, last, k / count) for k in range(1, count)] + [last]
         marks.append(len(reaches) - 1)
     if bending.stroke.kind == "hem_flatten":
-        return _pressed(bending, part, blank, punch, origin, tuple(reaches), tuple(marks))
-    return _swung(bending, part, blank, origin, tuple(reaches), tuple(marks))
+        return _pressed(bending, part, blank, punch, parent, origin, tuple(reaches), tuple(marks))
+    return _swung(bending, blank, parent, origin, tuple(reaches), tuple(marks))
 
 
 def _between(first: Reach, last: Reach, share: float) -> Reach:
@@ -123,18 +120,17 @@ def _between(first: Reach, last: Reach, share: float) -> Reach:
 
 
 def _swung(
-    bending: Bending, part: Part, blank: Blank, origin: Array, reaches: tuple[Reach, ...], marks: tuple[int, ...]
+    bending: Bending, blank: Blank, parent: Rigid, origin: Array, reaches: tuple[Reach, ...], marks: tuple[int, ...]
 ) -> Sweep:
     """The sheet on the shoulders of the die, both wings up by half the turned angle, the punch in its bend.
 
     The root moves with the parent's side, which lies toward the gauge (``sign`` 1) or the operator (-1).
     """
     stroke = bending.stroke
-    bend, line = part.bend(stroke.bend_id), lines_of(blank)[stroke.bend_id]
-    seen, low = _seen_from(blank, line, stroke.gauged_flange_side)
-    lying = seen.after(placed_at(part, blank, bending.before)[bend.parent].inverse())
+    seen, low = _seen_from(blank, lines_of(blank)[stroke.bend_id], stroke.gauged_flange_side)
+    lying = seen.after(parent.inverse())
     sign = 1.0 if stroke.gauged_flange_side == "parent" else -1.0
-    k_thickness = blank.size(bend.id).k_factor * blank.thickness_mm
+    k_thickness = blank.size(stroke.bend_id).k_factor * blank.thickness_mm
     numbers = (k_thickness, blank.thickness_mm, bending.half_centre_mm, bending.shoulder_radius_mm)
     turned, arc = (
         np.array(row) for row in zip(*((math.radians(r.turned_deg), r.arc_mm) for r in reaches), strict=True)
@@ -180,7 +176,7 @@ def _seen_from(blank: Blank, line: BendLine, side: Side) -> tuple[Rigid, float]:
 
 
 def _pressed(
-    bending: Bending, part: Part, blank: Blank, punch: Punch, origin: Array, reaches: tuple[Reach, ...],
+    bending: Bending, part: Part, blank: Blank, punch: Punch, parent: Rigid, origin: Array, reaches: tuple[Reach, ...],
     marks: tuple[int, ...],
 ) -> Sweep:  # fmt: skip
     """A hem between flat tools: its flange lies on the die, folded edge to the front, the bar on the highest point under it."""
@@ -189,7 +185,7 @@ def _pressed(
     edge = 0.5 * size.bend_allowance_mm - size.inside_radius_mm - thickness
     place = Rigid(np.eye(3), np.array([-bending.lies_at_mm - edge, thickness, bending.left_mm - low]))
     lying = place.after(seen)
-    root = lying.after(placed_at(part, blank, bending.before)[bend.parent].inverse())
+    root = lying.after(parent.inverse())
     half, closed = max(abs(x) for x, _ in punch.outline), 2.0 * (thickness + size.inside_radius_mm)
     corners = plate_corners(blank, bend.child)
     tips = []
@@ -202,10 +198,9 @@ def _pressed(
     return Sweep(reaches, marks, np.array(tips), spots, turns, root, root)
 
 
-def corners_at(part: Part, blank: Blank, reached: Mapping[str, Reach], root: Rigid) -> Array:
-    """Corners of all flats in the machine frame, shape (n, 3)."""
-    placed = placed_at(part, blank, reached)
-    return np.vstack([root.after(placed[f.id]).points(plate_corners(blank, f.id)) for f in part.flanges])
+def folded_corners(blank: Blank, placed: Mapping[str, Rigid]) -> Array:
+    """Corners of all flats with the root held, shape (n, 3)."""
+    return np.vstack([placed[flat.flange_id].points(plate_corners(blank, flat.flange_id)) for flat in blank.flats])
 
 
 def moved(root: Rigid, way: Sequence[float]) -> Rigid:

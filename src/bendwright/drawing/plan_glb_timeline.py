@@ -12,8 +12,8 @@ import numpy as np
 
 from bendwright.drawing.glb import Json, quaternion
 from bendwright.drawing.plan_glb_clips import Clip, Place, Track
-from bendwright.drawing.plan_glb_motion import Bending, Sweep, corners_at, moved, sweep_of, turned_between
-from bendwright.drawing.plan_glb_part import PartNodes, Reach, child_pose
+from bendwright.drawing.plan_glb_motion import Bending, Sweep, folded_corners, moved, sweep_of, turned_between
+from bendwright.drawing.plan_glb_part import PartNodes, Reach, child_pose, placed_at
 from bendwright.drawing.plan_glb_tools import ToolNodes
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import Blank
@@ -54,12 +54,16 @@ class Scene:
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """How a stroke leaves things: the part in the hands, each set-up's ram, the fingers, what is bent so far."""
+    """How a stroke leaves things: the part in the hands, each set-up's ram, the fingers, what is bent so far, and so where
+    every flange and all corners lie with the root held.
+    """
 
     root: Rigid | None
     open_mm: Mapping[int, float]
     fingers: tuple[Array, ...]
     reached: Mapping[str, Reach]
+    placed: Mapping[str, Rigid]
+    corners: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,16 +78,26 @@ class _Ways:
     high_mm: float
 
 
+def laid_flat(scene: Scene) -> Left:
+    """How things are before the first stroke."""
+    placed = placed_at(scene.part, scene.blank, {})
+    return Left(None, {}, (), {}, placed, folded_corners(scene.blank, placed))
+
+
 def clip_of(
     scene: Scene, bending: Bending, left: Left, station: Station, tools: tuple[Punch, Die], seconds: float
 ) -> tuple[Clip, Left]:
     """The clip of one stroke and how it leaves things; ``seconds`` are those of positioning and stroke in the plan."""
     stroke, top = bending.stroke, scene.tools.tops_mm[station.number]
-    sweep = sweep_of(bending, scene.part, scene.blank, tools[0], scene.nodes.origins[scene.part.flanges[0].id])
+    parent = left.placed[scene.part.bend(stroke.bend_id).parent]
+    origin = scene.nodes.origins[scene.part.flanges[0].id]
+    sweep = sweep_of(bending, scene.part, scene.blank, tools[0], parent, origin)
     made = {**left.reached, stroke.bend_id: bending.reaches[-1]}
+    placed = placed_at(scene.part, scene.blank, made)
+    corners = folded_corners(scene.blank, placed)
     half = max(abs(x) for x, _ in tools[1].outline)
-    begin = _ways(scene, {**left.reached, stroke.bend_id: bending.reaches[0]}, sweep.first, top, half)
-    end = _ways(scene, made, sweep.last, top, half)
+    begin = _ways(scene, left.corners, sweep.first, top, half)
+    end = _ways(scene, corners, sweep.last, top, half)
     handling = max(stroke.handling.seconds, LEAST_HANDLING_S) / scene.speed
     length = seconds / scene.speed
     at = {"carried": handling} | {name: handling + share * length for name, share in SHARES.items()}
@@ -98,15 +112,15 @@ def clip_of(
     fingers, finger_tracks = _finger_tracks(scene, bending, left, top, at)
     tracks |= finger_tracks | _set_up_tracks(scene, station.set_up)
     clip = Clip(f"stroke {stroke.number}", at["out"], tracks, _extras(bending, seconds, at))
-    return clip, Left(end.front, {**left.open_mm, station.set_up: wide}, fingers, made)
+    return clip, Left(end.front, {**left.open_mm, station.set_up: wide}, fingers, made, placed, corners)
 
 
 def _track(keys: Sequence[tuple[float, Sequence[float] | Array]]) -> Track:
     return Track(tuple(t for t, _ in keys), np.array([row for _, row in keys], dtype=np.float64))
 
 
-def _ways(scene: Scene, reached: Mapping[str, Reach], root: Rigid, top: float, half: float) -> _Ways:
-    corners = corners_at(scene.part, scene.blank, reached, root)
+def _ways(scene: Scene, folded: Array, root: Rigid, top: float, half: float) -> _Ways:
+    corners = root.points(folded)
     low = float(corners[corners[:, 0] > -half][:, 1].min()) - scene.blank.thickness_mm
     lift, away = max(0.0, -low) + CLEAR_MM, float(corners[:, 0].max()) + half + AWAY_MM
     under = corners[np.abs(corners[:, 0]) < UNDER_MM]
