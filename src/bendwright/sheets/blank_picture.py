@@ -3,14 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from bendwright.part.blank_model import BendLine, Blank
-from bendwright.part.model import Circle, Feature, Slot
+from bendwright.part.contour import Vertex, bulge_arc, true_curve
+from bendwright.part.model import Circle, Feature
+from bendwright.part.sheet_pieces import feature_arcs, feature_ring
 from bendwright.quantities import format_number
 from bendwright.sheets.icons import direction_mark
 from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
-from bendwright.sheets.svg import TEXT_MM, Point, apart, arrow_head, path, picture, polygon, polyline, words
+from bendwright.sheets.svg import (
+    TEXT_MM,
+    Point,
+    apart,
+    arrow_head,
+    circle,
+    num,
+    path,
+    picture,
+    polygon,
+    polyline,
+    words,
+)
 
 UP_DASH, DOWN_DASH = "2.4 0.9", "2.4 0.8 0.3 0.8"
 LEFT_MM, TOP_MM, FOOT_MM = 7.0, 5.0, 6.5
@@ -37,9 +51,10 @@ def blank_svg(blank: Blank, *, grain: str = "unknown", width_mm: float = 90.0, h
     right = LEFT_MM + scale * long
     names, foot = _names(blank, at, right)
     size = (max(48.0, right + margin), max(TOP_MM + scale * short + FOOT_MM, foot + 1.0))
-    parts = [polygon(map(at, blank.outline), fill=SHEET_LIGHT, width=0.4)]
-    parts += [polygon(map(at, window), fill=PAPER, width=0.3) for window in blank.windows]
-    parts += [_opening(feature, at) for feature in blank.features]
+    parts = [contour(true_curve(blank.outline, blank.arcs), at, scale=scale, fill=SHEET_LIGHT, width=0.4)]
+    for window in blank.windows:
+        parts.append(contour(true_curve(window, blank.arcs), at, scale=scale, fill=PAPER, width=0.3))
+    parts += [_opening(feature, at, scale) for feature in blank.features]
     parts += [*_bend_lines(blank, at), *names]
     parts += _sizes(blank, scale, lying=lying)
     parts.append(_axes(at((0.0, 0.0)), lying=lying))
@@ -49,24 +64,28 @@ def blank_svg(blank: Blank, *, grain: str = "unknown", width_mm: float = 90.0, h
     return picture(parts, width_mm=size[0], height_mm=size[1], title=title, name="blank")
 
 
-def _opening(feature: Feature, at: Callable[[Point], Point]) -> str:
-    """A hole, slot or window; round ends as many short edges, finer than the line is wide."""
-    if not isinstance(feature, (Circle, Slot)):
-        return polygon(map(at, feature.points), fill=PAPER, width=0.3)
+def contour(vertices: Sequence[Vertex], at: Callable[[Point], Point], *, scale: float, fill: str, width: float) -> str:
+    """A closed outline with its true arcs; ``at`` puts points on paper at that scale, the way round kept."""
+    if not any(bulge for _, _, bulge in vertices):
+        return polygon([at((x, y)) for x, y, _ in vertices], fill=fill, width=width)
+    x, y = at(vertices[0][:2])
+    steps = [f"M{num(x)} {num(y)}"]
+    for (x0, y0, bulge), (x1, y1, _) in zip(vertices, [*vertices[1:], vertices[0]], strict=True):
+        x, y = at((x1, y1))
+        if bulge:
+            radius = num(scale * bulge_arc((x0, y0), (x1, y1), bulge)[1])
+            steps.append(f"A{radius} {radius} 0 {int(abs(bulge) > 1.0 + 1e-9)} {int(bulge < 0.0)} {num(x)} {num(y)}")
+        else:
+            steps.append(f"L{num(x)} {num(y)}")
+    return path("".join(steps) + "Z", fill=fill, width=width)
+
+
+def _opening(feature: Feature, at: Callable[[Point], Point], scale: float) -> str:
+    """A hole, slot or window."""
     if isinstance(feature, Circle):
-        half, radius, turn = 0.0, feature.diameter_mm / 2.0, 0.0
-    else:
-        half, radius = (feature.length_mm - feature.width_mm) / 2.0, feature.width_mm / 2.0
-        turn = math.radians(feature.axis_deg)
-    corners = []
-    for step in range(48):
-        angle = 2.0 * math.pi * (step + 0.5) / 48.0
-        along = math.copysign(half, math.cos(angle)) + radius * math.cos(angle)
-        across = radius * math.sin(angle)
-        x = feature.centre[0] + along * math.cos(turn) - across * math.sin(turn)
-        y = feature.centre[1] + along * math.sin(turn) + across * math.cos(turn)
-        corners.append(at((x, y)))
-    return polygon(corners, fill=PAPER, width=0.3)
+        return circle(at(feature.centre), 0.5 * scale * feature.diameter_mm, fill=PAPER, width=0.3)
+    arcs = feature_arcs(feature)
+    return contour(true_curve(feature_ring(feature), arcs), at, scale=scale, fill=PAPER, width=0.3)
 
 
 def _bend_lines(blank: Blank, at: Callable[[Point], Point]) -> list[str]:
