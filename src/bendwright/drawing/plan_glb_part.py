@@ -8,7 +8,6 @@ line.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,6 +16,7 @@ import numpy as np
 from bendwright.drawing.glb import LINES, TRIANGLES, GlbFile, quaternion
 from bendwright.drawing.plan_glb_sheet import Mesh, Sheet
 from bendwright.geometry.rigid import Array, Rigid
+from bendwright.part.bent_sheet import laid_round
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.fold import bend_axes, bend_motion
 from bendwright.part.model import Part
@@ -85,27 +85,12 @@ def child_pose(part: Part, blank: Blank, nodes: PartNodes, bend_id: str, reach: 
 
 def bent_points(blank: Blank, line: BendLine, mesh: Mesh, reach: Reach) -> Array:
     """Corners of a bend's sheet, top face then bottom face, in blank space with the parent's side held, shape (2 n, 3)."""
-    axes, half = bend_axes(line), 0.5 * blank.thickness_mm
-    start = np.array([*line.start, 0.0])
-    x, s = mesh.points[:, 0], mesh.points[:, 1]
-    along = start + s[:, None] * axes.along
-    up = np.array([0.0, 0.0, 1.0])
-    out = []
-    turned, arc = math.radians(reach.turned_deg), reach.arc_mm
-    for height in (half, -half):
-        lying = along + x[:, None] * axes.outward + height * up
-        if reach.turned_deg >= FLAT_DEG:
-            sign = 1.0 if line.direction == "up" else -1.0
-            centre = sign * (half + arc / turned - blank.size(line.bend_id).k_factor * blank.thickness_mm)
-            round_it = np.clip((x + 0.5 * arc) / arc, 0.0, 1.0) * turned
-            radius = centre * sign - sign * height
-            bent = along + (radius * np.sin(round_it) - 0.5 * arc)[:, None] * axes.outward
-            bent += (centre - sign * radius * np.cos(round_it))[:, None] * up
-            beyond = reached_motion(blank, line, reach).points(lying)
-            bent = np.where((x > 0.5 * arc)[:, None], beyond, bent)
-            lying = np.where((x < -0.5 * arc)[:, None], lying, bent)
-        out.append(lying)
-    return np.vstack(out)
+    half, turned = 0.5 * blank.thickness_mm, reach.turned_deg if reach.turned_deg >= FLAT_DEG else 0.0
+    faces = [
+        laid_round(blank, line, mesh.points, height_mm=height, turned_deg=turned, arc_mm=reach.arc_mm)
+        for height in (half, -half)
+    ]
+    return np.vstack(faces)
 
 
 def add_part(

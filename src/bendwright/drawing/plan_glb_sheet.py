@@ -6,8 +6,6 @@ arc before it is pressed flat than it ends with: its strips take that much from 
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -18,12 +16,11 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array
+from bendwright.part.bent_sheet import rectangle_over, seen_from_line, strips_of
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.model import Part
 from bendwright.part.sheet_pieces import feature_ring, sheet_pieces
 
-STRIP_DEG = 9.0
-FEWEST_STRIPS, MOST_STRIPS = 3, 20
 COARSE_MM = 0.04
 TOUCHING_MM = 2e-3
 OVER_MM = 5e-3
@@ -84,7 +81,9 @@ def _widen(
     width: float,
 ) -> None:
     """Give the strips of a bend what lies within its width on the flats beside it."""
-    strip = shapely.union_all([_rectangle(line, low - OVER_MM, high + OVER_MM, width) for low, high in line.spans])
+    strip = shapely.union_all(
+        [rectangle_over(line, low - OVER_MM, high + OVER_MM, width_mm=width) for low, high in line.spans]
+    )
     taken = [flats[name].intersection(strip) for name in flanges if name in flats]
     grown = [shape.buffer(TOUCHING_MM, join_style="mitre") for shape in (bends[bend_id], *taken)]
     bends[bend_id] = shapely.union_all(grown).buffer(-TOUCHING_MM, join_style="mitre").simplify(TOUCHING_MM)
@@ -93,29 +92,9 @@ def _widen(
             flats[name] = flats[name].difference(strip)
 
 
-def _rectangle(line: BendLine, low: float, high: float, width: float) -> Polygon:
-    turn, move = _seen(line)
-    corners = np.array([(-0.5, low), (0.5, low), (0.5, high), (-0.5, high)]) * (width, 1.0)
-    return Polygon((corners - move) @ turn)
-
-
-def _seen(line: BendLine) -> tuple[Array, Array]:
-    """Blank coordinates to (out, along) of a bend line: points @ turn.T + move."""
-    along = np.subtract(line.end, line.start) / math.dist(line.start, line.end)
-    turn = np.array([(along[1], -along[0]), along])
-    return turn, -turn @ np.array(line.start)
-
-
 def _strips(shape: BaseGeometry, near: Sequence[BaseGeometry], line: BendLine, width: float, turned: float) -> Mesh:
-    turn, move = _seen(line)
-    own = shapely.transform(shape, lambda points: points @ turn.T + move)
-    beside = [shapely.transform(flat, lambda points: points @ turn.T + move) for flat in near]
-    count = min(max(math.ceil(turned / STRIP_DEG), FEWEST_STRIPS), MOST_STRIPS)
-    _, low, _, high = own.bounds
-    cuts = np.linspace(-0.5 * width, 0.5 * width, count + 1)
-    cuts[0], cuts[-1] = cuts[0] - 1.0, cuts[-1] + 1.0
-    boxes = [shapely.box(first, low - 1.0, last, high + 1.0) for first, last in itertools.pairwise(cuts)]
-    return _mesh([strip for strip in shapely.intersection(own, boxes) if strip.area > 0.0], beside)
+    strips = strips_of(shape, line, width_mm=width, turned_deg=turned)
+    return _mesh(strips, [seen_from_line(flat, line) for flat in near])
 
 
 def _mesh(shapes: Sequence[BaseGeometry], beside: Sequence[BaseGeometry]) -> Mesh:
