@@ -226,7 +226,7 @@ def test_what_is_not_known_is_asked_for(tmp_path: Path) -> None:
     errors = [item for item in refused(path, tmp_path, thickness_mm=2.0, template=table) if item.severity == "error"]
     text = "line,x_mm,y_mm,length_mm,direction,turned_deg,included_deg,inside_radius_mm\n1,25.00,30.00,50.00,,,,\n2,25.00,70.00,50.00,,,,\n"
     assert [item.sentence for item in errors] == [
-        "2 bend lines lack angle or direction: line 1 from (0.00, 30.00) to (50.00, 30.00), 50.00 mm (angle and "
+        "Bend lines without angle or direction (2): line 1 from (0.00, 30.00) to (50.00, 30.00), 50.00 mm (angle and "
         "direction), line 2 from (0.00, 70.00) to (50.00, 70.00), 50.00 mm (angle and direction). The table to fill "
         f"in:\n{text}"
     ]
@@ -331,7 +331,7 @@ def test_two_bends_that_meet_in_a_corner_share_it(tmp_path: Path) -> None:
     assert len(reading.part.bends) == 2
     overlap = (BA / 2 - 1.0) ** 2
     assert said(reading.findings, "D336") == [
-        f"Bend zones lie over each other 1 times: lines 1 and 2 by {overlap:.2f} mm2."
+        f"Bend zones lie over each other (1): lines 1 and 2 by {overlap:.2f} mm2. The sheet there was shared out between them."
     ]
     assert area_again(reading.part) == pytest.approx(100 * 80 - 21 * 21, rel=1e-6)
 
@@ -346,7 +346,7 @@ def test_lines_that_part_nothing(tmp_path: Path) -> None:
     named.modelspace().add_line((40, 10), (60, 10), dxfattribs={"layer": "BEND"})
     path = saved(named, tmp_path)
     (error,) = [item for item in refused(path, tmp_path, **TURNED) if item.severity == "error"]
-    assert error.sentence.startswith("1 bend lines part nothing")
+    assert error.sentence.startswith("Bend lines that part nothing, for the sheet hangs together round them (1): ")
     assert "line 1 from (40.00, 10.00) to (60.00, 10.00)" in error.sentence
     assert len(part(path, tmp_path, left_out=(1,)).bends) == 1
 
@@ -358,7 +358,7 @@ def test_named_bend_lines_leave_centre_lines_alone(tmp_path: Path) -> None:
     reading = read(drawing, tmp_path, **TURNED)
     assert len(reading.part.bends) == 1
     assert said(reading.findings, "D332") == [
-        "1 lines were not taken for bend lines, for others are named so: 1 x line type CENTER."
+        "Lines not taken for bend lines, for others are named so (1): 1 x line type CENTER."
     ]
 
 

@@ -84,11 +84,11 @@ def _document(path: Path, data: bytes) -> tuple[Drawing, str]:
     try:
         return readfile(path), ""
     except Exception as error:
-        problem = _said(error)
+        problem = _said(error).replace(str(path), path.name)
     try:
         document, auditor = recover.readfile(path)
     except Exception as error:
-        raise PartFileError(_no_dxf(path, _said(error) or problem)) from None
+        raise PartFileError(_no_dxf(path, _said(error).replace(str(path), path.name))) from None
     if not len(document.modelspace()) and b"ENTITIES" not in data and data[_BINARY_AT] != _BINARY:
         raise PartFileError(_no_dxf(path, problem))
     counted = len(auditor.errors) + len(auditor.fixes)

@@ -11,7 +11,8 @@ MOST_NAMED = 6
 
 def place(point: Point) -> str:
     """``(12.50, -3.00)``."""
-    return f"({point[0]:.2f}, {point[1]:.2f})"
+    x, y = (round(number, 2) + 0.0 for number in point)
+    return f"({x:.2f}, {y:.2f})"
 
 
 def listed(items: Iterable[str]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shapely import Polygon
@@ -29,6 +29,7 @@ from bendwright.part.from_flats import part_from_flats
 from bendwright.part.model import Flange, Header, Part
 
 AGREE_MM = 0.01
+Jointed = tuple[FoundBend, Joint]
 AGREE_SHARE = 1e-4
 
 
@@ -71,26 +72,26 @@ def bent_part(bent: Bent, header: Header, choices: DxfChoices) -> tuple[Part, li
     try:
         cut, joined = _cut(bent, sizes, findings)
         pieces = flat_pieces(cut, bent.flat.sheet)
-        order = _from_the_base(bent.bends, joined)
-        folds = [fold_of(bend, joined[bend.number], cut, said, sizes) for bend in order]
+        order = _from_the_base(joined)
+        folds = [fold_of(bend, joint, cut, said, sizes) for bend, joint in order]
         part = part_from_flats(header, pieces, folds, thickness_mm=thickness, base=pieces[0].id)
     except PartFileError as error:
         raise PartFileError([*findings, *error.findings]) from None
-    findings += _checked(part, bent, [bend.number for bend in order], said, sizes)
+    findings += _checked(part, bent, [bend.number for bend, _ in order], said, sizes)
     return part, findings
 
 
-def _from_the_base(bends: Sequence[FoundBend], joined: Mapping[int, Joint]) -> list[FoundBend]:
-    """The bends as they lie outward from the base (flat 0), which is the order of the part's bends."""
-    reached, out, left = {0}, [], list(bends)
+def _from_the_base(joined: Sequence[Jointed]) -> list[Jointed]:
+    """The joints as they lie outward from the base (flat 0), which is the order of the part's bends."""
+    reached, out, left = {0}, [], list(joined)
     while left:
-        ring = [bend for bend in left if {joined[bend.number].left, joined[bend.number].right} & reached]
+        ring = [item for item in left if {item[1].left, item[1].right} & reached]
         if not ring:
             break
-        for bend in ring:
-            reached |= {joined[bend.number].left, joined[bend.number].right}
+        for _, joint in ring:
+            reached |= {joint.left, joint.right}
         out += ring
-        left = [bend for bend in left if bend not in ring]
+        left = [item for item in left if item not in ring]
     return [*out, *left]
 
 
@@ -113,8 +114,8 @@ def _thickness(bent: Bent, said: Mapping[int, Said], choices: DxfChoices, findin
     return value
 
 
-def _cut(bent: Bent, sizes: Mapping[int, Allowance], findings: list[Finding]) -> tuple[Split, dict[int, Joint]]:
-    """The sheet cut with the true widths, and the joint of each bend by its number."""
+def _cut(bent: Bent, sizes: Mapping[int, Allowance], findings: list[Finding]) -> tuple[Split, list[Jointed]]:
+    """The sheet cut with the true widths, and each bend with its joint; a bend may have several, beside windows that reach into it."""
     axes = [bend.axis for bend in bent.bends]
     cut = split(bent.flat.sheet.polygon, axes, [sizes[bend.number].width_mm for bend in bent.bends])
     names = [bend.number for bend in bent.bends]
@@ -125,42 +126,34 @@ def _cut(bent: Bent, sizes: Mapping[int, Allowance], findings: list[Finding]) ->
     if cut.overlaps:
         pairs = listed(f"lines {names[i]} and {names[j]} by {area:.2f} mm2" for i, j, area in cut.overlaps)
         findings.append(found("D336", where=where, count=len(cut.overlaps), pairs=pairs))
-    joined: dict[int, Joint] = {}
+    joined: list[Jointed] = []
     lost = []
     for n, bend in enumerate(bent.bends):
         several, _ = joints(cut, n)
-        if several:
-            joined[bend.number] = max(several, key=lambda joint: sum(part.shape.area for part in joint.parts))
-        else:
+        joined += [(bend, joint) for joint in several]
+        if not several:
             lost.append(f"{bend.words} (zone {sizes[bend.number].width_mm:.2f} mm)")
     if lost:
         raise PartFileError(found("D339", where=where, count=len(lost), lines=listed(lost)))
-    _check_hanging(cut, joined.values(), where)
-    _check_rings(bent, joined)
+    _check_tree(cut, joined, where)
     return cut, joined
 
 
-def _check_hanging(cut: Split, joined: Iterable[Joint], where: str) -> None:
-    """Raise D337 for pieces of sheet that no bend joins to the rest."""
-    held = {flat for joint in joined for flat in (joint.left, joint.right)}
-    free = [flat for n, flat in enumerate(cut.flats) if n not in held]
+def _check_tree(cut: Split, joined: Sequence[Jointed], where: str) -> None:
+    """Raise D340 for bends that join flats in a ring, D337 for pieces of sheet that no bend joins to the base."""
+    groups: list[set[int]] = [{n} for n in range(len(cut.flats))]
+    closing = []
+    for bend, joint in joined:
+        touched = [group for group in groups if group & {joint.left, joint.right}]
+        if len(touched) < 2:
+            closing.append(bend.words)
+        groups = [group for group in groups if group not in touched] + [set().union(*touched)]
+    if closing:
+        raise PartFileError(found("D340", where=where, count=len(closing), lines=listed(closing)))
+    free = [cut.flats[n] for group in groups for n in sorted(group) if 0 not in group]
     if free:
         words = listed(_box_words(flat) for flat in free)
         raise PartFileError(found("D337", where=where, count=len(free), pieces=words))
-
-
-def _check_rings(bent: Bent, joined: Mapping[int, Joint]) -> None:
-    """Raise D340 for bends that join the flats in a ring, which cannot be folded."""
-    groups: list[set[int]] = []
-    closing = []
-    for bend in bent.bends:
-        pair = {joined[bend.number].left, joined[bend.number].right}
-        touched = [group for group in groups if group & pair]
-        if any(pair <= group for group in touched):
-            closing.append(bend.words)
-        groups = [group for group in groups if group not in touched] + [pair.union(*touched)]
-    if closing:
-        raise PartFileError(found("D340", where=bent.where, count=len(closing), lines=listed(closing)))
 
 
 def _box_words(flat: Polygon) -> str:

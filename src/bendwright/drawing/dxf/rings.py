@@ -50,7 +50,7 @@ def ring_of(loop: Sequence[Curve], *, tolerance_mm: float) -> Ring | None:
         curves = [curve.reversed() for curve in reversed(curves)]
     points = tuple(_corners(curves))
     polygon = Polygon(points) if len(points) > 2 else Polygon()
-    if polygon.area < SAME_MM**2:
+    if polygon.convex_hull.area < SAME_MM**2 or (polygon.is_valid and polygon.area < SAME_MM**2):
         return None
     arcs = tuple(dict.fromkeys(Arc(centre=curve.centre, radius_mm=curve.radius_mm) for curve in curves if curve.centre))
     return Ring(tuple(curves), points, arcs, polygon, ring_area_mm2(points, arcs))

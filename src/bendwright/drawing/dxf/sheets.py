@@ -18,12 +18,14 @@ from bendwright.drawing.dxf.places import listed, place
 from bendwright.drawing.dxf.rings import Ring, feature_of
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.blank import feature_area_mm2
-from bendwright.part.model import Circle, Point
+from bendwright.part.model import Circle, Cutout, Point
 
 PART_SHARE = 0.02
 PART_LEAST_MM = 5.0
 CENTRED_MM = 0.05
-ALIKE = 1e-3
+ALIKE_MM = 0.01
+SQUARE = 1e-3
+FRAMED_SHARE = 0.2
 CROSSING_MM2 = 1e-3
 
 
@@ -88,8 +90,8 @@ def _without_doubles(rings: Sequence[Ring], where: str) -> tuple[list[Ring], lis
     kept: list[Ring] = []
     doubled: list[Ring] = []
     for ring in sorted(rings, key=lambda item: -item.area_mm2):
-        near = [other for other in reversed(kept[-20:]) if abs(other.area_mm2 - ring.area_mm2) < ALIKE * ring.area_mm2]
-        slack = ALIKE * ring.polygon.length
+        slack = ALIKE_MM * ring.polygon.length
+        near = [other for other in reversed(kept[-20:]) if abs(other.area_mm2 - ring.area_mm2) < slack]
         if any(_alike(other, ring, slack) for other in near):
             doubled.append(ring)
         else:
@@ -101,7 +103,7 @@ def _without_doubles(rings: Sequence[Ring], where: str) -> tuple[list[Ring], lis
 def _alike(one: Ring, other: Ring, slack: float) -> bool:
     apart = max(abs(a - b) for a, b in zip(one.polygon.bounds, other.polygon.bounds, strict=True))
     valid = one.polygon.is_valid and other.polygon.is_valid
-    return apart < 0.01 and valid and one.polygon.symmetric_difference(other.polygon).area < slack
+    return apart < ALIKE_MM and valid and one.polygon.symmetric_difference(other.polygon).area < slack
 
 
 def _check_crossings(rings: Sequence[Ring], where: str) -> None:
@@ -118,8 +120,8 @@ def _check_crossings(rings: Sequence[Ring], where: str) -> None:
         slack = CROSSING_MM2 * max(1.0, rings[i].polygon.length)
         if common.area > slack and min(rings[i].polygon.area, rings[j].polygon.area) - common.area > slack:
             crossed = rings[i].polygon.exterior.intersection(rings[j].polygon.exterior)
-            spot = crossed.representative_point()
-            bad.append(place((spot.x, spot.y)))
+            spots = sorted((float(x), float(y)) for x, y in shapely.get_coordinates(crossed))
+            bad += map(place, spots)
     if bad:
         raise PartFileError(found("D321", where=where, what="cross each other", places=listed(bad)))
 
@@ -158,13 +160,11 @@ def _is_frame(number: int, rings: Sequence[Ring], parents: Sequence[int]) -> boo
     """A rectangle with a ring in it that has rings of its own which are no countersinks."""
     ring = rings[number]
     box = shapely.box(*ring.polygon.bounds).area
-    if len(ring.curves) != 4 or ring.arcs or abs(ring.polygon.area - box) > ALIKE * box:
+    if len(ring.curves) != 4 or ring.arcs or abs(ring.polygon.area - box) > SQUARE * box:
         return False
-    inner = [n for n, parent in enumerate(parents) if parent == number]
-    return any(
-        parents[n] in inner and not _centred(rings[n], rings[parents[n]]) and rings[parents[n]].area_mm2 > 0.02 * box
-        for n in range(len(rings))
-    )
+    inner = {n for n, parent in enumerate(parents) if parent == number and _counts(rings[n], ring)}
+    outlines = {n for n in inner if isinstance(feature_of(rings[n]), Cutout) or rings[n].area_mm2 > FRAMED_SHARE * box}
+    return any(parents[n] in outlines and not _centred(rings[n], rings[parents[n]]) for n in range(len(rings)))
 
 
 def _counts(ring: Ring, largest: Ring) -> bool:

@@ -71,6 +71,7 @@ class _Cutting:
     torn: list[tuple[int, Point]] = field(default_factory=list)
     overlaps: list[tuple[int, int, float]] = field(default_factory=list)
     zones: list[tuple[int, Polygon]] = field(default_factory=list)
+    rips: list[LineString] = field(default_factory=list)
 
 
 def split(sheet: Polygon, axes: Sequence[Axis], widths_mm: Sequence[float]) -> Split:
@@ -79,7 +80,8 @@ def split(sheet: Polygon, axes: Sequence[Axis], widths_mm: Sequence[float]) -> S
     for number in sorted(range(len(axes)), key=lambda n: -axes[n].length_mm):
         cutting.zones += [(number, zone) for zone in _zones(cutting, number)]
     _share_out(cutting)
-    knife = shapely.union_all([zone.buffer(KNIFE_MM, join_style="mitre") for _, zone in cutting.zones])
+    cuts = [zone for _, zone in cutting.zones] + cutting.rips
+    knife = shapely.union_all([item.buffer(KNIFE_MM, join_style="mitre", cap_style="square") for item in cuts])
     flats = [flat for flat in _polygons(sheet.difference(knife)) if flat.area > LEAST_FLAT_MM2]
     flats = [_snapped(flat, cutting) for flat in sorted(flats, key=lambda flat: -Polygon(flat.exterior).area)]
     tree = shapely.STRtree(flats)
@@ -155,7 +157,19 @@ def _run_on(cutting: _Cutting, number: int, shape: Polygon, stretch: Span, limit
     if reach <= limit:
         return reach
     cutting.torn.append((number, axis.at(stop)))
+    _rip(cutting, number, stop)
     return 0.0
+
+
+def _rip(cutting: _Cutting, number: int, stop: float) -> None:
+    """Where a bend ends within the sheet the sheet tears, square to the line, to the edge if that is near on one side."""
+    axis, half = cutting.axes[number], cutting.halves[number]
+    for way in (1.0, -1.0):
+        tear = LineString([axis.at(stop), axis.at(stop, way * (half + RUN_ON_MM))])
+        rim = tear.intersection(cutting.sheet.boundary)
+        if not rim.is_empty:
+            reach = min(abs(axis.local(point)[1]) for point in shapely.get_coordinates(rim).tolist())
+            cutting.rips.append(LineString([axis.at(stop), axis.at(stop, way * (reach + TOUCH_MM))]))
 
 
 def _away(axis: Axis, piece: BaseGeometry, stop: float) -> Span:

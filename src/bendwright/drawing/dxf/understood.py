@@ -147,9 +147,10 @@ def _no_outline(chains: Sequence[Loop], gap: float, where: str) -> Finding:
         tree = shapely.STRtree(spots)
         pairs, distances = tree.query_nearest(spots, exclusive=True, all_matches=False, return_distance=True)
         rows = sorted(
-            {(round(d, 4), *sorted((i, j))) for (i, j), d in zip(pairs.T.tolist(), distances.tolist(), strict=True)}
+            {(round(d, 4), *sorted(pair)) for pair, d in zip(pairs.T.tolist(), distances.tolist(), strict=True)}
         )
-        gaps = [f"{width:.3f} mm at {place(ends[i])}" for width, i, _ in rows]
+        middles = [(w, 0.5 * (ends[i][0] + ends[j][0]), 0.5 * (ends[i][1] + ends[j][1])) for w, i, j in rows]
+        gaps = [f"{width:.3f} mm at {place((x, y))}" for width, x, y in middles]
     return found("D320", where=where, gaps=listed(gaps) or "none, for nothing is drawn", gap=gap)
 
 
