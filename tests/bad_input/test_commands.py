@@ -63,10 +63,7 @@ CASES = {
     "number of a part file": (
         ["blank", "part.yaml", "--shop", "saltmarsh", "--part-no", "X", "--revision", "B"],
         2,
-        [
-            "C112 --part-no and --revision: for a typed profile only; a part file states its own part number and "
-            "revision."
-        ],
+        ["C112 --part-no and --revision: not for a part file or a saved part, which states these things itself."],
     ),
     "profile without number and revision": (
         ["blank", "--shop", "saltmarsh", *PROFILE],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -36,10 +37,11 @@ def data_of(arguments: list[str], capsys: pytest.CaptureFixture[str], code: int 
 
 def test_prepare_writes_every_file_it_names(rail: dict[str, Any]) -> None:
     """Sheet, plan, strokes, blank and pictures: there, not empty, and of their kind."""
-    begins = {".pdf": b"%PDF", ".dxf": b"  0", ".json": b"{", ".svg": b"<svg"}
+    begins = {".pdf": b"%PDF", ".dxf": b"  0", ".json": b"{", ".svg": b"<svg", ".glb": b"glTF", ".step": b"ISO"}
     files = {kind: Path(name) for kind, name in rail["files"].items()}
     assert "setup_sheet" in files
-    assert {path.suffix for path in files.values()} == {".pdf", ".json", ".csv", ".dxf", ".svg"}
+    kernel = {".step"} if find_spec("OCP") else set()
+    assert {path.suffix for path in files.values()} == {".pdf", ".json", ".csv", ".dxf", ".svg", ".glb"} | kernel
     assert len(set(files.values())) == len(files)
     assert all(path.read_bytes().startswith(begins.get(path.suffix, b"")) for path in files.values())
     assert all(path.stat().st_size > 100 for path in files.values())

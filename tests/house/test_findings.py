@@ -70,6 +70,13 @@ def test_codes_stand_in_the_file_of_their_family() -> None:
     assert not wrong, "\n".join(wrong)
 
 
+def test_no_code_is_given_twice() -> None:
+    """A second text under a code would silently hide the first."""
+    texts = [path.read_text(encoding="utf-8") for path in (PACKAGE / "finding_texts").glob("*.yaml")]
+    codes = [code for text in texts for code in re.findall(r"^([A-Z]\d+):", text, re.MULTILINE)]
+    assert sorted({code for code in codes if codes.count(code) > 1}) == []
+
+
 def test_every_error_says_what_to_do() -> None:
     """An error names its cure; a sentence ends with a stop."""
     kinds = catalogue().values()

@@ -62,14 +62,14 @@ def command(**typed: Any) -> int:
 
 
 def with_rule(shop: Shop, typed: Mapping[str, Any]) -> Shop:
-    """The shop with another allowance rule, when one was typed. InputError C121 for a K without its rule, or the rule without."""
+    """The shop with another allowance rule, when one was typed. InputError C132 for a K without its rule, or the rule without."""
     from bendwright.findings import InputError, found
     from bendwright.quantities import parse_number
 
     rule, k_text = typed["allowance"], typed["k_factor"]
     lone_k = k_text is not None and rule != "k_factor"
     if lone_k or (rule == "k_factor" and k_text is None and shop.practice.k_factor is None):
-        raise InputError(found("C121", where="--k" if rule != "k_factor" else "--allowance"))
+        raise InputError(found("C132", where="--k" if rule != "k_factor" else "--allowance"))
     if rule is None:
         return shop
     k = parse_number(k_text, where="--k") if k_text is not None else shop.practice.k_factor

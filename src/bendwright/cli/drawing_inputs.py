@@ -135,14 +135,14 @@ def sender_named(name: str | None) -> Any:
 
 
 def remember_sender(path: Path, typed: Mapping[str, Any]) -> Path:
-    """Remember how this DXF is drawn under the name typed; the file it is kept in. InputError C120 for other kinds of file."""
+    """Remember how this DXF is drawn under the name typed; the file it is kept in. InputError C131 for other kinds of file."""
     from bendwright.drawing.dxf.learn_sender import learned_sender
     from bendwright.drawing.dxf.senders import write_sender
     from bendwright.drawing.open_part import kind_of
     from bendwright.findings import InputError, found
 
     if kind_of(path) != "dxf":
-        raise InputError(found("C120", where="--remember", file=path.name))
+        raise InputError(found("C131", where="--remember", file=path.name))
     name = typed["remember"]
     return write_sender(learned_sender(path, name=name, choices=open_choices(typed).dxf))
 
