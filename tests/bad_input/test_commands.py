@@ -9,6 +9,7 @@ import pytest
 
 from bendwright.cli.app import run
 
+TRAY = str(Path(__file__).parents[2] / "examples" / "parts" / "cable_tray.yaml")
 PROFILE = ["--profile", "40 u90 60 u90 40 x 800"]
 NAMED = [*PROFILE, "--part-no", "SM-9001", "--revision", "A"]
 SHEET = ["--material", "S235JR", "--thickness", "2"]
@@ -61,7 +62,7 @@ CASES = {
         ["C111 Two parts were given: a part file and --profile."],
     ),
     "number of a part file": (
-        ["blank", "part.yaml", "--shop", "saltmarsh", "--part-no", "X", "--revision", "B"],
+        ["blank", TRAY, "--shop", "saltmarsh", "--part-no", "X", "--revision", "B"],
         2,
         ["C112 --part-no and --revision: not for a part file or a saved part, which states these things itself."],
     ),

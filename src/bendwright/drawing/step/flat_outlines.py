@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 import shapely
@@ -27,18 +26,20 @@ EVEN_MM = 0.004
 SQUARE = 1e-6
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Ring:
-    """A closed ring with the circles it follows, and the edges it came from."""
+    """A closed ring with the circles it follows, the edges it came from, and the polygon it bounds."""
 
     points: tuple[Point, ...]
     arcs: tuple[Arc, ...]
     edges: frozenset[int]
+    shape: Polygon
 
-    @cached_property
-    def shape(self) -> Polygon:
-        """The ring as a polygon."""
-        return largest(shapely.make_valid(Polygon(self.points)))
+    @classmethod
+    def of(cls, points: tuple[Point, ...], arcs: tuple[Arc, ...], edges: frozenset[int]) -> Ring:
+        """The ring of these corners; fewer than three bound nothing."""
+        shape = largest(shapely.make_valid(Polygon(points))) if len(points) >= 3 else Polygon()
+        return cls(points, arcs, edges, shape)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,9 @@ def _bridged(rings: Sequence[Ring], lines: Sequence[tuple[Point, Point]]) -> tup
     arcs = tuple(arc for ring in rings for arc in ring.arcs)
     edges = frozenset(edge for ring in rings for edge in ring.edges)
     gaps = [part for part in getattr(whole.difference(sheet), "geoms", [whole.difference(sheet)]) if part.area > 1e-4]
-    return Ring(_corner_points(whole), arcs, edges), [Ring(_corner_points(gap), arcs, frozenset()) for gap in gaps]
+    return Ring.of(_corner_points(whole), arcs, edges), [
+        Ring.of(_corner_points(gap), arcs, frozenset()) for gap in gaps
+    ]
 
 
 def _corner_points(shape: Polygon) -> tuple[Point, ...]:
@@ -114,7 +117,7 @@ def _corner_points(shape: Polygon) -> tuple[Point, ...]:
 def _rings(skeleton: Skeleton, faces: Sequence[int], view: View) -> tuple[list[Ring], list[Ring]]:
     """Outer rings (several when the side is in pieces) and openings of one side."""
     by_face = [[_ring(skeleton, loop, view) for loop in skeleton.faces[face].loops] for face in faces]
-    usable = [[ring for ring in rings if len(ring.points) >= 3 and ring.shape.area > 1e-6] for rings in by_face]
+    usable = [[ring for ring in rings if ring.shape.area > 1e-6] for rings in by_face]
     ordered = [sorted(rings, key=lambda ring: -ring.shape.area) for rings in usable if rings]
     if len(ordered) == 1:
         return [ordered[0][0]], ordered[0][1:]
@@ -146,7 +149,7 @@ def _as_drawn(shape: Polygon, every: Sequence[Ring]) -> Ring:
             return ring
     near = [ring for ring in every if ring.shape.intersects(shape)]
     arcs = tuple(arc for ring in near for arc in ring.arcs)
-    return Ring(_corner_points(shape), arcs, frozenset(edge for ring in near for edge in ring.edges))
+    return Ring.of(_corner_points(shape), arcs, frozenset(edge for ring in near for edge in ring.edges))
 
 
 def _ring(skeleton: Skeleton, loop: Loop, view: View) -> Ring:
@@ -162,7 +165,7 @@ def _ring(skeleton: Skeleton, loop: Loop, view: View) -> Ring:
             arcs.append(arc)
     while len(points) > 1 and _apart(points[0], points[-1]) <= SAME_MM:
         points.pop()
-    return Ring(tuple(points), tuple(arcs), frozenset(number for number, _ in loop))
+    return Ring.of(tuple(points), tuple(arcs), frozenset(number for number, _ in loop))
 
 
 def _apart(first: Point, second: Point) -> float:
@@ -195,7 +198,7 @@ def _outer(top: Ring, bottom: Ring) -> tuple[Ring, list[UnevenRing]]:
     points = tuple((float(x), float(y)) for x, y in joined.exterior.coords[:-1])
     centre = joined.centroid
     uneven = UnevenRing((centre.x, centre.y), apart, True, top.edges | bottom.edges)
-    return Ring(points, top.arcs + bottom.arcs, top.edges | bottom.edges), [uneven]
+    return Ring.of(points, top.arcs + bottom.arcs, top.edges | bottom.edges), [uneven]
 
 
 def _openings(top: list[Ring], bottom: list[Ring]) -> tuple[list[Ring], list[UnevenRing], list[UnevenRing]]:

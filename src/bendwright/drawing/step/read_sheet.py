@@ -41,7 +41,7 @@ class SheetRead:
 
 def read_sheet(solid: Solid, header: Header) -> SheetRead:
     """The part that a solid is. Raises PartFileError with the faces and places that are not those of one bendable sheet."""
-    skeleton = Skeleton(solid)
+    skeleton = Skeleton.of(solid)
     sides = find_sides(skeleton)
     if sides is None or sides.share < LEAST_SHARE or not sides.flats:
         raise PartFileError(not_a_sheet(skeleton, sides))

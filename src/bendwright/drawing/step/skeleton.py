@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 import shapely
@@ -19,46 +18,37 @@ SAME_TURN = 1e-4
 Loop = tuple[tuple[int, bool], ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Skeleton:
-    """A solid and the borders of its faces."""
+    """A solid and the borders of its faces: for each edge its faces, for each face its (edge, other face) pairs."""
 
     solid: Solid
+    edge_faces: list[list[int]]
+    neighbours: list[list[tuple[int, int]]]
+
+    @classmethod
+    def of(cls, solid: Solid) -> Skeleton:
+        """The solid made ready."""
+        edge_faces: list[list[int]] = [[] for _ in solid.edges]
+        for number, face in enumerate(solid.faces):
+            for edge in {edge for loop in face.loops for edge, _ in loop}:
+                edge_faces[edge].append(number)
+        neighbours: list[list[tuple[int, int]]] = [[] for _ in solid.faces]
+        for edge, faces in enumerate(edge_faces):
+            if len(faces) == 2:
+                neighbours[faces[0]].append((edge, faces[1]))
+                neighbours[faces[1]].append((edge, faces[0]))
+        return cls(solid, edge_faces, neighbours)
 
     @property
     def faces(self) -> tuple[Face, ...]:
         """The solid's faces."""
         return self.solid.faces
 
-    @cached_property
-    def edge_faces(self) -> list[list[int]]:
-        """For each edge the faces that it borders."""
-        out: list[list[int]] = [[] for _ in self.solid.edges]
-        for number, face in enumerate(self.faces):
-            for edge in {edge for loop in face.loops for edge, _ in loop}:
-                out[edge].append(number)
-        return out
-
-    @cached_property
-    def neighbours(self) -> list[list[tuple[int, int]]]:
-        """For each face its (edge, other face) pairs."""
-        out: list[list[tuple[int, int]]] = [[] for _ in self.faces]
-        for edge, faces in enumerate(self.edge_faces):
-            if len(faces) == 2:
-                out[faces[0]].append((edge, faces[1]))
-                out[faces[1]].append((edge, faces[0]))
-        return out
-
-    @cached_property
+    @property
     def area_mm2(self) -> float:
         """Surface of the whole solid."""
         return sum(face.area_mm2 for face in self.faces)
-
-    @cached_property
-    def bounds(self) -> Array:
-        """Least and greatest coordinates of all edge points, shape (2, 3)."""
-        points = np.array([point for edge in self.solid.edges for point in edge.points])
-        return np.array([points.min(axis=0), points.max(axis=0)])
 
     def edge(self, number: int) -> Edge:
         """An edge by its number."""
