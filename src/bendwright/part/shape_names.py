@@ -10,14 +10,21 @@ from bendwright.part.model import Arc, Circle, Cutout, Feature, Point, Slot
 
 HALF_TURN_BULGE = 1.0
 SAME = 1e-3
+ROUND_MM = 0.02
+LEAST_ROUND = 16
 
 
 def named_shape(points: Sequence[Point], arcs: Sequence[Arc], name: str = "") -> Feature:
-    """Circle for a whole circle, Slot for two half circles joined by two straight sides, else Cutout with its arcs."""
+    """Circle for a whole circle or a free curve within 0.01 mm of one, Slot for two half circles joined by two straight sides,
+    else Cutout with its arcs.
+    """
     vertices = true_curve(points, arcs)
     whole = _whole_circle(vertices, arcs)
     if whole is not None:
         return Circle(centre=whole.centre, diameter_mm=2.0 * whole.radius_mm, name=name)
+    round_hole = _nearly_round(points)
+    if round_hole is not None:
+        return Circle(centre=round_hole.centre, diameter_mm=2.0 * round_hole.radius_mm, name=name)
     slot = _slot(_merged(vertices), name)
     if slot is not None:
         return slot
@@ -34,6 +41,23 @@ def _whole_circle(vertices: Sequence[Vertex], arcs: Sequence[Arc]) -> Arc | None
             turned = sum(4.0 * math.atan(bulge) for _, _, bulge in vertices)
             return arc if abs(abs(turned) - 2.0 * math.pi) < SAME else None
     return None
+
+
+def _nearly_round(points: Sequence[Point]) -> Arc | None:
+    """The circle that all corners of a free curve lie on within ``ROUND_MM``: a hole drilled a little askew."""
+    count = len(points)
+    if count < LEAST_ROUND:
+        return None
+    x, y = sum(p[0] for p in points) / count, sum(p[1] for p in points) / count
+    reach = [max(p[k] for p in points) + min(p[k] for p in points) for k in (0, 1)]
+    centre = (0.5 * reach[0], 0.5 * reach[1])
+    radii = [math.dist(point, centre) for point in points]
+    radius = 0.5 * (max(radii) + min(radii))
+    off_centre = math.dist(centre, (x, y)) > 0.2 * radius
+    longest = max(math.dist(a, b) for a, b in zip(points, (*points[1:], points[0]), strict=True))
+    if off_centre or max(radii) - min(radii) > ROUND_MM or longest > 0.6 * radius:
+        return None
+    return Arc(centre=centre, radius_mm=radius)
 
 
 def _on(point: Point, arc: Arc) -> bool:

@@ -22,7 +22,7 @@ from bendwright.part.placing import largest
 from bendwright.part.shape_names import named_shape
 
 SAME_MM = 1e-4
-EVEN_MM = 0.004
+EVEN_MM = 0.02
 SQUARE = 1e-6
 
 
