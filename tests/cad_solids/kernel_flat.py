@@ -205,17 +205,16 @@ def _walk(
 def _step(
     blank: BentBlank, here: tuple[Point, int | None], there: int | None, place: tuple[bool, Matrix]
 ) -> tuple[bool, Matrix]:
+    """Place of a neighbour: a strip's is that of the sheet it is reached from, a flat piece's what lies beyond the strip."""
     turned, matrix = place
     inside, strip = here
     if strip == there:
         return turned, matrix
-    if there is not None:
-        assert strip is None, "two strips touch"
-        out = blank.strips[there].seen(inside)[1]
-        return out > 0.5 * blank.width(blank.strips[there]), matrix
-    assert strip is not None
-    bend = blank.strips[strip]
-    width = blank.width(bend)
-    bend = bend.from_other_side(width) if turned else bend
-    beyond: Matrix = matrix @ bend.motion(blank.thickness_mm, width)
-    return False, beyond
+    if strip is not None:
+        bend = blank.strips[strip]
+        width = blank.width(bend)
+        bend = bend.from_other_side(width) if turned else bend
+        matrix = matrix @ bend.motion(blank.thickness_mm, width)
+    if there is None:
+        return False, matrix
+    return blank.strips[there].seen(inside)[1] > 0.5 * blank.width(blank.strips[there]), matrix

@@ -12,9 +12,12 @@ import numpy as np
 from bent_blank import Matrix
 from kernel_bending import transformation
 from OCP.BRep import BRep_Builder
-from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Fuse
+from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert, BRepBuilderAPI_Transform
+from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
+from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
 from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
@@ -36,6 +39,25 @@ def anywhere(seed: int, *, reach_mm: float = 500.0) -> Matrix:
 def moved(shape: TopoDS_Shape, matrix: Matrix) -> TopoDS_Shape:
     """The shape at another place."""
     return BRepBuilderAPI_Transform(shape, transformation(matrix), True).Shape()
+
+
+def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:
+    """The mirror image in the plane x = 0."""
+    mirror = gp_Trsf()
+    mirror.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(1, 0, 0)))
+    return BRepBuilderAPI_Transform(shape, mirror, True).Shape()
+
+
+def as_splines(shape: TopoDS_Shape) -> TopoDS_Shape:
+    """The same body with all its surfaces and curves as B-splines."""
+    return BRepBuilderAPI_NurbsConvert(shape, True).Shape()
+
+
+def joined(one: TopoDS_Shape, other: TopoDS_Shape) -> TopoDS_Shape:
+    """Two bodies that share some of their space as one body, faces on the same surface made one."""
+    join = ShapeUpgrade_UnifySameDomain(BRepAlgoAPI_Fuse(one, other).Shape(), True, True, False)
+    join.Build()
+    return join.Shape()
 
 
 def together(shapes: Sequence[TopoDS_Shape]) -> TopoDS_Compound:
