@@ -483,6 +483,29 @@ def flat_part(folder: Path) -> Drawing:
     return strip()
 
 
+@case("D347", 'Texts in the drawing that were not taken for words about bends (2): "SM-31", "steel, no burrs".')
+def other_texts(folder: Path) -> Drawing:
+    drawing = strip(30.0)
+    for n, text in enumerate(("SM-31", "steel,  no burrs", "UP 90")):
+        drawing.modelspace().add_text(text, height=3).set_placement((10, -20 + 25 * n))
+    return drawing
+
+
+@case("D348", "401 lines are drawn like bend lines; at most 400 are read.")
+def too_many_lines(folder: Path) -> Drawing:
+    return strip(*(0.2 * n for n in range(1, 402)))
+
+
+@case("D349", "k_factor is 1.5; allowed is 0 to 1.", k_factor=1.5)
+def odd_choice(folder: Path) -> Drawing:
+    return strip(30.0)
+
+
+@case("D349", "turned_deg of line 1 is 270; allowed is 0.01 to 180.", bends=(BendWords(number=1, turned_deg=270.0),))
+def odd_angle(folder: Path) -> Drawing:
+    return strip(30.0)
+
+
 @case(
     "D361", "Tangent lines are drawn: zones 4.000 mm wide (R 1.75, K 0.398) at line 1. K is plausible from 0.3 to 0.5."
 )

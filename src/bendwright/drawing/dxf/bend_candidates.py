@@ -18,15 +18,17 @@ from bendwright.drawing.dxf.axes import Axis, DrawnLine, axes_of, from_edges_alo
 from bendwright.drawing.dxf.curves import Curve, line
 from bendwright.drawing.dxf.loops import Loops
 from bendwright.drawing.dxf.places import listed, place
+from bendwright.drawing.dxf.rims import Rims
 from bendwright.drawing.dxf.roles import Taken
 from bendwright.drawing.dxf.sheets import FlatSheet
-from bendwright.findings import Finding, found
+from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Point
 
 INSIDE_SHARE = 0.5
 EDGE_MM = 0.5
 PICK_MM = 5.0
 BOW_MM = 1e-3
+MOST_LINES = 400
 EDGE_TO_EDGE = "plain line from edge to edge"
 
 
@@ -49,7 +51,10 @@ def bend_candidates(
     gap_mm: float,
     where: str,
 ) -> Candidates:
-    """The bend lines of the sheet. ``curves`` are all curves, ``taken`` what their styles are, ``loops`` those of the outline."""
+    """The bend lines of the sheet. ``curves`` are all curves, ``taken`` what their styles are, ``loops`` those of the outline.
+
+    Raises PartFileError D348 for more lines than any part bends at.
+    """
     said: list[Finding] = []
     named, broken, bowed = _by_role(sheet, curves, taken)
     plain = _edge_to_edge(sheet, loops, gap_mm)
@@ -59,8 +64,10 @@ def bend_candidates(
     unused = [item for item in [*broken, *plain] if strong and item not in strong] + (
         plain if broken and not strong else []
     )
-    lines, found_edges = unnamed_edges(lines, thickness_mm=thickness_mm)
     edges = [curve for curve in curves if taken[curve.style].role == "extents" and _is_on(sheet, curve)]
+    if max(len(lines), len(edges) // 2) > MOST_LINES:
+        raise PartFileError(found("D348", where=where, count=max(len(lines), len(edges)), most=MOST_LINES))
+    lines, found_edges = unnamed_edges(lines, thickness_mm=thickness_mm)
     axes, free = with_zones(axes_of(lines), [*edges, *found_edges])
     axes += from_edges_alone(free, thickness_mm=thickness_mm)
     if bowed:
@@ -103,17 +110,17 @@ def _is_on(sheet: FlatSheet, curve: Curve) -> bool:
 def _edge_to_edge(sheet: FlatSheet, loops: Loops, gap_mm: float) -> list[DrawnLine]:
     """Plain lines inside the sheet with both ends on its edges or on other such lines."""
     straight = [*loops.chords, *(one for chain in loops.chains if (one := straight_chain(chain)))]
-    rims = shapely.union_all([sheet.outline.polygon.exterior, *(hole.polygon.exterior for hole in sheet.holes)])
     inside = sheet.outline.polygon
-    middles = [Spot(curve.at(0.5)) for curve in straight]
-    left = [c for c, m in zip(straight, middles, strict=True) if inside.contains(m) and rims.distance(m) > gap_mm]
+    shapely.prepare(inside)
+    rims = Rims(sheet)
+    left = [
+        curve for curve in straight if inside.contains(Spot(curve.at(0.5))) and not rims.near(curve.at(0.5), gap_mm)
+    ]
     out: list[DrawnLine] = []
-    while held := [
-        curve for curve in left if all(rims.distance(Spot(end)) <= EDGE_MM for end in (curve.start, curve.end))
-    ]:
+    while held := [curve for curve in left if all(rims.near(end, EDGE_MM) for end in (curve.start, curve.end))]:
         out += [DrawnLine(start=curve.start, end=curve.end, why=EDGE_TO_EDGE, weak=True) for curve in held]
         left = [curve for curve in left if curve not in held]
-        rims = shapely.union_all([rims, *(LineString([curve.start, curve.end]) for curve in held)])
+        rims = Rims(sheet, [LineString([item.start, item.end]) for item in out])
     return out
 
 

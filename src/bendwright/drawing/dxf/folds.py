@@ -17,7 +17,7 @@ from bendwright.drawing.dxf.rings import Ring, feature_of
 from bendwright.drawing.dxf.sheets import FlatSheet
 from bendwright.drawing.dxf.split import PROBE_MM, Split
 from bendwright.part.from_flats import FlatPiece, Fold
-from bendwright.part.model import Arc, Cutout, Feature, Point, ZonePiece
+from bendwright.part.model import Arc, Cutout, Point, ZonePiece
 
 ON_ARC_MM = 2e-4
 SAME_SHARE = 1e-6
@@ -27,16 +27,38 @@ EDGE_SHARE_MM = 1e-5
 
 def flat_pieces(cut: Split, sheet: FlatSheet) -> list[FlatPiece]:
     """Each flat as a piece called ``flat0``, ``flat1`` ..., its holes as what they are."""
-    holes = shapely.STRtree([hole.polygon for hole in sheet.holes])
-    arcs = tuple(dict.fromkeys([*sheet.outline.arcs, *(arc for hole in sheet.holes for arc in hole.arcs)]))
+    windows = [Polygon(ring) for flat in cut.flats for ring in flat.interiors]
+    whole = _whole_holes(windows, sheet.holes)
+    cut_up = [hole for n, hole in enumerate(sheet.holes) if n not in whole.values()]
+    arcs = tuple(dict.fromkeys([*sheet.outline.arcs, *(arc for hole in cut_up for arc in hole.arcs)]))
     beside = _beside(cut, arcs)
     out = []
+    first = 0
     for number, flat in enumerate(cut.flats):
         outline = _ring(orient(flat).exterior.coords)
-        features = tuple(_feature(ring.coords, holes, sheet.holes, arcs) for ring in flat.interiors)
-        own = tuple(dict.fromkeys([*_followed(outline, arcs), *beside.get(number, ())]))
-        out.append(FlatPiece(id=f"flat{number}", outline=outline, features=features, arcs=own))
+        own = range(first, first + len(flat.interiors))
+        first = own.stop
+        features = [feature_of(sheet.holes[whole[n]]) if n in whole else _window(windows[n], arcs) for n in own]
+        circles = tuple(dict.fromkeys([*_followed(outline, arcs), *beside.get(number, ())]))
+        out.append(FlatPiece(id=f"flat{number}", outline=outline, features=tuple(features), arcs=circles))
     return out
+
+
+def _whole_holes(windows: Sequence[Polygon], holes: Sequence[Ring]) -> dict[int, int]:
+    """The windows that are holes no bend touches: number of the window -> number of the hole."""
+    if not windows or not holes:
+        return {}
+    tree = shapely.STRtree([window.representative_point() for window in windows])
+    pairs = tree.query([hole.polygon for hole in holes], predicate="contains").T.tolist()
+    return {
+        n: hole for hole, n in pairs if abs(holes[hole].polygon.area - windows[n].area) <= SAME_SHARE * windows[n].area
+    }
+
+
+def _window(window: Polygon, arcs: Sequence[Arc]) -> Cutout:
+    """A window that a bend starts in."""
+    points = _ring(orient(window).exterior.coords)
+    return Cutout(points=points, arcs=_followed(points, arcs))
 
 
 def _beside(cut: Split, arcs: Sequence[Arc]) -> dict[int, list[Arc]]:
@@ -48,19 +70,6 @@ def _beside(cut: Split, arcs: Sequence[Arc]) -> dict[int, list[Arc]]:
         for flat in (part.left, part.right):
             out.setdefault(flat, []).extend(found)
     return out
-
-
-def _feature(
-    coords: Iterable[Sequence[float]], tree: shapely.STRtree, holes: Sequence[Ring], arcs: Sequence[Arc]
-) -> Feature:
-    """A hole that no bend touches is what it is; a window that a bend starts in is a cut-out."""
-    window = Polygon(list(coords))
-    for number in tree.query(window.representative_point(), predicate="within"):
-        hole = holes[int(number)]
-        if abs(hole.polygon.area - window.area) <= SAME_SHARE * hole.polygon.area:
-            return feature_of(hole)
-    points = _ring(orient(window).exterior.coords)
-    return Cutout(points=points, arcs=_followed(points, arcs))
 
 
 def _ring(coords: Iterable[Sequence[float]]) -> tuple[Point, ...]:

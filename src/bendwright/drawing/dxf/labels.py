@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from bendwright.drawing.dxf.curves import Curve
 from bendwright.drawing.dxf.drawn import DrawnText
 from bendwright.drawing.dxf.found_bends import FoundBend
+from bendwright.drawing.dxf.places import listed
 from bendwright.drawing.dxf.roles import direction_in
+from bendwright.findings import Finding, found
 from bendwright.part.model import Direction, Point
 
 NEAR_HEIGHTS = 6.0
@@ -112,6 +114,12 @@ def labels_by_bend(labels: Sequence[Label], bends: Sequence[FoundBend]) -> dict[
     return {
         number: [label for *_, label in sorted(several, key=lambda row: row[:2])] for number, several in rows.items()
     }
+
+
+def other_texts(texts: Sequence[DrawnText], *, used: Sequence[str], where: str) -> list[Finding]:
+    """D347: the texts of the drawing that were not taken for words about bends, for a person to read."""
+    rest = [f'"{item.text[:60]}"' for item in texts if item.text not in used]
+    return [found("D347", where=where, count=len(rest), texts=listed(rest))] if rest else []
 
 
 def thickness_in(texts: Sequence[DrawnText], *, mm_per_unit: float) -> tuple[float, str] | None:

@@ -187,12 +187,15 @@ def _simple(walk: Sequence[Half], graph: _Graph) -> list[list[Half]]:
     """A walk cut into loops that pass each node once."""
     loops: list[list[Half]] = []
     path: list[Half] = []
+    places: dict[int, int] = {}
     for half in walk:
         start = graph.start(half)
-        place = next((i for i, step in enumerate(path) if graph.start(step) == start), None)
-        if place is not None:
-            loops.append(path[place:])
-            path = path[:place]
+        if start in places:
+            loops.append(path[places[start] :])
+            for step in loops[-1]:
+                del places[graph.start(step)]
+            path = path[: len(path) - len(loops[-1])]
+        places[start] = len(path)
         path.append(half)
     return [*loops, path]
 

@@ -14,7 +14,7 @@ from bendwright.drawing.dxf.choices import BendWords, DxfChoices
 from bendwright.drawing.dxf.drawn import DrawnText
 from bendwright.drawing.dxf.folds import flat_pieces, fold_of
 from bendwright.drawing.dxf.found_bends import FoundBend, Joint, joints
-from bendwright.drawing.dxf.labels import Label, label_of, labels_by_bend
+from bendwright.drawing.dxf.labels import Label, label_of, labels_by_bend, other_texts
 from bendwright.drawing.dxf.places import listed, place
 from bendwright.drawing.dxf.sheets import FlatSheet
 from bendwright.drawing.dxf.split import Split, split
@@ -62,6 +62,7 @@ def bent_part(bent: Bent, header: Header, choices: DxfChoices) -> tuple[Part, li
     if choices.template:
         write_atomic(choices.template, bend_table_text(bent.bends, known).encode())
         findings.append(found("D354", where=where, file=choices.template.name))
+    findings += other_texts(bent.texts, used=[label.text for own in labels.values() for label in own], where=where)
     if texts := from_texts(bent.bends, labels, said):
         findings.append(found("D344", where=where, texts=listed(texts)))
     thickness = _thickness(bent, said, choices, findings)

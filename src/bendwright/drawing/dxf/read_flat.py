@@ -16,7 +16,7 @@ from bendwright.drawing.dxf.bend_table import read_bend_table
 from bendwright.drawing.dxf.choices import DxfChoices
 from bendwright.drawing.dxf.drawn import DrawnFile
 from bendwright.drawing.dxf.found_bends import FoundBend, found_bends, without
-from bendwright.drawing.dxf.labels import thickness_in
+from bendwright.drawing.dxf.labels import other_texts, thickness_in
 from bendwright.drawing.dxf.parse_apart import parsed
 from bendwright.drawing.dxf.places import listed
 from bendwright.drawing.dxf.put_together import Bent, bent_part, unbent_part
@@ -58,7 +58,7 @@ def flat_from_drawn(drawn: DrawnFile, *, header: Header, choices: DxfChoices, na
 
 
 def _flat(drawn: DrawnFile, header: Header, choices: DxfChoices, name: str) -> Reading:
-    thickness = choices.thickness_mm or header.thickness_mm
+    thickness = header.thickness_mm if choices.thickness_mm is None else choices.thickness_mm
     flat = understand(drawn, choices, thickness_mm=thickness, where=name)
     said = list(flat.findings)
     if thickness is None and (stated := thickness_in(drawn.texts, mm_per_unit=flat.mm_per_unit)):
@@ -67,7 +67,7 @@ def _flat(drawn: DrawnFile, header: Header, choices: DxfChoices, name: str) -> R
     try:
         bends = _bends(flat, choices, thickness, said, name)
         if not bends:
-            said.append(found("D346", where=name))
+            said += [found("D346", where=name), *other_texts(drawn.texts, used=(), where=name)]
             return Reading(part=unbent_part(flat.sheet, header, thickness), source="dxf_flat", findings=tuple(said))
         table = read_bend_table(choices.bend_table) if choices.bend_table else ()
         bent = Bent(flat=flat, bends=tuple(bends), texts=drawn.texts, table=table, thickness_mm=thickness, where=name)

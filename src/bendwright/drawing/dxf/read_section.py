@@ -23,6 +23,7 @@ from bendwright.drawing.dxf.places import listed, place
 from bendwright.drawing.dxf.rings import Ring, joined, ring_of
 from bendwright.drawing.dxf.roles import roles_of
 from bendwright.drawing.dxf.section_line import SectionLine, Turn, section_line, thick_section
+from bendwright.drawing.dxf.sound_choices import check_choices
 from bendwright.drawing.dxf.understood import file_findings, gap_of, unit_factor
 from bendwright.drawing.reading import Reading
 from bendwright.findings import Finding, PartFileError, found
@@ -60,7 +61,8 @@ def section_from_drawn(drawn: DrawnFile, *, header: Header, choices: DxfChoices,
         length = choices.length_mm
         if length is None or not 0.0 < length < math.inf:
             raise PartFileError(found("D371", where=name, came="not stated" if length is None else f"{length:g} mm"))
-        stated = choices.thickness_mm or header.thickness_mm
+        stated = header.thickness_mm if choices.thickness_mm is None else choices.thickness_mm
+        check_choices(choices, thickness_mm=stated, where=name)
         section, factor = _section(drawn, choices, stated, said, name)
         thickness = _thickness(section, stated, drawn, factor, said, name)
         legs, bends, hems = _typed(section, thickness, name)

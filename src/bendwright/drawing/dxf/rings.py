@@ -53,7 +53,8 @@ def ring_of(loop: Sequence[Curve], *, tolerance_mm: float) -> Ring | None:
     if polygon.convex_hull.area < SAME_MM**2 or (polygon.is_valid and polygon.area < SAME_MM**2):
         return None
     arcs = tuple(dict.fromkeys(Arc(centre=curve.centre, radius_mm=curve.radius_mm) for curve in curves if curve.centre))
-    return Ring(tuple(curves), points, arcs, polygon, ring_area_mm2(points, arcs))
+    met = all(math.dist(curves[n - 1].end, curve.start) < 1e-9 for n, curve in enumerate(curves))
+    return Ring(tuple(curves), points, arcs, polygon, _area(curves) if met else ring_area_mm2(points, arcs))
 
 
 def joined(curves: Sequence[Curve], *, tolerance_mm: float, closed: bool) -> list[Curve]:

@@ -11,6 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import Polygon
 
@@ -87,20 +88,20 @@ def _left_of(outline: Ring, holes: Sequence[Ring], where: str) -> Polygon:
 
 def _without_doubles(rings: Sequence[Ring], where: str) -> tuple[list[Ring], list[Finding]]:
     """The rings, largest first, without those drawn twice (D325)."""
-    kept: list[Ring] = []
-    doubled: list[Ring] = []
-    for ring in sorted(rings, key=lambda item: -item.area_mm2):
-        slack = ALIKE_MM * ring.polygon.length
-        near = [other for other in reversed(kept[-20:]) if abs(other.area_mm2 - ring.area_mm2) < slack]
-        if any(_alike(other, ring, slack) for other in near):
-            doubled.append(ring)
-        else:
-            kept.append(ring)
+    ordered = sorted(rings, key=lambda item: -item.area_mm2)
+    middles = [shapely.box(*ring.polygon.bounds).centroid for ring in ordered]
+    pairs = shapely.STRtree(middles).query(middles, predicate="dwithin", distance=ALIKE_MM).T.tolist()
+    gone: set[int] = set()
+    for first, second in sorted(pairs):
+        if first < second and first not in gone and second not in gone and _alike(ordered[first], ordered[second]):
+            gone.add(second)
+    doubled = [ordered[n] for n in sorted(gone)]
     said = [found("D325", where=where, count=len(doubled), rings=listed(map(_size, doubled)))] if doubled else []
-    return kept, said
+    return [ring for n, ring in enumerate(ordered) if n not in gone], said
 
 
-def _alike(one: Ring, other: Ring, slack: float) -> bool:
+def _alike(one: Ring, other: Ring) -> bool:
+    slack = ALIKE_MM * other.polygon.length
     apart = max(abs(a - b) for a, b in zip(one.polygon.bounds, other.polygon.bounds, strict=True))
     valid = one.polygon.is_valid and other.polygon.is_valid
     return apart < ALIKE_MM and valid and one.polygon.symmetric_difference(other.polygon).area < slack
@@ -111,11 +112,12 @@ def _check_crossings(rings: Sequence[Ring], where: str) -> None:
     bad = [_crossing_place(ring) for ring in rings if not ring.polygon.is_valid]
     if bad:
         raise PartFileError(found("D321", where=where, what="cross themselves", places=listed(bad)))
-    tree = shapely.STRtree([ring.polygon for ring in rings])
-    pairs = tree.query([ring.polygon.exterior for ring in rings], predicate="intersects").T.tolist()
-    for i, j in pairs:
-        if i <= j:
-            continue
+    edges = np.array([ring.polygon.exterior for ring in rings])
+    shapely.prepare(edges)
+    near = shapely.STRtree(edges).query(edges)
+    first, second = near[:, near[0] < near[1]]
+    met = shapely.intersects(edges[first], edges[second])
+    for i, j in zip(first[met].tolist(), second[met].tolist(), strict=True):
         common = rings[i].polygon.intersection(rings[j].polygon)
         slack = CROSSING_MM2 * max(1.0, rings[i].polygon.length)
         if common.area > slack and min(rings[i].polygon.area, rings[j].polygon.area) - common.area > slack:
@@ -134,10 +136,9 @@ def _crossing_place(ring: Ring) -> str:
 
 def _parents(rings: Sequence[Ring]) -> list[int]:
     """For each ring (largest first) the smallest ring round it; -1 when there is none."""
-    tree = shapely.STRtree([ring.polygon for ring in rings])
-    inner = [ring.polygon.representative_point() for ring in rings]
+    tree = shapely.STRtree([ring.polygon.representative_point() for ring in rings])
     parents = [-1] * len(rings)
-    for child, around in tree.query(inner, predicate="within").T.tolist():
+    for around, child in tree.query([ring.polygon for ring in rings], predicate="contains").T.tolist():
         larger = rings[around].area_mm2 > rings[child].area_mm2 and around != child
         if larger and (parents[child] < 0 or rings[around].area_mm2 < rings[parents[child]].area_mm2):
             parents[child] = around
@@ -179,9 +180,11 @@ def _holes(
     out: list[Ring] = []
     sunk: list[Point] = []
     loose: list[Ring] = []
+    inside: dict[int, list[int]] = {}
+    for n, parent in enumerate(parents):
+        inside.setdefault(parent, []).append(n)
     for hole in holes:
-        ring = rings[hole]
-        inner = [n for n, parent in enumerate(parents) if parent == hole]
+        ring, inner = rings[hole], inside.get(hole, [])
         if len(inner) == 1 and _centred(rings[inner[0]], ring):
             ring = rings[inner[0]]
             sunk.append((ring.polygon.centroid.x, ring.polygon.centroid.y))

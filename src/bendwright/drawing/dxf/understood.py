@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 import shapely
 from shapely import LineString
 from shapely import Point as Spot
-from shapely.geometry.base import BaseGeometry
 
 from bendwright.drawing.dxf.axes import DrawnLine, axes_of, with_zones
 from bendwright.drawing.dxf.bend_candidates import EDGE_MM, straight_chain
@@ -20,9 +19,11 @@ from bendwright.drawing.dxf.exact import exact_curves
 from bendwright.drawing.dxf.loops import Loop, Loops, loops_of
 from bendwright.drawing.dxf.network import Network, network
 from bendwright.drawing.dxf.places import listed, place, places
+from bendwright.drawing.dxf.rims import Rims
 from bendwright.drawing.dxf.rings import ring_of
 from bendwright.drawing.dxf.roles import Taken, roles_of
 from bendwright.drawing.dxf.sheets import FlatSheet, sheet_of
+from bendwright.drawing.dxf.sound_choices import check_choices
 from bendwright.drawing.dxf.units import measured, unit_of
 from bendwright.findings import Finding, PartFileError, found
 
@@ -41,7 +42,8 @@ class Understood:
 
 
 def understand(drawn: DrawnFile, choices: DxfChoices, *, thickness_mm: float | None, where: str) -> Understood:
-    """The sheet of a drawing. Raises PartFileError (D320 no closed outline, D321 to D323) with all findings so far."""
+    """The sheet of a drawing. Raises PartFileError (D320 no closed outline, D321 to D323, D349) with all findings so far."""
+    check_choices(choices, thickness_mm=thickness_mm, where=where)
     said = file_findings(drawn, where)
     taken = roles_of(drawn.styles, choices.sender, use_hidden=choices.use_hidden)
     factor = unit_factor(drawn, taken, choices, thickness_mm, said, where)
@@ -171,13 +173,14 @@ def _network_findings(net: Network, loops: Loops, sheet: FlatSheet, gap: float, 
         wide = sorted(net.gaps, key=lambda item: -item.width_mm)
         words = listed(f"{item.width_mm:.3f} mm at {place(item.at)}" for item in wide)
         said.append(found("D313", where=where, count=len(wide), gaps=words, most=gap))
-    rims = shapely.union_all([sheet.outline.polygon.exterior, *(hole.polygon.exterior for hole in sheet.holes)])
+    rims = Rims(sheet)
     inside = sheet.outline.polygon.buffer(gap)
+    shapely.prepare(inside)
     over, loose = [], []
     for chain in loops.chains:
         corners = [point for curve in chain for point in curve.corners()]
         drawn = LineString(corners)
-        if all(rims.distance(Spot(p)) <= gap for p in _looked_at(chain)):
+        if all(rims.near(point, gap) for point in _looked_at(chain)):
             over.append(chain[0].at(0.5))
         elif inside.intersection(drawn).length > 0.5 * drawn.length and not _edge_to_edge(chain, rims):
             loose.append(chain[0].at(0.5))
@@ -196,10 +199,10 @@ def _looked_at(chain: Loop) -> list[tuple[float, float]]:
     return [curve.at(share) for curve in chain for share in (0.0, 0.25, 0.5, 0.75, 1.0)]
 
 
-def _edge_to_edge(chain: Loop, rims: BaseGeometry) -> bool:
+def _edge_to_edge(chain: Loop, rims: Rims) -> bool:
     """A straight chain between two edges, which may be a bend line."""
     one = straight_chain(chain)
-    return one is not None and all(rims.distance(Spot(end)) <= EDGE_MM for end in (one.start, one.end))
+    return one is not None and all(rims.near(end, EDGE_MM) for end in (one.start, one.end))
 
 
 def _taken_words(curves: Sequence[Curve], taken: Sequence[Taken], where: str) -> Finding:
