@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -52,10 +52,15 @@ def sheet_pieces(blank: Blank) -> tuple[SheetPiece, ...]:
         for feature in flat.features
         if feature in through
     ]
+    whole = {flat.flange_id: _with_windows(flat, through) for flat in blank.flats}
+    edges = {name: shape.boundary for name, shape in whole.items()}
+    for shape in (*whole.values(), *edges.values()):
+        shapely.prepare(shape)
     tree = shapely.STRtree([hole for _, _, hole in every])
     for flat, feature, hole in every:
         alone = len(tree.query(hole, predicate="dwithin", distance=INSIDE_MM)) == 1
-        if alone and _with_windows(flat, blank).contains(hole.buffer(INSIDE_MM)):
+        name = flat.flange_id
+        if alone and whole[name].contains(hole) and not edges[name].dwithin(hole, INSIDE_MM):
             kept.setdefault(flat.flange_id, []).append((feature, hole))
         else:
             cuts.append(hole)
@@ -64,7 +69,7 @@ def sheet_pieces(blank: Blank) -> tuple[SheetPiece, ...]:
     pieces = [
         SheetPiece("flat", flat.flange_id, shape, _within(shape, kept.get(flat.flange_id, ())), (*flat.arcs, *arcs))
         for flat in blank.flats
-        for shape in _left(_with_windows(flat, blank), gone)
+        for shape in _left(whole[flat.flange_id], gone)
     ]
     for bend_id in dict.fromkeys(zone.bend_id for zone in blank.zones):
         own = [Polygon(zone.outline, zone.windows) for zone in blank.zones if zone.bend_id == bend_id]
@@ -77,9 +82,9 @@ def _within(shape: Polygon, holes: Sequence[tuple[Feature, Polygon]]) -> tuple[F
     return tuple(feature for feature, hole in holes if shape.contains(hole))
 
 
-def _with_windows(flat: PlacedFlat, blank: Blank) -> Polygon:
-    """A flat without the windows that a tab is bent out of: these are its own edge, not holes in the blank."""
-    windows = [feature for feature in flat.features if feature not in blank.features]
+def _with_windows(flat: PlacedFlat, through: Collection[Feature]) -> Polygon:
+    """A flat without the windows that a tab is bent out of: these are its own edge, not holes through the blank."""
+    windows = [feature for feature in flat.features if feature not in through]
     return Polygon(flat.outline, [feature_ring(window) for window in windows])
 
 

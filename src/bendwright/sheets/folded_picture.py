@@ -32,13 +32,16 @@ COARSE_SHARE = 3e-4
 COVERED_MM2 = 1e-3
 LEVEL_MM = 1e-4
 CLOSED_MM = 0.02
+SMALL_MM = 1.2
+"""Holes about so wide on paper are drawn without their walls."""
 COLOURS = {"top": SHEET_LIGHT, "bottom": SHEET_BLUE, "wall": SHEET_BLUE}
 
 
 def folded_svg(part: Part, blank: Blank, *, width_mm: float = 90.0, height_mm: float = 70.0) -> str:
     """The folded part as an SVG of at most that size on paper (less where the shape leaves room)."""
     size = max(blank.width_mm, blank.height_mm)
-    faces = faces_of(part, blank, coarse_mm=COARSE_SHARE * size)
+    small = SMALL_MM * size / max(width_mm, height_mm)
+    faces = faces_of(part, blank, coarse_mm=COARSE_SHARE * size, least_mm=small)
     seen = [face for face in faces if _looks_here(face)]
     spots = np.vstack([ring for face in seen for ring in face.rings])
     low, high = _flat(spots).min(axis=0), _flat(spots).max(axis=0)
@@ -81,9 +84,10 @@ def _shape(face: Face) -> BaseGeometry:
 
 def _outlines(faces: Sequence[Face], seam: float) -> list[Array]:
     """Rings round all that is seen, so that a bend whose far side is turned away has an edge too; seams that narrow are closed."""
-    whole = shapely.union_all([_shape(face) for face in faces]).buffer(seam).buffer(-seam)
+    whole = shapely.union_all([_shape(face) for face in faces])
+    whole = whole.buffer(seam, join_style="mitre").buffer(-seam, join_style="mitre")
     parts = [part for part in getattr(whole, "geoms", [whole]) if isinstance(part, Polygon)]
-    return [np.array(ring.coords) for part in parts for ring in (part.exterior, *part.interiors)]
+    return [np.array(part.exterior.coords) for part in parts]
 
 
 def _normal(ring: Array) -> Array:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -20,6 +21,8 @@ from bendwright.part.model import Part
 from bendwright.part.sheet_pieces import feature_ring, sheet_pieces
 
 Side = Literal["top", "bottom", "wall"]
+Flags = npt.NDArray[np.bool_]
+Placing = Callable[[Array, float], Array]
 SMOOTH_DEG = 25.0
 """Edges that turn by less are one curve: no line is drawn where two of them meet."""
 BESIDE_MM = 2e-3
@@ -27,8 +30,8 @@ BESIDE_MM = 2e-3
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One face: its rings in space (outline, then holes), counter-clockwise seen from outside, each corner's sharpness, and
-    which sides of the rings are edges of the sheet (line to draw) or where a bend begins (thin line).
+    """One face: its rings in space (outline, then holes), counter-clockwise seen from outside; lines along edges of the sheet, and
+    where a bend begins (thin).
     """
 
     side: Side
@@ -37,8 +40,10 @@ class Face:
     bend_edges: tuple[Array, ...] = ()
 
 
-def faces_of(part: Part, blank: Blank, *, coarse_mm: float) -> list[Face]:
-    """All faces of the folded part in blank space, the root held; curved edges are drawn to ``coarse_mm``."""
+def faces_of(part: Part, blank: Blank, *, coarse_mm: float, least_mm: float = 0.0) -> list[Face]:
+    """All faces of the folded part in blank space, the root held. Curved edges are drawn to ``coarse_mm``; holes narrower than
+    ``least_mm`` have no walls.
+    """
     placed, lines = fold(part, blank), {line.bend_id: line for line in blank.bend_lines}
     parents = {bend.id: bend.parent for bend in part.bends}
     shapes: dict[tuple[str, str], BaseGeometry] = {}
@@ -52,23 +57,25 @@ def faces_of(part: Part, blank: Blank, *, coarse_mm: float) -> list[Face]:
     out = []
     for (kind, name), shape in shapes.items():
         if kind == "flat":
-            out += _flat_faces(shape, bends, placed[name], blank)
+            out += _flat_faces(shape, bends, placed[name], blank, least_mm)
         else:
-            out += _bend_faces(shape, flats, placed[parents[name]], blank, lines[name])
+            out += _bend_faces(shape, flats, placed[parents[name]], blank, lines[name], least_mm)
     return out
 
 
-def _flat_faces(shape: BaseGeometry, bends: BaseGeometry, placed: Rigid, blank: Blank) -> list[Face]:
+def _flat_faces(shape: BaseGeometry, bends: BaseGeometry, placed: Rigid, blank: Blank, least: float) -> list[Face]:
     def at(ring: Array, height: float) -> Array:
         return placed.points(np.column_stack([ring, np.full(len(ring), height)]))
 
     out = []
     for part in getattr(shape, "geoms", [shape]):
-        out += _faces(_rings(part), at, 0.5 * blank.thickness_mm, bends, ())
+        out += _faces(_rings(part), at, 0.5 * blank.thickness_mm, bends, None, least)
     return out
 
 
-def _bend_faces(shape: BaseGeometry, flats: BaseGeometry, placed: Rigid, blank: Blank, line: BendLine) -> list[Face]:
+def _bend_faces(
+    shape: BaseGeometry, flats: BaseGeometry, placed: Rigid, blank: Blank, line: BendLine, least: float
+) -> list[Face]:
     size, width = blank.size(line.bend_id), line.zone_width_mm
 
     def at(ring: Array, height: float) -> Array:
@@ -84,7 +91,7 @@ def _bend_faces(shape: BaseGeometry, flats: BaseGeometry, placed: Rigid, blank: 
         others = shapely.union_all([*strips[:number], *strips[number + 1 :]])
         for part in getattr(strip, "geoms", [strip]):
             if isinstance(part, Polygon):
-                out += _faces(_rings(part), at, 0.5 * blank.thickness_mm, shapely.union(beside, others), (others,))
+                out += _faces(_rings(part), at, 0.5 * blank.thickness_mm, shapely.union(beside, others), others, least)
     return out
 
 
@@ -94,43 +101,57 @@ def _rings(shape: Polygon) -> list[Array]:
 
 
 def _faces(
-    rings: Sequence[Array], at: object, half: float, inner: BaseGeometry, unseen: Sequence[BaseGeometry]
+    rings: Sequence[Array], at: Placing, half: float, inner: BaseGeometry, unseen: BaseGeometry | None, least: float
 ) -> list[Face]:
-    """Top, bottom and walls of one piece; ``inner``: where it goes on, ``unseen``: where not even a thin line is drawn."""
-    top, bottom, walls = [], [], []
-    thin_top, thin_bottom = [], []
-    for ring in rings:
-        upper, lower = at(ring, half), at(ring, -half)  # type: ignore[operator]
-        after = np.roll(ring, -1, axis=0)
-        middles = shapely.points(0.5 * (ring + after))
+    """Top, bottom and walls of one piece; ``inner``: where it goes on, ``unseen``: where not even a thin line is drawn. Holes
+    narrower than ``least`` have no walls.
+    """
+    walls: list[Face] = []
+    edges: dict[Side, list[Array]] = {"top": [], "bottom": []}
+    thin: dict[Side, list[Array]] = {"top": [], "bottom": []}
+    for number, ring in enumerate(rings):
+        faces: dict[Side, Array] = {"top": at(ring, half), "bottom": at(ring, -half)}
+        middles = shapely.points(0.5 * (ring + np.roll(ring, -1, axis=0)))
         goes_on = shapely.dwithin(middles, inner, BESIDE_MM)
-        hidden = shapely.dwithin(middles, unseen[0], BESIDE_MM) if unseen else np.zeros(len(ring), dtype=bool)
-        sharp = _sharp(ring)
-        for i in range(len(ring)):
-            k = (i + 1) % len(ring)
-            pair = upper[[i, k]], lower[[i, k]]
-            if goes_on[i]:
-                if not hidden[i]:
-                    thin_top.append(pair[0])
-                    thin_bottom.append(pair[1])
-                continue
-            top.append(pair[0])
-            bottom.append(pair[1])
-            wall = np.array([lower[i], lower[k], upper[k], upper[i]])
-            ends = [
-                np.array([lower[n], upper[n]]) for n, other in ((i, i - 1), (k, k)) if sharp[n] and not goes_on[other]
-            ]
-            walls.append(Face("wall", (wall,), (*pair, *ends)))
-    faces = [at(ring, half) for ring in rings]  # type: ignore[operator]
-    backs = [at(ring, -half)[::-1] for ring in rings]  # type: ignore[operator]
+        hidden = np.zeros(len(ring), dtype=bool) if unseen is None else shapely.dwithin(middles, unseen, BESIDE_MM)
+        for side, corners in faces.items():
+            edges[side] += _runs(corners, ~goes_on)
+            thin[side] += _runs(corners, goes_on & ~hidden)
+        if number == 0 or np.ptp(ring, axis=0).max() >= least:
+            walls += _walls(faces["top"], faces["bottom"], goes_on, _sharp(ring))
+    tops, bottoms = tuple(at(ring, half) for ring in rings), tuple(at(ring, -half)[::-1] for ring in rings)
     return [
-        Face("top", tuple(faces), tuple(top), tuple(thin_top)),
-        Face("bottom", tuple(backs), tuple(bottom), tuple(thin_bottom)),
+        Face("top", tops, tuple(edges["top"]), tuple(thin["top"])),
+        Face("bottom", bottoms, tuple(edges["bottom"]), tuple(thin["bottom"])),
         *walls,
     ]
 
 
-def _sharp(ring: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def _runs(corners: Array, drawn: Flags) -> list[Array]:
+    """Lines along the sides of a ring that are drawn, each as long as it goes on."""
+    if drawn.all():
+        return [np.vstack([corners, corners[:1]])]
+    starts = np.flatnonzero(drawn & ~np.roll(drawn, 1))
+    out = []
+    for start in starts:
+        order = (start + np.arange(len(drawn) + 1)) % len(drawn)
+        length = int(np.argmin(drawn[order]))
+        out.append(corners[order[: length + 1]])
+    return out
+
+
+def _walls(upper: Array, lower: Array, goes_on: Flags, sharp: Flags) -> list[Face]:
+    """A wall on every side of a ring where the sheet ends."""
+    out = []
+    for i in np.flatnonzero(~goes_on):
+        k = (i + 1) % len(upper)
+        ends = [np.array([lower[n], upper[n]]) for n, other in ((i, i - 1), (k, k)) if sharp[n] and not goes_on[other]]
+        ring = np.array([lower[i], lower[k], upper[k], upper[i]])
+        out.append(Face("wall", (ring,), (upper[[i, k]], lower[[i, k]], *ends)))
+    return out
+
+
+def _sharp(ring: Array) -> Flags:
     """Corners where the outline really turns."""
     ways = np.roll(ring, -1, axis=0) - ring
     headings = np.arctan2(ways[:, 1], ways[:, 0])
