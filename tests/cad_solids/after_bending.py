@@ -56,6 +56,30 @@ def drilled(
     return cut(solid, tool), taken
 
 
+def flat_share(blank: BentBlank, at: Point, diameter_mm: float) -> tuple[float, float]:
+    """Area a hole drilled straight takes from the flat, between what it takes on the inner and on the outer side of a bend.
+
+    A strip of the hole h beyond the tangent line meets the sheet's face of radius rho at asin(h / rho) round the bend, which is
+    asin(h / rho) (R + K t) on the flat.
+    """
+    r = 0.5 * diameter_mm
+    nodes, weights = np.polynomial.legendre.leggauss(80)
+    least = most = math.pi * r * r
+    for strip in blank.strips:
+        width, out = blank.width(strip), strip.seen(at)[1]
+        before = -out if out < 0.5 * width else out - width
+        if before < r:
+            u = 0.5 * (nodes + 1.0)
+            h = (r - before) * (1.0 - u**2)
+            chord = 2.0 * np.sqrt(np.maximum(0.0, r**2 - (h + before) ** 2))
+            step = 0.5 * weights * chord * 2.0 * u * (r - before)
+            least, most = (
+                area + float(np.sum(step * (width / math.radians(strip.turned_deg) / np.sqrt(rho**2 - h**2) - 1.0)))
+                for area, rho in ((least, strip.radius_mm + blank.thickness_mm), (most, strip.radius_mm))
+            )
+    return least, most
+
+
 def countersunk(
     blank: BentBlank,
     bent: BentSolid,

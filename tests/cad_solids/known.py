@@ -21,8 +21,9 @@ class Known:
     """A bent sheet and what a reader must say about it.
 
     ``holes`` diameters, ``slots`` (length, width) and ``windows`` count openings within flat pieces, ``crossing`` those that
-    reach into a bend. ``corners``: all corners of the flat pieces, both faces. The ``*_slack`` values widen a tolerance
-    where the shape itself leaves the answer open, ``refolds`` is False where the sheet is not of one thickness everywhere.
+    reach into a bend; ``area_taken_mm2`` is what holes made after bending take from the flat. ``corners``: all corners of the
+    flat pieces, both faces. The ``*_slack`` values widen a tolerance where the shape itself leaves the answer open; ``refolds``
+    is False where the sheet is not of one thickness everywhere.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Known:
     crossing: int = 0
     refolds: bool = True
     legs_mm: tuple[float, ...] = field(default=())
+    area_taken_mm2: float = 0.0
     area_slack_mm2: float = 0.0
     size_slack_mm: float = 0.0
 

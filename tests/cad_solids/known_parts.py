@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-from after_bending import bevelled, broken_edge, counterbored, countersunk, drilled, place_of, prism
+from after_bending import bevelled, broken_edge, counterbored, countersunk, drilled, flat_share, place_of, prism
 from bent_blank import BentBlank, put
 from flaps import Flap, flapped
 from flat_shapes import Loop, Point, blob, circle, d_hole, polygon, rectangle, rounded, slot
@@ -234,13 +234,15 @@ def _drilled_into_the_bend() -> Known:
     solid, first = drilled(blank, bent, bent.solid, (18, a - 2), 6)
     solid, second = drilled(blank, bent, solid, (42, b + 2), 6)
     made = known_from("drilled_into_the_bend", blank, bent)
+    shares = np.array([flat_share(blank, at, 6) for at in ((18, a - 2), (42, b + 2))]).T
     return replace(
         made,
         solid=solid,
         volume_mm3=made.volume_mm3 - first - second,
         crossing=2,
         corners=np.zeros((0, 3)),
-        area_slack_mm2=2 * math.pi * 9.0 + 0.6,
+        area_taken_mm2=0.5 * sum(shares[0] + shares[1]),
+        area_slack_mm2=0.5 * sum(shares[1] - shares[0]),
     )
 
 
@@ -274,7 +276,6 @@ def _screw_heads() -> Known:
     solid, b = countersunk(blank, bent, solid, (50, top), hole_mm=3.4, head_mm=6.5, top=False)
     solid, c = counterbored(blank, bent, solid, (80, 15), hole_mm=5.5, head_mm=10, depth_mm=1.2)
     made = known_from("screw_heads", blank, bent)
-    through = math.pi / 4.0 * (4.5**2 + 3.4**2 + 5.5**2)
     return replace(
         made,
         solid=solid,
@@ -282,7 +283,6 @@ def _screw_heads() -> Known:
         holes=(3.4, 4.5, 5.5),
         refolds=False,
         blank=replace(blank, openings=(circle(20, 15, 4.5), circle(50, top, 3.4), circle(80, 15, 5.5))),
-        area_slack_mm2=0.001 * through,
     )
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from after_bending import broken_edge, counterbored, countersunk, drilled, flat_share
 from flaps import Flap, flapped
 from flat_shapes import Loop, Point, blob, circle, d_hole, rectangle, signed_area, slot
 from hypothesis import assume
 from hypothesis import strategies as st
-from known import Known, known
+from kernel_bending import bend
+from known import Known, known, known_from
 from sheet_parts import Bent, Wall, box, outside_legs, profile, section_clear, tangent_lines
 
 THICKNESSES = st.sampled_from([0.4, 0.5, 0.762, 0.8, 1.0, 1.2, 1.5, 2.0, 3.0, 3.175, 4.0, 6.0, 8.0, 12.0])
@@ -185,3 +187,57 @@ def flapped_plates(draw: st.DrawFn) -> Known:
 def _height(a: Point, b: Point, point: Point) -> float:
     """How far a point lies to the left of the line from a to b."""
     return 2.0 * signed_area([a, b, point]) / math.dist(a, b)
+
+
+@st.composite
+def finished_profiles(draw: st.DrawFn) -> Known:
+    """Profiles with holes drilled, sunk or bored after bending, some of them into a bend, and edges broken."""
+    t, k = draw(st.sampled_from([1.0, 1.5, 2.0, 3.0])), draw(K_FACTORS)
+    count = draw(st.integers(1, 3))
+    bends = [
+        Bent(draw(turned_angles()), draw(st.sampled_from([1.0, 2.0, 3.0])) * t, draw(st.booleans()))
+        for _ in range(count)
+    ]
+    straights = [draw(_rounded(14.0 * t, 20.0 * t + 40.0)) for _ in range(count + 1)]
+    assume(section_clear(straights, bends, t))
+    width = draw(_rounded(25.0 * t, 150.0))
+    blank = profile(straights, bends, width_mm=width, thickness_mm=t, k_factor=k)
+    bent = bend(blank)
+    made = replace(known_from("finished profile", blank, bent), legs_mm=tuple(outside_legs(straights, bends, t)))
+    solid, taken, holes, low = bent.solid, 0.0, [], 0.0
+    least = most = 0.0
+    for number, straight in enumerate(straights):
+        at, hole = (0.5 * width, low + 0.5 * straight), round(draw(_rounded(1.0, 4.0)) * t, 3)
+        how = draw(st.sampled_from(["none", "drilled", "sunk", "sunk below", "bored", "into the bend"]))
+        room = number < count and bends[number].turned_deg > 40.0
+        if how == "into the bend" and room:
+            reach = 0.5 * bends[number].radius_mm * math.sin(math.radians(min(90.0, bends[number].turned_deg)))
+            at = (at[0], low + straight - 0.5 * hole + draw(st.sampled_from([0.05, 0.3, 1.0])) * min(reach, 0.9 * hole))
+        if how in ("drilled", "into the bend"):
+            solid, gone = drilled(blank, bent, solid, at, hole)
+        elif how == "bored":
+            solid, gone = counterbored(blank, bent, solid, at, hole_mm=hole, head_mm=1.8 * hole, depth_mm=0.5 * t)
+        elif how != "none":
+            solid, gone = countersunk(blank, bent, solid, at, hole_mm=hole, head_mm=hole + 1.4 * t, top=how == "sunk")
+        if how != "none":
+            shares = flat_share(blank, at, hole)
+            taken, least, most = taken + gone, least + shares[0], most + shares[1]
+            if how == "into the bend" and room:
+                made = replace(made, crossing=made.crossing + 1)
+            else:
+                holes.append(hole)
+            made = replace(made, refolds=made.refolds and how in ("drilled", "into the bend"))
+        low += straight + (blank.width(blank.strips[number]) if number < count else 0.0)
+    if draw(st.booleans()):
+        ends, size = ((width, low), (0.0, low)), 0.25 * t
+        solid, gone = broken_edge(blank, bent, solid, ends, size, round_=draw(st.booleans()))
+        made, taken = replace(made, refolds=False), taken + gone
+    return replace(
+        made,
+        solid=solid,
+        volume_mm3=made.volume_mm3 - taken,
+        holes=tuple(sorted(holes)),
+        corners=made.corners if not made.crossing else made.corners[:0],
+        area_taken_mm2=0.5 * (least + most),
+        area_slack_mm2=0.5 * (most - least),
+    )

@@ -92,7 +92,7 @@ def flat_differences(truth: Known, reading: Reading) -> list[str]:
         if abs(came - right) > SIZE_MM + truth.size_slack_mm:
             out.append(f"blank {sides[0]:.4f} x {sides[1]:.4f}, not {truth.blank.flat_box_mm}")
             break
-    right_area = truth.blank.flat_area_mm2
+    right_area = truth.blank.flat_area_mm2 - truth.area_taken_mm2
     if abs(blank.area_mm2 - right_area) > AREA_SHARE * right_area + truth.area_slack_mm2:
         out.append(f"blank area {blank.area_mm2:.3f}, not {right_area:.3f}")
     if len(blank.windows) != truth.crossing:
@@ -122,7 +122,7 @@ def fold_differences(truth: Known, reading: Reading) -> list[str]:
         return ["folded corners are no moved copy of the model's"]
     low, high = kernel_box(truth.solid)
     over = max(float((low - moved.min(axis=0)).max()), float((moved.max(axis=0) - high).max()))
-    return [f"folded part reaches {over:.4f} mm beyond the model"] if over > SIZE_MM else []
+    return [f"folded part reaches {over:.4f} mm beyond the model"] if truth.refolds and over > SIZE_MM else []
 
 
 def laid_over(points: Points, marks: Points) -> Points | None:

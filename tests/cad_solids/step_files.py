@@ -19,6 +19,7 @@ from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
 from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
 from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
+from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
 
@@ -39,6 +40,11 @@ def anywhere(seed: int, *, reach_mm: float = 500.0) -> Matrix:
 def moved(shape: TopoDS_Shape, matrix: Matrix) -> TopoDS_Shape:
     """The shape at another place."""
     return BRepBuilderAPI_Transform(shape, transformation(matrix), True).Shape()
+
+
+def located(shape: TopoDS_Shape, matrix: Matrix) -> TopoDS_Shape:
+    """The same body at another place, its shape shared: written as an occurrence in an assembly."""
+    return shape.Moved(TopLoc_Location(transformation(matrix)))
 
 
 def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:

@@ -18,7 +18,7 @@ from kernel_bending import bend
 from known import Known, kernel_box, kernel_volume, sound
 from known_parts import CATALOGUE, hole_grid
 from not_sheets import SHAPES, bolt, insert
-from random_parts import boxes, flapped_plates, profiles
+from random_parts import boxes, finished_profiles, flapped_plates, profiles
 from sheet_parts import Bent, developed_mm, outside_legs, profile
 from step_files import anywhere, kernel_read, moved, write_step
 
@@ -37,7 +37,7 @@ def test_every_sheet_is_sound_and_has_the_volume_worked_out(name: str) -> None:
 
 @pytest.mark.origin("derived", "the same, for sheets drawn at random")
 @settings(max_examples=25, deadline=None, derandomize=True)
-@given(made=profiles() | boxes() | flapped_plates())
+@given(made=profiles() | boxes() | flapped_plates() | finished_profiles())
 def test_random_sheets_are_sound(made: Known) -> None:
     assert sound(made.solid)
     assert kernel_volume(made.solid) == pytest.approx(made.volume_mm3, rel=SAME_SHARE)
