@@ -80,7 +80,8 @@ def add_clips(file: GlbFile, clips: Sequence[Clip]) -> None:
 
 
 def _add(file: GlbFile, name: str, channels: Sequence[tuple[Place, int, int, bool]], extras: Json) -> None:
-    samplers, rows = [], []
+    samplers: list[Json] = []
+    rows: list[Json] = []
     for (node, path), seconds, values, jumps in channels:
         rows.append({"sampler": len(samplers), "target": {"node": node, "path": path}})
         samplers.append({"input": seconds, "output": values, "interpolation": "STEP" if jumps else "LINEAR"})

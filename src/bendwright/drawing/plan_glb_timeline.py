@@ -183,23 +183,21 @@ def _bend_tracks(scene: Scene, bending: Bending, sweep: Sweep, times: Sequence[f
 def _finger_tracks(
     scene: Scene, bending: Bending, left: Left, top: float, at: Mapping[str, float]
 ) -> tuple[tuple[Array, ...], dict[Place, Track]]:
-    """Fingers go to their place while the part is in the hands, and draw back when the punch holds the sheet."""
+    """Fingers go to their place while the part is in the hands, and draw back when the punch holds the sheet; those without work
+    stand out of the way.
+    """
     gauging = bending.stroke.gauging
     places = [np.array([gauging.x_mm, gauging.r_mm + top, bending.left_mm + z]) for z in gauging.fingers_z_mm]
-    spots, tracks = [], {}
-    back = np.array([DRAWN_BACK_MM, 0.0, 0.0])
+    spots: list[Array] = []
+    tracks: dict[Place, Track] = {}
     for number, node in enumerate(scene.tools.fingers):
-        was = left.fingers[number] if left.fingers else None
-        if number < len(places):
-            spot = places[number]
-        else:
-            spot = (was if was is not None else places[-1] if places else np.zeros(3)) + AWAY_MM * np.array(
-                [1.0, 0.0, 0.0]
-            )
-        keys = [(0.0, was if was is not None else spot), (0.7 * at["carried"], spot), (at["down"], spot)]
-        keys += [(at["touch"], spot + back), (at["out"], spot + back)]
+        used = number < len(places)
+        was = left.fingers[number] if left.fingers else places[min(number, len(places) - 1)] if places else np.zeros(3)
+        spot = places[number] if used else np.array([max(was[0], AWAY_MM), was[1], was[2]])
+        after = spot + np.array([DRAWN_BACK_MM if used else 0.0, 0.0, 0.0])
+        keys = [(0.0, was), (0.7 * at["carried"], spot), (at["down"], spot), (at["touch"], after), (at["out"], after)]
         tracks[node, "translation"] = _track(keys)
-        spots.append(spot + back)
+        spots.append(after)
     return tuple(spots), tracks
 
 

@@ -112,8 +112,8 @@ def _faces(
     for number, ring in enumerate(rings):
         faces: dict[Side, Array] = {"top": at(ring, half), "bottom": at(ring, -half)}
         middles = shapely.points(0.5 * (ring + np.roll(ring, -1, axis=0)))
-        goes_on = shapely.dwithin(middles, inner, BESIDE_MM)
-        hidden = np.zeros(len(ring), dtype=bool) if unseen is None else shapely.dwithin(middles, unseen, BESIDE_MM)
+        goes_on: Flags = np.asarray(shapely.dwithin(middles, inner, BESIDE_MM))
+        hidden: Flags = np.asarray(shapely.dwithin(middles, unseen or shapely.Polygon(), BESIDE_MM))
         for side, corners in faces.items():
             edges[side] += _runs(corners, ~goes_on)
             thin[side] += _runs(corners, goes_on & ~hidden)
