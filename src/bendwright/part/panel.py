@@ -93,7 +93,7 @@ def _add(
     """Add one plate as a flange, its notches and its children's reliefs cut; returns the children with their seats."""
     seats = _seats(build, plate, children)
     reliefs = [notch for child, seat in seats for notch in _reliefs(build, child, seat)]
-    outline, wrong = cut_notches(plate, [*typed.notches, *reliefs])
+    outline, arcs, wrong = cut_notches(plate, [*typed.notches, *reliefs])
     build.bad += wrong
     openings = [(put_opening(opening, plate), opening) for opening in typed.openings]
     build.bad += opening_findings(outline, [(feature, opening.where) for feature, opening in openings])
@@ -104,6 +104,7 @@ def _add(
             features=tuple(feature for feature, _ in openings),
             tolerance=typed.tolerance,
             fit=typed.fit,
+            arcs=arcs,
         )
     )
     return seats

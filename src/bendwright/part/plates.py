@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from bendwright.findings import Finding, found
+from bendwright.part.contour import arc_points
 from bendwright.part.model import Arc, Circle, Cutout, Feature, Point, Slot
 from bendwright.part.typed import TypedNotch, TypedOpening
 
@@ -194,17 +195,20 @@ def describe(feature: Feature) -> str:
     return f"cut-out from ({min(xs):g}, {min(ys):g}) to ({max(xs):g}, {max(ys):g})"
 
 
-def cut_notches(plate: Plate, notches: Sequence[TypedNotch]) -> tuple[tuple[Point, ...], list[Finding]]:
-    """The outline with its notches cut, and what is wrong with them."""
+def cut_notches(
+    plate: Plate, notches: Sequence[TypedNotch]
+) -> tuple[tuple[Point, ...], tuple[Arc, ...], list[Finding]]:
+    """The outline with its notches cut, the circles of round ones, and what is wrong with them."""
     if not notches:
-        return plate.points, []
+        return plate.points, (), []
     from shapely import Polygon
     from shapely.geometry.polygon import orient
 
     whole = Polygon(plate.points)
     rest, bad = whole, []
+    arcs: list[Arc] = []
     for notch in notches:
-        shape, wrong = _notch_polygon(plate, notch)
+        shape, round_end, wrong = _notch_polygon(plate, notch)
         if shape is None:
             bad.extend(wrong)
             continue
@@ -213,16 +217,17 @@ def cut_notches(plate: Plate, notches: Sequence[TypedNotch]) -> tuple[tuple[Poin
             bad.append(found("P132", where=notch.where, width=notch.width_mm, depth=notch.depth_mm))
             continue
         rest = cut
+        arcs += [round_end] if round_end else []
     ring = orient(rest).exterior.coords[:-1]
-    return tuple((float(x), float(y)) for x, y in ring), bad
+    return tuple((float(x), float(y)) for x, y in ring), tuple(arcs), bad
 
 
-def _notch_polygon(plate: Plate, notch: TypedNotch) -> tuple[Polygon | None, list[Finding]]:
+def _notch_polygon(plate: Plate, notch: TypedNotch) -> tuple[Polygon | None, Arc | None, list[Finding]]:
     from shapely import Polygon
 
     edge = plate.edge(notch.edge)
     if edge is None:
-        return None, [found("P130", where=notch.where, edge=notch.edge, edges=plate.edge_words())]
+        return None, None, [found("P130", where=notch.where, edge=notch.edge, edges=plate.edge_words())]
     start, end = edge
     length = math.dist(start, end)
     if notch.corner == "left":
@@ -232,24 +237,19 @@ def _notch_polygon(plate: Plate, notch: TypedNotch) -> tuple[Polygon | None, lis
     else:
         left = notch.left_mm if notch.left_mm is not None else 0.5 * (length - notch.width_mm)
     if left < -SMALL_MM or left + notch.width_mm > length + SMALL_MM:
-        return None, [found("P131", where=notch.where, last=left + notch.width_mm, first=left, length=length)]
+        return None, None, [found("P131", where=notch.where, last=left + notch.width_mm, first=left, length=length)]
     if notch.shape == "round" and notch.depth_mm < notch.width_mm / 2.0 - SMALL_MM:
-        return None, [found("P133", where=notch.where, depth=notch.depth_mm, least=notch.width_mm / 2.0)]
+        return None, None, [found("P133", where=notch.where, depth=notch.depth_mm, least=notch.width_mm / 2.0)]
     out = 1.0
     first = -out if notch.corner == "left" else left
     last = length + out if notch.corner == "right" else left + notch.width_mm
     local = [(first, out), (first, -notch.depth_mm), (last, -notch.depth_mm), (last, out)]
+    arc = None
     if notch.shape == "round":
-        local = [(left, out), *_half_circle(left, notch.width_mm, notch.depth_mm), (left + notch.width_mm, out)]
-    return Polygon([_seen_from_edge(start, end, point) for point in local]), []
-
-
-def _half_circle(left: float, width: float, depth: float) -> list[Point]:
-    """The round end of a notch, from its left side to its right, bottom at ``-depth``."""
-    radius = 0.5 * width
-    steps = 2 * ARC_STEPS
-    turned = [math.pi * (1.0 + step / steps) for step in range(steps + 1)]
-    return [(left + radius + radius * math.cos(a), -depth + radius + radius * math.sin(a)) for a in turned]
+        radius, centre = 0.5 * notch.width_mm, (left + 0.5 * notch.width_mm, 0.5 * notch.width_mm - notch.depth_mm)
+        local = [(left, out), *arc_points(centre, radius, math.pi, math.pi), (left + notch.width_mm, out)]
+        arc = Arc(centre=_seen_from_edge(start, end, centre), radius_mm=radius)
+    return Polygon([_seen_from_edge(start, end, point) for point in local]), arc, []
 
 
 def _seen_from_edge(start: Point, end: Point, point: Point) -> Point:
