@@ -16,6 +16,7 @@ from bendwright.drawing.glb import GlbFile, linear_colour, quaternion
 from bendwright.drawing.plan_glb import COLOURS, SPEED, plan_glb
 from bendwright.findings import InputError
 from bendwright.geometry.rigid import about_line
+from bendwright.job import prepare
 from bendwright.part.fold import fold
 from bendwright.part.model import Part
 from bendwright.plan.result import Plan
@@ -23,7 +24,7 @@ from bendwright.sheets import palette
 from bendwright.stroke.result import Stroke
 from out.glb_reader import Array, Glb, check, corners, parse, state, worlds
 from out.real_plans import prepared
-from shop_talk import SHOP, example
+from shop_talk import SHOP, example, profile, sheet
 
 NAMES = ["instrument_rail", "cabinet_door", "cable_tray", "hive_roof", "station_tray", "stair_tread", "thick_bracket"]
 FROM_MM = 1e-3
@@ -262,6 +263,30 @@ def test_sheet_and_tools_do_not_cross(name: str) -> None:
                 spots = shapely.points(within)
                 inside = spots[shapely.contains(tool, spots)]
                 assert not len(inside) or shapely.distance(tool.exterior, inside).max() < 0.1
+
+
+@pytest.mark.origin("law", "sheet and tools are never in the same place")
+def test_a_part_that_holds_the_punch_is_led_off() -> None:
+    """A channel as deep as wide stands over the punch when it is bent: it leaves past the end of the stack before the ram opens."""
+    part = profile("30 u90 30 u90 30 x 80", material="S235JR")
+    plan = prepare(part, sheet("S235JR", "2"), SHOP).plan
+    held = [finding.where for finding in plan.findings if finding.code == "K105"]
+    assert held == ["stroke 2"]
+    glb = parse(film_of(part, plan))
+    check(glb)
+    stroke = plan.strokes[1]
+    punch = SHOP.cabinet.punch(stroke.punch_id)
+    sign = -1.0 if stroke.punch_turned else 1.0
+    for seconds in np.linspace(at(glb, stroke, "loaded"), at(glb, stroke, "lifted"), 80):
+        shown = machine(glb, "stroke 2", float(seconds))
+        tip = shown[f"station {stroke.station} punch {stroke.punch_id}"]
+        tool = shapely.Polygon([(sign * x, y + tip[:, 1].min()) for x, y in punch.outline])
+        for points in flats(part, shown).values():
+            if points[:, 2].max() > tip[:, 2].min() and points[:, 2].min() < tip[:, 2].max():
+                hull = shapely.MultiPoint(points[:, :2]).convex_hull
+                assert hull.intersection(tool).area < 0.1
+    last = np.vstack(list(flats(part, machine(glb, "stroke 2", at(glb, stroke, "open"))).values()))
+    assert last[:, 2].min() > tip[:, 2].max() or last[:, 2].max() < tip[:, 2].min()
 
 
 @pytest.mark.origin("law", "the gauged edge or face stands against the fingers where the plan puts them")

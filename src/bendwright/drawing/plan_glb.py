@@ -14,6 +14,7 @@ from bendwright.drawing.glb import GlbFile, Json, linear_colour
 from bendwright.drawing.plan_glb_clips import add_clips
 from bendwright.drawing.plan_glb_motion import Bending, bending_of, reaches_of
 from bendwright.drawing.plan_glb_part import Looks, Reach, add_part
+from bendwright.drawing.plan_glb_release import held_strokes
 from bendwright.drawing.plan_glb_sheet import sheet_of
 from bendwright.drawing.plan_glb_timeline import Scene, clip_of, laid_flat
 from bendwright.drawing.plan_glb_tools import ToolLooks, add_tools
@@ -67,7 +68,7 @@ def plan_glb(
     nodes = add_part(file, part, blank, sheet, own_looks, shapes)
     tool_looks = ToolLooks(looks["tool"], looks["machine"], looks["finger"], looks["line"])
     tools = add_tools(file, plan, upper, lower, brake, tool_looks)
-    scene = Scene(part, blank, nodes, tools, shapes, speed)
+    scene = Scene(part, blank, nodes, tools, shapes, speed, held_strokes(plan))
     stations = {station.number: station for station in plan.stations}
     each_s = (plan.times.cycle_s - sum(s.handling.seconds for s in plan.strokes)) / len(plan.strokes)
     left, clips = laid_flat(scene), []

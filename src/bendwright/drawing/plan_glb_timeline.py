@@ -5,7 +5,7 @@ Seconds are the plan's, run faster; how they are shared out within a stroke is a
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ from bendwright.drawing.glb import Json, quaternion
 from bendwright.drawing.plan_glb_clips import Clip, Place, Track
 from bendwright.drawing.plan_glb_motion import Bending, Sweep, folded_corners, moved, sweep_of, turned_between
 from bendwright.drawing.plan_glb_part import PartNodes, Reach, child_pose, placed_at
+from bendwright.drawing.plan_glb_release import aside_mm
 from bendwright.drawing.plan_glb_tools import ToolNodes
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import Blank
@@ -42,7 +43,9 @@ LEAST_OPEN_MM = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What does not change from stroke to stroke: part, blank, nodes, shapes of every bend, seconds run at a time."""
+    """What does not change from stroke to stroke: part, blank, nodes, shapes of every bend, seconds run at a time, and the strokes
+    after which the plan says that the part holds the punch.
+    """
 
     part: Part
     blank: Blank
@@ -50,6 +53,7 @@ class Scene:
     tools: ToolNodes
     shapes: Mapping[str, Sequence[Reach]]
     speed: float
+    held: Collection[int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,19 +108,41 @@ def clip_of(
     times = _bending_times(sweep, at)
     wide = max(LEAST_OPEN_MM, begin.high_mm + ROOM_MM, end.high_mm + ROOM_MM)
     wide = wide if station.daylight_mm is None else min(wide, station.daylight_mm)
-    tracks = _part_tracks(scene, left.root or begin.front, begin, end, sweep, times, at, top)
+    aside = _aside(scene, bending, sweep, placed, station, tools[0])
+    tracks = _part_tracks(scene, left.root or begin.front, begin, end, sweep, times, at, top, aside)
     tracks |= _bend_tracks(scene, bending, sweep, times)
     keys = [(0.0, left.open_mm.get(station.set_up, wide)), (handling, wide), (at["down"], wide)]
-    keys += [*zip(times, sweep.tips_mm, strict=True), (at["open"], wide), (at["out"], wide)]
+    keys += zip(times, sweep.tips_mm, strict=True)
+    eased = float(sweep.tips_mm[-1]) + CLEAR_MM
+    keys += [(_eased_s(at), eased), (at["open"], eased), (at["lifted"], wide)] if aside else [(at["open"], wide)]
+    keys.append((at["out"], wide))
     tracks[scene.tools.rams[station.set_up], "translation"] = _track([(t, (0.0, float(y), 0.0)) for t, y in keys])
     fingers, finger_tracks = _finger_tracks(scene, bending, left, top, at)
     tracks |= finger_tracks | _set_up_tracks(scene, station.set_up)
-    clip = Clip(f"stroke {stroke.number}", at["out"], tracks, _extras(bending, seconds, at))
+    extras = _extras(bending, seconds, at) | {"holds_punch": stroke.number in scene.held}
+    clip = Clip(f"stroke {stroke.number}", at["out"], tracks, extras)
     return clip, Left(end.front, {**left.open_mm, station.set_up: wide}, fingers, made, placed, corners)
 
 
 def _track(keys: Sequence[tuple[float, Sequence[float] | Array]]) -> Track:
     return Track(tuple(t for t, _ in keys), np.array([row for _, row in keys], dtype=np.float64))
+
+
+def _aside(
+    scene: Scene, bending: Bending, sweep: Sweep, placed: Mapping[str, Rigid], station: Station, punch: Punch
+) -> float:
+    """How far along the bed the part goes to come off a punch it holds [mm]."""
+    if bending.stroke.number not in scene.held:
+        return 0.0
+    bend = scene.part.bend(bending.stroke.bend_id)
+    there = {name: sweep.last.after(place) for name, place in placed.items()}
+    tip = float(sweep.tips_mm[-1])
+    return aside_mm(scene.blank, there, (bend.parent, bend.child), station, punch, tip_mm=tip)
+
+
+def _eased_s(at: Mapping[str, float]) -> float:
+    """When the punch has let go of a part that holds it."""
+    return at["free"] + 0.3 * (at["open"] - at["free"])
 
 
 def _ways(scene: Scene, folded: Array, root: Rigid, top: float, half: float) -> _Ways:
@@ -140,14 +166,16 @@ def _bending_times(sweep: Sweep, at: Mapping[str, float]) -> list[float]:
 
 def _part_tracks(
     scene: Scene, start: Rigid, begin: _Ways, end: _Ways, sweep: Sweep, times: Sequence[float],
-    at: Mapping[str, float], top: float,
+    at: Mapping[str, float], top: float, aside: float,
 ) -> dict[Place, Track]:  # fmt: skip
     root = scene.part.flanges[0].id
     node, origin = scene.nodes.flanges[root], scene.nodes.origins[root]
     before = [(0.0, start)]
     before += [(share * at["carried"], pose) for share, pose in turned_between(start, begin.front, origin)]
     before += [(at["over"], begin.over), (at["down"], begin.rest)]
-    after = [(at["open"], end.rest), (at["lifted"], end.over), (at["out"], end.front)]
+    way = (0.0, 0.0, aside)
+    after = [(_eased_s(at), end.rest)] if aside else []
+    after += [(at["open"], moved(end.rest, way)), (at["lifted"], moved(end.over, way)), (at["out"], end.front)]
     raised = sweep.spots + np.array([0.0, top, 0.0])
     spots = [*_at(before, origin), *zip(times, raised, strict=True), *_at(after, origin)]
     turns = [*_turns(before), *zip(times, sweep.turns, strict=True), *_turns(after)]
@@ -234,5 +262,5 @@ def _extras(bending: Bending, seconds: float, at: Mapping[str, float]) -> Json:
         "clearance_at_turned_deg": round(close.at_turned_deg, 4),
         "plan_s": round(stroke.handling.seconds + seconds, 4),
         "handling": stroke.handling.text,
-        "at_s": {name: round(value, 4) for name, value in at.items()},
+        "at_s": {name: round(value, 6) for name, value in at.items()},
     }
