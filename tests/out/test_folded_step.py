@@ -17,6 +17,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from bendwright.drawing.folded_step import folded_step, folded_volume_mm3
+from bendwright.drawing.step.read_step import read_step_here
 from bendwright.findings import InputError, NotPossibleError
 from bendwright.geometry.rigid import Array
 from bendwright.job import blank_of
@@ -191,6 +192,21 @@ def test_examples_fold_to_one_sound_solid(name: str, tmp_path: Path) -> None:
         for radius in (size.inside_radius_mm, size.inside_radius_mm + blank.thickness_mm):
             if radius > 0.0:
                 assert got.cylinders[round(radius, 4), round(bend.turned_deg, 2)] >= 1
+
+
+@pytest.mark.origin("law", "what is folded and written is read back as the same flanges and bends")
+@pytest.mark.parametrize("name", NAMES)
+def test_a_reader_finds_the_part_again(name: str, tmp_path: Path) -> None:
+    """The reading of models, which shares nothing with the writing, finds the bends' angles and radii, and the metal."""
+    part, blank = blank_of_example(name)
+    path = tmp_path / "part.step"
+    path.write_bytes(folded_step(part, blank))
+    reading = read_step_here(path, header=part.header)
+    got = Counter((round(bend.turned_deg, 3), round(bend.drawn_radius_mm or 0.0, 3)) for bend in reading.part.bends)
+    radii = {bend.id: blank.size(bend.id).inside_radius_mm for bend in part.bends}
+    assert got == Counter((round(bend.turned_deg, 3), round(radii[bend.id], 3)) for bend in part.bends)
+    assert len(reading.part.flanges) == len(part.flanges)
+    assert reading.model_volume_mm3 == pytest.approx(folded_volume_mm3(blank), rel=1e-6)
 
 
 @pytest.mark.origin(
