@@ -25,6 +25,7 @@ from bendwright.part.placing import NEAR_MM, Frame, Line, common, largest, move_
 
 ALONG_MM = 0.01
 CRUMB_MM2 = 1e-4
+TAKEN_MM = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,8 +207,8 @@ def _drawn_zone(piece: ZonePiece, line: Line, size: BendSize, left: list[tuple[f
     foot = stretches_at((piece,), 0.0, line.length)
     if not foot or not left:
         return shape
-    low = left[0][0] if left[0][0] > foot[0][0] + 2 * NEAR_MM else -1e5
-    high = left[-1][1] if left[-1][1] < foot[-1][1] - 2 * NEAR_MM else 1e5
+    low = left[0][0] if left[0][0] > foot[0][0] + TAKEN_MM else -1e5
+    high = left[-1][1] if left[-1][1] < foot[-1][1] - TAKEN_MM else 1e5
     if low == -1e5 and high == 1e5:
         return shape
     return largest(shape.intersection(line.strip(low, high, inner - 1.0, inner + width + 1.0)))
