@@ -1,6 +1,6 @@
 """DXF files mangled in every way a disk, a mail or a bad program mangles them; each may give findings, never anything else.
 
-By hand, for thousands of runs: ``python tests/drawings_in/dxf/mangling.py 2000 FILE ...``.
+By hand, for thousands of runs from a first seed on: ``python tests/drawings_in/dxf/mangling.py 0 2000 FILE ...``.
 """
 
 from __future__ import annotations
@@ -93,12 +93,12 @@ def read_mangled(path: Path, *, section: bool = False) -> str:
     return "part"
 
 
-def main(count: int, files: Sequence[Path]) -> None:
+def main(first: int, count: int, files: Sequence[Path]) -> None:
     """Mangle and read, ``count`` times; prints outcomes and the slowest."""
     outcomes: Counter[str] = Counter()
     slowest = (0.0, "")
     with tempfile.TemporaryDirectory() as folder:
-        for seed in range(count):
+        for seed in range(first, first + count):
             rng = random.Random(seed)
             source = files[seed % len(files)]
             mangle = rng.choice(MANGLES)
@@ -117,4 +117,4 @@ def main(count: int, files: Sequence[Path]) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]), [Path(name) for name in sys.argv[2:]])
+    main(int(sys.argv[1]), int(sys.argv[2]), [Path(name) for name in sys.argv[3:]])

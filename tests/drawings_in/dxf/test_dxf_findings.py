@@ -588,6 +588,16 @@ def section_of_a_wedge(folder: Path) -> Drawing:
 
 
 @case(
+    "D372",
+    "There is no section in this drawing: the closed contour drawn is not a sheet of one thickness with two square ends.",
+    section=True,
+    length_mm=100.0,
+)
+def section_of_two_triangles(folder: Path) -> Drawing:
+    return section((0, 0, 0), (50, 40, 0), (50, 0, 0), (0, 40, 0), close=True)
+
+
+@case(
     "D373",
     "Beside the section more is drawn, which was not used: lines or contours, 1 in all.",
     section=True,

@@ -99,7 +99,7 @@ def thick_section(ring: Sequence[Curve], *, area_mm2: float) -> ThickSection | N
     """The section whose sheet a closed ring (counter-clockwise) goes round; None when it is not of one thickness."""
     around = sum(curve.length_mm for curve in ring)
     root = around**2 - 16.0 * area_mm2
-    if root < 0.0:
+    if root < 0.0 or area_mm2 <= 0.0:
         return None
     about = 0.25 * (around - math.sqrt(root))
     caps = [
