@@ -177,6 +177,58 @@ def test_texts_beside_the_line(tmp_path: Path, words: list[str], turned: float, 
 
 
 @HAND
+@pytest.mark.parametrize(
+    ("x", "more"),
+    [
+        (28.0, {}),
+        (49.0, {"halign": 2}),
+        (40.0, {"halign": 1}),
+        (52.0, {"rotation": 90.0}),
+        (51.0, {}),
+    ],
+)
+def test_texts_left_and_right_of_an_upright_line(tmp_path: Path, x: float, more: dict[str, Any]) -> None:
+    """Where a text ends counts as much as where it begins: two upright lines 50 mm apart, the label belongs to the first."""
+    drawing = document()
+    box(drawing, 0, 0, 150, 60)
+    for at in (50, 100):
+        drawing.modelspace().add_line((at, 0), (at, 60), dxfattribs={"layer": "BEND"})
+    from ezdxf.enums import TextEntityAlignment
+
+    align = {2: TextEntityAlignment.RIGHT, 1: TextEntityAlignment.CENTER}.get(
+        more.get("halign", 0), TextEntityAlignment.LEFT
+    )
+    text = drawing.modelspace().add_text("DOWN 45 R2", height=3.0, rotation=more.get("rotation", 0.0))
+    text.set_placement((x, 20), align=align)
+    bends = part(drawing, tmp_path, inside_radius_mm=2.0).bends
+    assert sorted((bend.turned_deg, bend.direction) for bend in bends) == [(45.0, "down"), (90.0, "up")]
+
+
+@HAND
+@pytest.mark.parametrize(("x0", "x1"), [(-4.0, 104.0), (-80.0, 300.0), (2.0, 98.5)])
+def test_bend_lines_longer_or_shorter_than_the_sheet(tmp_path: Path, x0: float, x1: float) -> None:
+    """A line that stands out of the sheet, or stops a little before its edge, bends all of it."""
+    drawing = document()
+    box(drawing, 0, 0, 100, 60)
+    drawing.modelspace().add_line((x0, 30), (x1, 30), dxfattribs={"layer": "BEND"})
+    made = part(drawing, tmp_path, inside_radius_mm=2.0, k_factor=0.44)
+    assert len(made.bends) == 1
+    assert area_again(made) == pytest.approx(6000, rel=1e-9)
+
+
+@HAND
+def test_a_bend_line_taken_apart_into_dashes(tmp_path: Path) -> None:
+    """Dashes of 5 mm with gaps of 3 mm on the bend layer are one bend line."""
+    drawing = document()
+    box(drawing, 0, 0, 101, 60)
+    for n in range(13):
+        drawing.modelspace().add_line((8 * n, 30), (8 * n + 5, 30), dxfattribs={"layer": "BEND"})
+    reading = read(drawing, tmp_path, **TURNED, inside_radius_mm=2.0, k_factor=0.44)
+    assert len(reading.part.bends) == 1
+    assert area_again(reading.part) == pytest.approx(101 * 60, rel=1e-9)
+
+
+@HAND
 def test_block_attributes_and_included_angles(tmp_path: Path) -> None:
     """Attributes ANGLE, DIRECTION, RADIUS of a block beside the line; a drawing whose texts mean included angles."""
     drawing = plate(layer="BEND")

@@ -230,7 +230,9 @@ def test_record_of_a_file(tmp_path: Path) -> None:
     assert drawn_from_data(drawn_to_data(drawn)) == drawn
     assert parse_dxf_apart(path, ReadLimits()) == drawn
     assert parsed(path, apart_from_mb=0.0, limits=ReadLimits()) == drawn
-    assert [(text.text, text.at, text.height) for text in drawn.texts] == [("UP 90", (3.0, 4.0), 3.0)]
+    (text,) = drawn.texts
+    assert (text.text, text.at, text.height) == ("UP 90", (3.0, 4.0), 3.0)
+    assert text.to == pytest.approx((3.0 + 5 * 0.7 * 3.0, 4.0))
     curves, bad = exact_curves(drawn.curves, mm_per_unit=1.0, tolerance_mm=TOLERANCE)
     assert bad == 0
     assert len(curves) > 6

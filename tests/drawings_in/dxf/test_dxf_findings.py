@@ -197,8 +197,8 @@ def taken(folder: Path) -> Drawing:
 
 @case(
     "D310",
-    "The header says inch (the flat would be 2540.00 x 1524.00 mm), but 1 of 1 round holes would be about 203.2 mm across. "
-    "It was read as mm: 100.00 x 60.00 mm.",
+    "The header says inch (the flat would be 2540.00 x 1524.00 mm), but 1 of 1 round holes and corners would be about 203.2 mm "
+    "across. It was read as mm: 100.00 x 60.00 mm.",
 )
 def wrong_header(folder: Path) -> Drawing:
     return angle_bracket(units=1)
@@ -491,9 +491,9 @@ def other_texts(folder: Path) -> Drawing:
     return drawing
 
 
-@case("D348", "401 lines are drawn like bend lines; at most 400 are read.")
+@case("D348", "201 lines are drawn like bend lines; at most 200 are read.")
 def too_many_lines(folder: Path) -> Drawing:
-    return strip(*(0.2 * n for n in range(1, 402)))
+    return strip(*(0.4 * n for n in range(1, 202)))
 
 
 @case("D349", "k_factor is 1.5; allowed is 0 to 1.", k_factor=1.5)

@@ -25,10 +25,12 @@ from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Point
 
 INSIDE_SHARE = 0.5
+INSIDE_MM = 1.0
 EDGE_MM = 0.5
 PICK_MM = 5.0
 BOW_MM = 1e-3
-MOST_LINES = 400
+MOST_LINES = 4000
+MOST_AXES = 200
 EDGE_TO_EDGE = "plain line from edge to edge"
 
 
@@ -65,11 +67,15 @@ def bend_candidates(
         plain if broken and not strong else []
     )
     edges = [curve for curve in curves if taken[curve.style].role == "extents" and _is_on(sheet, curve)]
-    if max(len(lines), len(edges) // 2) > MOST_LINES:
+    if max(len(lines), len(edges)) > MOST_LINES:
         raise PartFileError(found("D348", where=where, count=max(len(lines), len(edges)), most=MOST_LINES))
-    lines, found_edges = unnamed_edges(lines, thickness_mm=thickness_mm)
+    found_edges: list[Curve] = []
+    if len(lines) <= MOST_AXES:
+        lines, found_edges = unnamed_edges(lines, thickness_mm=thickness_mm)
     axes, free = with_zones(axes_of(lines), [*edges, *found_edges])
     axes += from_edges_alone(free, thickness_mm=thickness_mm)
+    if len(axes) > MOST_AXES:
+        raise PartFileError(found("D348", where=where, count=len(axes), most=MOST_AXES))
     if bowed:
         said.append(
             found("D331", where=where, count=len(bowed), places=listed(place(curve.at(0.5)) for curve in bowed))
@@ -90,7 +96,7 @@ def _by_role(
     bowed: list[Curve] = []
     for curve in curves:
         what = taken[curve.style]
-        if not what.role.startswith("bend") or not _is_on(sheet, curve):
+        if not what.role.startswith("bend") or not _is_on(sheet, curve, weak=what.weak):
             continue
         if curve.centre is not None:
             bowed += [] if what.weak else [curve]
@@ -101,10 +107,11 @@ def _by_role(
     return named, broken, bowed
 
 
-def _is_on(sheet: FlatSheet, curve: Curve) -> bool:
-    """Does at least half of the curve lie on the outline's area (holes counted as sheet)?"""
+def _is_on(sheet: FlatSheet, curve: Curve, *, weak: bool = False) -> bool:
+    """Does the curve lie on the outline's area (holes counted as sheet) for a millimetre, a weak one for half of its length?"""
     drawn = LineString(curve.corners())
-    return bool(drawn.length > 0.0 and sheet.outline.polygon.intersection(drawn).length >= INSIDE_SHARE * drawn.length)
+    least = INSIDE_SHARE * drawn.length if weak else min(INSIDE_MM, INSIDE_SHARE * drawn.length)
+    return bool(drawn.length > 0.0 and sheet.outline.polygon.intersection(drawn).length >= least)
 
 
 def _edge_to_edge(sheet: FlatSheet, loops: Loops, gap_mm: float) -> list[DrawnLine]:

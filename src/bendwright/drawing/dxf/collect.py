@@ -25,7 +25,8 @@ MOST_CURVES = 200_000
 DEEPEST_BLOCK = 16
 MOST_TEXT = 400
 FARTHEST = 1e7
-FLAT = 1e-3
+LETTER_WIDTH = 0.7
+"""Width of a letter over its height, on average (common lettering)."""
 _BYLAYER, _BYBLOCK = 256, 0
 _TEXTS = {"TEXT", "MTEXT", "ATTRIB"}
 _MARKS = {"POINT", "ATTDEF", "VIEWPORT", "SEQEND"}
@@ -120,10 +121,10 @@ class _Collector:
 
     def _text(self, entity: Any, block: Style | None, tag: str = "") -> None:
         text = " ".join(entity.plain_text().split())[:MOST_TEXT]
-        at, height = _place(entity)
-        if text and _within((*at, height)):
+        at, to, height = _place(entity, len(text))
+        if text and _within((*at, *to, height)):
             style = self._number(self._style(entity, block))
-            self.texts.append(DrawnText(text=text, at=at, height=height, style=style, tag=tag))
+            self.texts.append(DrawnText(text=text, at=at, to=to, height=height, style=style, tag=tag))
 
     def _style(self, entity: Any, block: Style | None) -> Style:
         """Layer, line type and colour as seen: those of the layer or of the block where the entity leaves it to them."""
@@ -157,15 +158,22 @@ def _each(insert: Any) -> Iterator[Any]:
     return insert.multi_insert() if insert.mcount > 1 else iter((insert,))
 
 
-def _place(entity: Any) -> tuple[Point, float]:
-    """Where a text stands and how high its letters are."""
+def _place(entity: Any, letters: int) -> tuple[Point, Point, float]:
+    """Where a text begins and about where it ends, and how high its letters are."""
     if entity.dxftype() == "MTEXT":
-        at, height = entity.dxf.insert, entity.dxf.get("char_height", 1.0)
+        at, height, turn = entity.dxf.insert, entity.dxf.get("char_height", 1.0), entity.get_rotation()
+        before = 0.5 * ((int(entity.dxf.get("attachment_point", 1)) - 1) % 3)
     else:
-        aligned = entity.dxf.get("halign", 0) or entity.dxf.get("valign", 0)
-        raw = entity.dxf.align_point if aligned and entity.dxf.hasattr("align_point") else entity.dxf.insert
-        at, height = entity.ocs().to_wcs(raw), entity.dxf.get("height", 1.0)
-    return (float(at.x), float(at.y)), abs(float(height))
+        side = int(entity.dxf.get("halign", 0))
+        aligned = (side or entity.dxf.get("valign", 0)) and entity.dxf.hasattr("align_point")
+        at = entity.ocs().to_wcs(entity.dxf.align_point if aligned else entity.dxf.insert)
+        height, turn = entity.dxf.get("height", 1.0), entity.dxf.get("rotation", 0.0)
+        before = {1: 0.5, 2: 1.0, 4: 0.5}.get(side, 0.0) if aligned else 0.0
+    height, turn = abs(float(height)), math.radians(float(turn))
+    wide = LETTER_WIDTH * height * letters
+    ux, uy = math.cos(turn), math.sin(turn)
+    start = (float(at.x) - before * wide * ux, float(at.y) - before * wide * uy)
+    return start, (start[0] + wide * ux, start[1] + wide * uy), height
 
 
 def _within(numbers: Iterable[float]) -> bool:

@@ -44,10 +44,11 @@ class DrawnCurve:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnText:
-    """A text, its place and the height of its letters; ``tag`` is the name of a block attribute, "" for plain text."""
+    """A text from ``at`` to about ``to`` and the height of its letters; ``tag`` is the name of a block attribute, "" for plain text."""
 
     text: str
     at: Point
+    to: Point
     height: float
     style: int
     tag: str = ""

@@ -36,10 +36,12 @@ _PLAIN_WORDS = {"ANGLE": "turned", "WINKEL": "turned", "TURNED": "turned", "INCL
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """What one text says of a bend: the angle as written and which it says it is ("" = not said), direction, radius [drawing unit]."""
+    """What one text says of a bend: the places of its beginning, middle and end [mm], how far from them its line may lie, the angle as
+    written and which it says it is ("" = not said), direction, radius [drawing unit].
+    """
 
     text: str
-    at: Point
+    places: tuple[Point, ...]
     reach_mm: float
     angle_written_deg: float | None = None
     says: str = ""
@@ -55,11 +57,12 @@ def label_of(text: DrawnText, *, mm_per_unit: float) -> Label | None:
     if angle is None and direction is None and radius is None:
         return None
     says = "included" if _INCLUDED.search(words) else ("turned" if _TURNED.search(words) else "")
-    at = (text.at[0] * mm_per_unit, text.at[1] * mm_per_unit)
+    middle = (0.5 * (text.at[0] + text.to[0]), 0.5 * (text.at[1] + text.to[1]))
+    places = tuple((x * mm_per_unit, y * mm_per_unit) for x, y in (text.at, middle, text.to))
     reach = max(NEAR_LEAST_MM, NEAR_HEIGHTS * text.height * mm_per_unit)
     return Label(
         text=text.text,
-        at=at,
+        places=places,
         reach_mm=reach,
         angle_written_deg=angle,
         says=says,
@@ -101,19 +104,19 @@ def labels_by_bend(labels: Sequence[Label], bends: Sequence[FoundBend]) -> dict[
     """The labels of each bend by its number, nearest first; a label belongs to the nearest bend within its reach."""
     rows: dict[int, list[tuple[float, int, Label]]] = {}
     for order, label in enumerate(labels):
-        near = [
-            (
-                min(Curve(bend.axis.at(a), bend.axis.at(b)).foot(label.at)[1] for a, b in bend.axis.stretches),
-                bend.number,
-            )
-            for bend in bends
-        ]
+        near = [(_away(label, bend), bend.number) for bend in bends]
         distance, number = min(near, default=(label.reach_mm + 1.0, 0))
         if distance <= label.reach_mm:
             rows.setdefault(number, []).append((distance, order, label))
     return {
         number: [label for *_, label in sorted(several, key=lambda row: row[:2])] for number, several in rows.items()
     }
+
+
+def _away(label: Label, bend: FoundBend) -> float:
+    """From the nearest of beginning, middle and end of a text to a bend line [mm]."""
+    lines = [Curve(bend.axis.at(low), bend.axis.at(high)) for low, high in bend.axis.stretches]
+    return min(line.foot(point)[1] for line in lines for point in label.places)
 
 
 def other_texts(texts: Sequence[DrawnText], *, used: Sequence[str], where: str) -> list[Finding]:

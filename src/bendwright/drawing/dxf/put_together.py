@@ -180,7 +180,7 @@ def _checked(
     findings = []
     if off > AGREE_MM or area > AGREE_SHARE * sheet.area_mm2:
         findings.append(found("D370", where=bent.where, difference=f"{off:.3f} mm in size and {area:.2f} mm2 in area"))
-    rows = listed(
+    rows = ", ".join(
         f"{bend.id} is line {n}, {said[n].direction} {said[n].turned_deg:g} turned ({said[n].by}), "
         f"R {sizes[n].inside_radius_mm:.4g}"
         for bend, n in zip(part.bends, numbers, strict=True)

@@ -3,7 +3,7 @@
 The rule. Each unit that may be meant is held against what a sheet part can be; each of these speaks against it once:
 
 * the longer side would be under 4 mm or over 6 m;
-* more than half of the round holes would be under 0.8 mm or over 100 mm across;
+* more than half of the round holes and corners (arcs of 80 degrees and more) would be under 0.8 mm or over 100 mm across;
 * with extents lines, the bend zones would be under 0.3 or over 30 thicknesses wide (without a thickness: under 0.3 mm or over
   60 mm).
 
@@ -13,6 +13,7 @@ in the header mm is tried first. ``unit=`` of the choices beats all of this.
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -31,6 +32,7 @@ HEADER_UNITS: dict[int, tuple[str, float]] = {
     13: ("micrometre", 0.001),
     14: ("dm", 100.0),
 }
+ROUND_RAD = math.radians(80.0)
 SIDE_MM = (4.0, 6000.0)
 HOLE_MM = (0.8, 100.0)
 ZONE_MM = (0.3, 60.0)
@@ -51,7 +53,7 @@ def measured(curves: Sequence[Curve], zones: Sequence[float] = ()) -> Drawn:
     """What the outline's curves (in drawing units) show."""
     ends = [point for curve in curves for point in (curve.start, curve.at(0.5), curve.end)]
     xs, ys = [x for x, _ in ends], [y for _, y in ends]
-    holes = tuple(2.0 * curve.radius_mm for curve in curves if curve.whole)
+    holes = tuple(2.0 * curve.radius_mm for curve in curves if abs(curve.sweep_rad) >= ROUND_RAD)
     width, height = (max(xs) - min(xs), max(ys) - min(ys)) if ends else (0.0, 0.0)
     return Drawn(width=width, height=height, holes=holes, zones=tuple(zones))
 
@@ -88,7 +90,7 @@ def _against(drawn: Drawn, factor: float, thickness_mm: float | None) -> list[st
     odd = [hole * factor for hole in drawn.holes if not HOLE_MM[0] <= hole * factor <= HOLE_MM[1]]
     if 2 * len(odd) > len(drawn.holes):
         out.append(
-            f"{len(odd)} of {len(drawn.holes)} round holes would be about {statistics.median(odd):.4g} mm across"
+            f"{len(odd)} of {len(drawn.holes)} round holes and corners would be about {statistics.median(odd):.4g} mm across"
         )
     low, high = (limit * thickness_mm for limit in ZONE_THICKNESSES) if thickness_mm else ZONE_MM
     wide = [zone * factor for zone in drawn.zones if not low <= zone * factor <= high]
