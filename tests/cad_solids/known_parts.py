@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 from after_bending import bevelled, broken_edge, counterbored, countersunk, drilled, flat_share, place_of, prism
@@ -20,7 +21,7 @@ CATALOGUE: dict[str, Callable[[], Known]] = {}
 
 
 def _entry(make: Callable[[], Known]) -> Callable[[], Known]:
-    CATALOGUE[make.__name__.strip("_")] = make
+    CATALOGUE[make.__name__.strip("_")] = cache(make)
     return make
 
 
