@@ -180,6 +180,29 @@ def test_refolded_and_laid_flat_again(name: str) -> None:
     assert not [item for item in reading.findings if item.code == "D370"]
 
 
+OUTSIDE_MM = {
+    "MMP.00.00.00.001_Front_panel": {384.8, 165.0, 20.0},
+    "MMP.00.00.00.002_Back_panel": {384.8, 165.0, 20.0},
+    "MMP.02.00.00.001_Base": {776.0, 580.0},
+    "MMP.03.00.00.001_Wheel_bracket_outer": {284.0, 157.2},
+    "ROVER6_FRAME_CENTRAL_BRAKET": {406.0, 20.0},
+    "ROVER6_FRAME_FRONT_REAR_PLATE": {402.0, 300.0, 20.0},
+}
+"""Sides of the boxes round the authors' bent models that are outside dimensions of one flange."""
+
+
+@pytest.mark.origin("derived", "index of the collection: boxes round the authors' bent STEP models")
+@pytest.mark.parametrize("name", names(*OUTSIDE_MM))
+def test_outside_dimensions_of_the_bent_part(name: str) -> None:
+    """Out of the flat come the outside dimensions of the author's own model, to 0.002 mm."""
+    (row,) = [row for row in ROWS if row["flat_pair_file"] == FLATS[name]["file"]]
+    box = [float(word) for word in row["bbox_mm"].split("x")]
+    assert {side for side in OUTSIDE_MM[name] if side not in box} == set()
+    outlines = [flange.outline for flange in read(name).part.flanges]
+    sizes = [max(p[i] for p in ring) - min(p[i] for p in ring) for ring in outlines for i in (0, 1)]
+    assert all(min(abs(side - size) for size in sizes) < 0.002 for side in OUTSIDE_MM[name])
+
+
 @pytest.mark.origin("printed", "the authors' bend tables: radius 2 mm; the index: K 0.44 from areas")
 @pytest.mark.parametrize("name", names(*(name for name in SIZES if name.startswith("ROVER6"))))
 def test_radius_and_k_from_tangent_lines(name: str) -> None:
