@@ -9,6 +9,7 @@ from collections.abc import Collection, Mapping
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.convex import convex_hull, convex_pieces
 from bendwright.geometry.rigid import Array, Rigid
@@ -54,7 +55,7 @@ def aside_mm(
     return left if -left < right else right
 
 
-def _crosses(points: Array, swept: shapely.Geometry, low: float, high: float) -> bool:
+def _crosses(points: Array, swept: BaseGeometry, low: float, high: float) -> bool:
     if points[:, 2].max() <= low or points[:, 2].min() >= high:
         return False
     hull = shapely.Polygon(ring) if len(ring := convex_hull(points[:, :2])) > 2 else shapely.LineString(points[:, :2])
