@@ -227,11 +227,14 @@ def _blank_drawings(blank: Blank, header: Header) -> dict[str, tuple[str, bytes]
 
 
 def _add_folded(contents: dict[str, tuple[str, bytes]], said: list[Finding], part: Part, blank: Blank) -> None:
-    """The folded part: as a model where the CAD kernel is installed."""
+    """The folded part: as a picture, and as a model where the CAD kernel is installed."""
     from importlib.util import find_spec
 
     from bendwright.drawing.folded_step import folded_step
+    from bendwright.sheets.folded_picture import folded_svg
 
+    picture = folded_svg(part, blank, width_mm=180.0, height_mm=140.0)
+    contents["picture_folded"] = ("folded.svg", picture.encode())
     if find_spec("OCP") is not None:
         _try(contents, said, ("folded_step", "folded.step"), lambda: folded_step(part, blank))
 

@@ -51,7 +51,7 @@ def bend_rows(part: Part, blank: Blank) -> list[tuple[str, ...]]:
 
     numbers = {bend_id: n for n, group in enumerate(lines_of(part, blank), 1) for bend_id in group}
     spans = {line.bend_id: line.spans for line in blank.bend_lines}
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for bend in part.bends:
         length = sum(high - low for low, high in spans[bend.id])
         radius = "" if bend.drawn_radius_mm is None else f"{bend.drawn_radius_mm:.3f}"

@@ -66,4 +66,9 @@ def command(code: str | None, page: bool, as_json: bool) -> None:
     elif code:
         click.echo(f"{kinds[0].code} {kinds[0].severity.value}\n  {kinds[0].sentence}\n  -> {kinds[0].cure}")
     else:
-        click.echo(table(("code", "severity", "sentence"), [(k.code, k.severity.value, " ".join(k.sentence.split())) for k in kinds]))
+        click.echo(
+            table(
+                ("code", "severity", "sentence"),
+                [(k.code, k.severity.value, " ".join(k.sentence.split())) for k in kinds],
+            )
+        )

@@ -64,7 +64,7 @@ def _joined(pieces: list[list[Point]]) -> list[list[Point]]:
     for number, piece in enumerate(pieces):
         for a, b in zip(piece, [*piece[1:], piece[0]], strict=True):
             borders.setdefault(frozenset((a, b)), []).append(number)
-    waiting = [tuple(pair) for pair in borders.values() if len(pair) == 2]
+    waiting = [(pair[0], pair[1]) for pair in borders.values() if len(pair) == 2]
     home = list(range(len(pieces)))
 
     def home_of(number: int) -> int:

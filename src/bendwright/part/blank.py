@@ -189,7 +189,7 @@ def _beyond(
         first, last = line.length - high - NEAR_MM, line.length - low + NEAR_MM
         cut = Polygon([(first, -1), (last, -1), (last, size.setback_mm), (first, size.setback_mm)])
         child = child.without(cut)
-    left = line.material(flat.sheet, inner - 10 * NEAR_MM)
+    left = line.edges_on(flat.sheet, inner)
     own = [_drawn_zone(piece, line, size, left) for piece in bend.zone]
     middle = inner + 0.5 * size.bend_allowance_mm
     spans = sorted(span for zone in own for span in line.material(zone, middle))

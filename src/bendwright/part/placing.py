@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from shapely import Polygon
 from shapely.geometry import LineString
@@ -12,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from bendwright.part.model import Arc, Bend, Circle, Cutout, Feature, Point, Slot
 
 NEAR_MM = 1e-6
+ON_MM = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,24 @@ class Line:
         ]
         probe = LineString([self.at(min(along) - 1.0, outward), self.at(max(along) + 1.0, outward)])
         return _stretches(probe.intersection(shape), self)
+
+    def edges_on(self, shape: BaseGeometry, outward: float) -> list[tuple[float, float]]:
+        """Stretches of the parallel at ``outward`` that are edges of ``shape``, as distances from the line's start."""
+        found: list[tuple[float, float]] = []
+        for part in getattr(shape, "geoms", [shape]):
+            for ring in (part.exterior, *part.interiors) if not part.is_empty else ():
+                seen = [self._seen(x, y) for x, y in ring.coords]
+                found += [
+                    (min(s, t), max(s, t))
+                    for (s, u), (t, v) in pairwise(seen)
+                    if abs(u - outward) < ON_MM and abs(v - outward) < ON_MM and abs(t - s) > NEAR_MM
+                ]
+        return sorted(found)
+
+    def _seen(self, x: float, y: float) -> Point:
+        """A point as (distance along the line, off it outward)."""
+        dx, dy = x - self.start[0], y - self.start[1]
+        return dx * self.along[0] + dy * self.along[1], dx * self.outward[0] + dy * self.outward[1]
 
 
 def move_arc(arc: Arc, frame: Frame) -> Arc:
