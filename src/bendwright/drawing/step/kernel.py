@@ -30,8 +30,12 @@ def read_model(path: Path) -> Model:
     from OCP.TopAbs import TopAbs_FACE, TopAbs_SHELL, TopAbs_SOLID, TopAbs_WIRE
 
     solids = _explore(shape, TopAbs_SOLID)
+    read: list[Solid] = []
+    for number, solid in enumerate(solids, 1):
+        twin = next((known for other, known in zip(solids, read, strict=False) if other.IsPartner(solid)), None)
+        read.append(_solid(number, solid, names(solid), twin))
     return Model(
-        tuple(_solid(number, solid, names(solid)) for number, solid in enumerate(solids, 1)),
+        tuple(read),
         open_shells=len(_explore(shape, TopAbs_SHELL, TopAbs_SOLID)),
         loose_faces=len(_explore(shape, TopAbs_FACE, TopAbs_SHELL)),
         loose_wires=len(_explore(shape, TopAbs_WIRE, TopAbs_FACE)),
@@ -88,7 +92,8 @@ def _explore(shape: Any, kind: Any, avoid: Any = None) -> list[Any]:
     return found
 
 
-def _solid(number: int, solid: Any, name: str) -> Solid:
+def _solid(number: int, solid: Any, name: str, twin: Solid | None) -> Solid:
+    """One body; a ``twin`` is the same body read before at another place: areas and volume are the same."""
     from OCP.BRepGProp import BRepGProp
     from OCP.collections import IndexedMap_TopoDS_Shape_TopTools_ShapeMapHasher as ShapeMap
     from OCP.GProp import GProp_GProps
@@ -98,13 +103,16 @@ def _solid(number: int, solid: Any, name: str) -> Solid:
     edges, faces = ShapeMap(), ShapeMap()
     TopExp.MapShapes_s(solid, TopAbs_EDGE, edges)
     TopExp.MapShapes_s(solid, TopAbs_FACE, faces)
-    mass = GProp_GProps()
-    BRepGProp.VolumeProperties_s(solid, mass)
+    count = faces.Extent()
+    areas = [face.area_mm2 for face in twin.faces] if twin and len(twin.faces) == count else [None] * count
+    if twin is None:
+        mass = GProp_GProps()
+        BRepGProp.VolumeProperties_s(solid, mass)
     return Solid(
         number,
         name,
-        abs(mass.Mass()),
-        tuple(_face(faces.FindKey(i), edges) for i in range(1, faces.Extent() + 1)),
+        abs(mass.Mass()) if twin is None else twin.volume_mm3,
+        tuple(_face(faces.FindKey(i), edges, area) for i, area in enumerate(areas, 1)),
         tuple(_edge(edges.FindKey(i)) for i in range(1, edges.Extent() + 1)),
     )
 
@@ -156,7 +164,7 @@ def _is_straight(points: tuple[Vector, ...]) -> bool:
     return True
 
 
-def _face(shape: Any, edges: Any) -> Face:
+def _face(shape: Any, edges: Any, area_mm2: float | None) -> Face:
     from OCP.BRepAdaptor import BRepAdaptor_Surface
     from OCP.BRepGProp import BRepGProp
     from OCP.GProp import GProp_GProps
@@ -164,21 +172,22 @@ def _face(shape: Any, edges: Any) -> Face:
     from OCP.TopoDS import TopoDS
 
     face = TopoDS.Face(shape)
-    area = GProp_GProps()
-    BRepGProp.SurfaceProperties_s(face, area)
+    if area_mm2 is None:
+        properties = GProp_GProps()
+        BRepGProp.SurfaceProperties_s(face, properties)
+        area_mm2 = abs(properties.Mass())
     kind, body = _surface(BRepAdaptor_Surface(face), face)
     loops = _loops(face, edges)
-    size = abs(area.Mass())
     if kind == "free" or body is None:
-        return Face("free", _point(area.CentreOfMass()), (0.0, 0.0, 0.0), size, loops)
+        return Face("free", (0.0, 0.0, 0.0), (0.0, 0.0, 0.0), area_mm2, loops)
     reverse = (face.Orientation() == TopAbs_REVERSED) != (not body.Position().Direct())
     axis = _point(body.Axis().Direction()) if kind != "sphere" else (0.0, 0.0, 1.0)
     place = _point(body.Location())
     if kind == "plane":
-        return Face("plane", place, _turned(axis) if reverse else axis, size, loops)
+        return Face("plane", place, _turned(axis) if reverse else axis, area_mm2, loops)
     radius = {"cone": "RefRadius", "torus": "MajorRadius"}.get(kind, "Radius")
     half = body.SemiAngle() if kind == "cone" else 0.0
-    return Face(kind, place, axis, size, loops, getattr(body, radius)(), -1 if reverse else 1, half)
+    return Face(kind, place, axis, area_mm2, loops, getattr(body, radius)(), -1 if reverse else 1, half)
 
 
 def _turned(way: Vector) -> Vector:
