@@ -188,6 +188,14 @@ def _odd(number: bytes, chance: random.Random) -> bytes:
     return chance.choice(ODD_NUMBERS)
 
 
+def _huge(number: bytes, chance: random.Random) -> bytes:
+    return (
+        chance.choice((b"", b"-"))
+        + b"1.E"
+        + str(chance.choice((5, 7, 9, 12, 20, 30, 77, 150, 160, 200, 300, 308))).encode()
+    )
+
+
 def _whole(number: bytes, chance: random.Random) -> bytes:
     return str(chance.choice((-1, 0, 1, 2, 3, 255, 2**31, -(2**31), 10**18, chance.randrange(2000)))).encode()
 
@@ -241,6 +249,7 @@ _ANYTHING: tuple[Mangle, ...] = (
     _cut_out,
     _put_in,
     _each(NUMBER, _odd),
+    _each(NUMBER, _huge),
     _each(NUMBER, _scaled),
     _each(NUMBER, _scaled),
     _each(NUMBER, _shifted),

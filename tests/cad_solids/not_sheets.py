@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -229,6 +230,19 @@ def _cut_off_near_the_end(folder: Path) -> Path:
 @_file
 def _no_numbers(folder: Path) -> Path:
     return _written(folder, _sheet_bytes(folder).replace(b"CARTESIAN_POINT('',(0.,", b"CARTESIAN_POINT('',(NaN,"))
+
+
+def point_far_away(folder: Path, user: str, which: int, number: bytes) -> Path:
+    """An angle whose file has one point's x written as a number no machine shop has seen; all references are sound.
+
+    ``user``: the kind of entity that names the point; ``which`` of all points such entities name.
+    """
+    whole = _sheet_bytes(folder)
+    named = re.findall(user.encode() + rb"\('',(?:\d+,\()?([^).]*)", whole)
+    points = [point for row in named for point in re.findall(rb"#\d+", row)]
+    points = [point for point in points if re.search(point + rb" = CARTESIAN_POINT\('',\([^,]+,[^,]+,", whole)]
+    point = rb"(" + points[which % len(points)] + rb" = CARTESIAN_POINT\('',\()[^,]+"
+    return _written(folder, re.sub(point, rb"\g<1>" + number, whole))
 
 
 @_file

@@ -9,7 +9,7 @@ import pytest
 pytest.importorskip("OCP", reason="the CAD kernel (extra 'step') is not installed")
 
 from kernel_bending import bend
-from not_sheets import FILES, SHAPES, folded_into_itself
+from not_sheets import FILES, SHAPES, folded_into_itself, point_far_away
 from same_part import HEADER
 from sheet_parts import Bent, profile
 from step_files import anywhere, moved, write_step
@@ -58,6 +58,31 @@ def test_the_guarded_way_refuses_the_same(name: str, tmp_path: Path) -> None:
     with pytest.raises(PartFileError) as caught:
         read_step(FILES[name](tmp_path), header=HEADER, body=None, limits=limits)
     assert said_properly(caught.value.findings)
+
+
+@pytest.mark.origin("law", "a point light years away gives a part or a finding like any other fault of a file")
+@pytest.mark.parametrize("number", [b"1.E9", b"1.E160", b"1.E308"])
+@pytest.mark.parametrize(
+    ("user", "which"),
+    [
+        ("VERTEX_POINT", 3),
+        ("LINE", 5),
+        ("AXIS2_PLACEMENT_3D", -1),
+        ("B_SPLINE_CURVE_WITH_KNOTS", 22),
+        ("B_SPLINE_CURVE_WITH_KNOTS", 41),
+    ],
+)
+def test_a_point_light_years_away(user: str, which: int, number: bytes, tmp_path: Path) -> None:
+    from bendwright.drawing.step.read_step import read_step
+
+    path = point_far_away(tmp_path, user, which, number)
+    try:
+        findings = read_step(path, header=HEADER, body=None, limits=ReadLimits(seconds=5.0)).findings
+    except PartFileError as refused:
+        findings = refused.findings
+    for one in findings:
+        assert one.sentence.endswith(".")
+        assert "{" not in one.sentence + one.cure
 
 
 @pytest.mark.origin("practice", "a file that is not there, a folder, a file nobody may read")
