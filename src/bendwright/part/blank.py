@@ -8,7 +8,7 @@ flat length = sum of outside lengths - sum of deductions.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import shapely
@@ -16,16 +16,17 @@ from shapely import LinearRing, LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bendwright.findings import Finding, NotPossibleError, found
+from bendwright.mechanics.bend_allowance import setback_mm
 from bendwright.part.bend_size import BendSize
 from bendwright.part.blank_model import BendLine, BendZone, Blank, PlacedFlat
 from bendwright.part.contour import ring_area_mm2
 from bendwright.part.from_flats import stretches_at
-from bendwright.part.model import Bend, Circle, Cutout, Feature, Flange, Part, Point, Slot, ZonePiece
+from bendwright.part.model import Bend, Circle, Cutout, Feature, Flange, Part, Point, Slot
+from bendwright.part.moved_ends import cut_back, led, shifts
 from bendwright.part.placing import NEAR_MM, Frame, Line, common, largest, move_arc, move_feature
 
 ALONG_MM = 0.01
 CRUMB_MM2 = 1e-4
-TAKEN_MM = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +36,9 @@ class _Shape:
     hull: Polygon
     parts: tuple[Polygon, ...]
 
-    def without(self, strip: Polygon) -> _Shape:
-        """What is left beside a strip, crumbs dropped."""
-        return _Shape(largest(self.hull.difference(strip)), tuple(largest(p.difference(strip)) for p in self.parts))
+    def cut(self, by: Callable[[Polygon], Polygon]) -> _Shape:
+        """The same cut done to hull and parts."""
+        return _Shape(by(self.hull), tuple(by(part) for part in self.parts))
 
     @property
     def sheet(self) -> BaseGeometry:
@@ -130,15 +131,12 @@ def _lay_out(
         flat, frame = waiting.pop(flange_id)
         empty = flat.sheet.is_empty
         below = [bend for bend in part.bends if bend.parent == flange_id]
-        for bend in below:
-            line, back = Line.of(bend), sizes[bend.id].setback_mm
-            for low, high in stretches_at(bend.zone, 0.0, line.length):
-                flat = flat.without(line.strip(low - NEAR_MM, high + NEAR_MM, -back, NEAR_MM))
+        flat = _cut_below(part, flange_id, sizes, flat)
         if empty or any(piece.is_empty for piece in flat.parts):
             raise NotPossibleError(_no_flat(part, flange_id, sizes))
         laid.append(_laid(part, flange_id, flat, frame))
         for bend in below:
-            child, own, spans = _beyond(part, bend, sizes[bend.id], flat)
+            child, own, spans = _beyond(part, bend, sizes, flat)
             if not spans:
                 where = f"bend {bend.id}"
                 raise NotPossibleError(found("M106", where=where, bend=bend.id, parent=bend.parent, child=bend.child))
@@ -146,6 +144,14 @@ def _lay_out(
             lines[bend.id] = _bend_line(bend, sizes[bend.id], frame, spans)
             zones += [(bend.id, frame.polygon(zone)) for zone in own]
     return laid, [lines[bend.id] for bend in part.bends], zones
+
+
+def _cut_below(part: Part, flange_id: str, sizes: Mapping[str, BendSize], flat: _Shape) -> _Shape:
+    """A flange's flat without what the bends on it take."""
+    for bend in part.bends:
+        if bend.parent == flange_id:
+            flat = flat.cut(_cutter(part, bend, sizes[bend.id], Line.of(bend), 0.0))
+    return flat
 
 
 def _laid(part: Part, flange_id: str, flat: _Shape, frame: Frame) -> _Laid:
@@ -175,43 +181,58 @@ def _open_windows(part: Part, flange: Flange) -> list[Cutout]:
 
 
 def _beyond(
-    part: Part, bend: Bend, size: BendSize, flat: _Shape
+    part: Part, bend: Bend, sizes: Mapping[str, BendSize], flat: _Shape
 ) -> tuple[_Shape, list[Polygon], list[tuple[float, float]]]:
     """What lies beyond a flange's flat: the child's outline without its half of the bend, the bend's own sheet, its stretches."""
-    line = Line.of(bend)
+    line, size = Line.of(bend), sizes[bend.id]
     inner = -size.setback_mm
     if not bend.zone:
         plain, spans = _child(part, bend, size, flat.hull)
         child = _Shape(plain, (plain,))
         return child, [line.strip(low, high, inner, inner + size.bend_allowance_mm) for low, high in spans], spans
-    child = _drawn(part, part.flange(bend.child))
-    for low, high in stretches_at(bend.zone, 1.0, line.length):
-        first, last = line.length - high - NEAR_MM, line.length - low + NEAR_MM
-        cut = Polygon([(first, -1), (last, -1), (last, size.setback_mm), (first, size.setback_mm)])
-        child = child.without(cut)
-    left = line.edges_on(flat.sheet, inner)
-    own = [_drawn_zone(piece, line, size, left) for piece in bend.zone]
+    axis = Line((line.length, 0.0), line.length, (-1.0, 0.0), (0.0, -1.0))
+    child = _drawn(part, part.flange(bend.child)).cut(_cutter(part, bend, size, axis, 1.0))
+    if child.sheet.is_empty or not line.edges_on(flat.sheet, inner):
+        return child, [], []
+    ends_at = _cut_below(part, bend.child, sizes, child)
+    own = _own_sheet(part, bend, size, line, (flat.sheet, ends_at.sheet))
     middle = inner + 0.5 * size.bend_allowance_mm
-    spans = sorted(span for zone in own for span in line.material(zone, middle))
-    return child, [zone for zone in own if not zone.is_empty], spans if left and not child.sheet.is_empty else []
+    return child, own, sorted(span for zone in own for span in line.material(zone, middle))
 
 
-def _drawn_zone(piece: ZonePiece, line: Line, size: BendSize, left: list[tuple[float, float]]) -> Polygon:
-    """One piece of a bend's sheet as drawn, without what other bends took from the edge it sits on."""
-    inner, width = -size.setback_mm, size.bend_allowance_mm
+def _cutter(part: Part, bend: Bend, size: BendSize, line: Line, share: float) -> Callable[[Polygon], Polygon]:
+    """The cut that a bend makes in the flat at that share: its parent (0) or its child (1)."""
+    drawn, stretches = _drawn_back_mm(part, bend, size), stretches_at(bend.zone, share, line.length)
+    return lambda shape: cut_back(shape, line, stretches, back_mm=size.setback_mm, drawn_mm=drawn)
+
+
+def _drawn_back_mm(part: Part, bend: Bend, size: BendSize) -> float:
+    """Where the bend's tangent lines are drawn; a bend without sheet of its own is drawn for any radius."""
+    if not bend.zone or bend.drawn_radius_mm is None or part.header.thickness_mm is None:
+        return size.setback_mm
+    return setback_mm(
+        inside_radius_mm=bend.drawn_radius_mm,
+        thickness_mm=part.header.thickness_mm,
+        turned_deg=bend.turned_deg,
+        measured_to=bend.measured_to,
+    )
+
+
+def _own_sheet(
+    part: Part, bend: Bend, size: BendSize, line: Line, flats: tuple[BaseGeometry, BaseGeometry]
+) -> list[Polygon]:
+    """The bend's own sheet between the flats of its parent and child as they now end."""
+    inner, width, length = -size.setback_mm, size.bend_allowance_mm, line.length
+    axis = Line((length, 0.0), length, (-1.0, 0.0), (0.0, -1.0))
+    backs = {"back_mm": size.setback_mm, "drawn_mm": _drawn_back_mm(part, bend, size)}
+    at_parent = shifts(flats[0], line, stretches_at(bend.zone, 0.0, length), **backs)
+    at_child = shifts(flats[1], axis, stretches_at(bend.zone, 1.0, length), **backs)
 
     def ring(points: tuple[Point, ...]) -> list[Point]:
-        return [line.at(s, inner + w * width) for s, w in points]
+        return [line.at(s, inner + w * width) for s, w in led(points, at_parent, at_child)]
 
-    shape = Polygon(ring(piece.outline), [ring(window) for window in piece.windows])
-    foot = stretches_at((piece,), 0.0, line.length)
-    if not foot or not left:
-        return shape
-    low = left[0][0] if left[0][0] > foot[0][0] + TAKEN_MM else -1e5
-    high = left[-1][1] if left[-1][1] < foot[-1][1] - TAKEN_MM else 1e5
-    if low == -1e5 and high == 1e5:
-        return shape
-    return largest(shape.intersection(line.strip(low, high, inner - 1.0, inner + width + 1.0)))
+    pieces = [Polygon(ring(piece.outline), [ring(window) for window in piece.windows]) for piece in bend.zone]
+    return [largest(shapely.make_valid(piece)) for piece in pieces]
 
 
 def _no_flat(part: Part, flange_id: str, sizes: Mapping[str, BendSize]) -> Finding:

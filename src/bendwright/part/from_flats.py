@@ -31,7 +31,7 @@ from bendwright.part.model import (
     Point,
     ZonePiece,
 )
-from bendwright.part.placing import Frame, largest, move_arc, move_feature
+from bendwright.part.placing import Frame, largest, merged, move_arc, move_feature
 
 HEM_TURNED_DEG = 179.0
 CLOSED_HEM_SHARE = 0.5
@@ -217,17 +217,7 @@ def stretches_at(zone: Sequence[ZonePiece], share: float, length_mm: float) -> l
         for (s0, w0), (s1, w1) in zip(piece.outline, (*piece.outline[1:], piece.outline[0]), strict=True):
             if abs(w0 - share) < 1e-6 and abs(w1 - share) < 1e-6 and abs(s1 - s0) > CLEAN_MM:
                 out.append((min(s0, s1), max(s0, s1)))
-    return _merged(out)
-
-
-def _merged(spans: list[Interval]) -> list[Interval]:
-    out: list[Interval] = []
-    for low, high in sorted(spans):
-        if out and low <= out[-1][1] + CLEAN_MM:
-            out[-1] = (out[-1][0], max(out[-1][1], high))
-        else:
-            out.append((low, high))
-    return out
+    return merged(out, gap=CLEAN_MM)
 
 
 def _half_turned(piece: ZonePiece, length: float) -> ZonePiece:

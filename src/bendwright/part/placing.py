@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -88,15 +89,15 @@ class Line:
         found: list[tuple[float, float]] = []
         for part in getattr(shape, "geoms", [shape]):
             for ring in (part.exterior, *part.interiors) if not part.is_empty else ():
-                seen = [self._seen(x, y) for x, y in ring.coords]
+                seen = [self.seen(x, y) for x, y in ring.coords]
                 found += [
                     (min(s, t), max(s, t))
                     for (s, u), (t, v) in pairwise(seen)
                     if abs(u - outward) < ON_MM and abs(v - outward) < ON_MM and abs(t - s) > NEAR_MM
                 ]
-        return sorted(found)
+        return merged(found, gap=10 * ON_MM)
 
-    def _seen(self, x: float, y: float) -> Point:
+    def seen(self, x: float, y: float) -> Point:
         """A point as (distance along the line, off it outward)."""
         dx, dy = x - self.start[0], y - self.start[1]
         return dx * self.along[0] + dy * self.along[1], dx * self.outward[0] + dy * self.outward[1]
@@ -136,6 +137,17 @@ def _stretches(cut: object, line: Line) -> list[tuple[float, float]]:
         if max(along) - min(along) > NEAR_MM:
             found.append((min(along), max(along)))
     return sorted(found)
+
+
+def merged(spans: Iterable[tuple[float, float]], *, gap: float) -> list[tuple[float, float]]:
+    """Stretches in order, those no farther apart than ``gap`` taken together."""
+    out: list[tuple[float, float]] = []
+    for low, high in sorted(spans):
+        if out and low <= out[-1][1] + gap:
+            out[-1] = (out[-1][0], max(out[-1][1], high))
+        else:
+            out.append((low, high))
+    return out
 
 
 def common(first: list[tuple[float, float]], second: list[tuple[float, float]]) -> list[tuple[float, float]]:
