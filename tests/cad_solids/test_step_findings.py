@@ -12,7 +12,7 @@ import pytest
 pytest.importorskip("OCP", reason="the CAD kernel (extra 'step') is not installed")
 
 from known_parts import CATALOGUE
-from not_sheets import FILES, SHAPES, bolt
+from not_sheets import FILES, SHAPES, bolt, folded_into_itself
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
@@ -282,3 +282,32 @@ def test_a_reading_process_that_dies(tmp_path: Path, monkeypatch: pytest.MonkeyP
     assert said.code == "D205"
     assert "SIGSEGV" in said.sentence
     assert sys.platform != "win32"
+
+
+@WHY
+def test_a_part_folded_into_itself(tmp_path: Path) -> None:
+    assert "into each other" in noted(folded_into_itself(), tmp_path)["D237"]
+
+
+@WHY
+def test_points_that_are_nowhere(tmp_path: Path) -> None:
+    path = write_step(tmp_path / "part.step", CATALOGUE["angle"]().solid)
+    text = path.read_text(encoding="latin-1")
+    at = text.index("CARTESIAN_POINT('',(") + len("CARTESIAN_POINT('',(")
+    path.write_text(text[:at] + "1.E12" + text[text.index(",", at) :], encoding="latin-1")
+    said = refused(lambda: read(path))
+    assert said.code in ("D236", "D201", "D206", "D220")
+
+
+@WHY
+def test_a_body_that_contradicts_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever fails on such numbers is told, and no other body is lost by it."""
+
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    path = write_step(tmp_path / "part.step", CATALOGUE["angle"]().solid)
+    monkeypatch.setattr(reader, "read_sheet", fail)
+    said = refused(lambda: read(path))
+    assert said.code == "D238"
+    assert "ZeroDivisionError: division by zero" in said.sentence

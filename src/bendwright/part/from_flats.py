@@ -32,11 +32,13 @@ from bendwright.part.model import (
     ZonePiece,
 )
 from bendwright.part.placing import Frame, largest, merged, move_arc, move_feature
+from bendwright.part.shape_names import named_shape
 
 HEM_TURNED_DEG = 179.0
 CLOSED_HEM_SHARE = 0.5
 CLEAN_MM = 1e-5
 OVERLAP_MM = 1e-4
+CLOSED_MM2 = 0.01
 SAME_MM = 1e-7
 SAME_SHARE = 1e-9
 Interval = tuple[float, float]
@@ -228,7 +230,9 @@ def _half_turned(piece: ZonePiece, length: float) -> ZonePiece:
 
 
 def _flange(piece: FlatPiece, name: str, frame: Frame, folds: Sequence[Fold], thickness_mm: float) -> Flange:
-    """The piece in its flange frame, lengthened at its own fold and at those below it."""
+    """The piece in its flange frame, lengthened at its own fold and at those below it. An opening that ends on a tangent line is
+    closed by what the flange is lengthened by.
+    """
     strips = []
     for fold in folds:
         back = drawn_setback_mm(fold, thickness_mm)
@@ -239,6 +243,12 @@ def _flange(piece: FlatPiece, name: str, frame: Frame, folds: Sequence[Fold], th
     grown = largest(shapely.union_all([Polygon(piece.outline), *strips]))
     features = [_narrowed(feature, strips) for feature in piece.features]
     ring = [(float(x), float(y)) for x, y in shapely.geometry.polygon.orient(grown).exterior.coords[:-1]]
+    closed = [
+        named_shape([(float(x), float(y)) for x, y in inner.coords[:-1]], piece.arcs)
+        for inner in grown.interiors
+        if Polygon(inner).area > CLOSED_MM2
+    ]
+    features += closed
     return Flange(
         id=name,
         outline=tuple(frame.point(point) for point in _clean(ring)),

@@ -13,12 +13,15 @@ from bendwright.drawing.reading import Body, Reading, ReadLimits
 from bendwright.drawing.step.model_record import Model, Solid, model_from_data
 from bendwright.drawing.step.read_sheet import SheetRead, read_sheet
 from bendwright.findings import Finding, PartFileError, found
-from bendwright.part.model import Header
+from bendwright.part.model import Header, Part
 
 FIRST_WORDS = b"ISO-10303-21"
 LAST_WORDS = b"END-ISO-10303-21"
 HEAD_BYTES = 4096
 MOST_LISTED = 12
+FARTHEST_MM = 1e6
+MOST_CLASHING = 40
+CLASH_MM = -0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +101,30 @@ def _reading(model: Model, path: Path, header: Header, body: int | None, notes: 
     return Reading(
         part=chosen.sheet.part,
         source="step",
-        findings=(*notes, *chosen.sheet.findings),
+        findings=(*notes, *chosen.sheet.findings, *_clashes(chosen.sheet.part)),
         bodies=tuple(bodies),
         model_volume_mm3=chosen.solid.volume_mm3,
         refolded_volume_mm3=chosen.sheet.volume_mm3,
     )
+
+
+def _clashes(part: Part) -> list[Finding]:
+    """Flanges that run into each other as drawn (D237); parts of very many flanges are not looked through."""
+    from bendwright.findings import NotPossibleError
+    from bendwright.part.drawn_blank import drawn_blank
+    from bendwright.part.overlaps import folded_gaps
+
+    if not 2 < len(part.flanges) <= MOST_CLASHING:
+        return []
+    try:
+        gaps = folded_gaps(part, drawn_blank(part), within_mm=0.0)
+    except NotPossibleError:
+        return []
+    return [
+        found("D237", where=f"flanges {gap.first}, {gap.second}", first=gap.first, second=gap.second, deep=-gap.gap_mm)
+        for gap in gaps
+        if gap.gap_mm < CLASH_MM
+    ]
 
 
 def _no_solid(model: Model, path: Path) -> Finding:
@@ -112,10 +134,16 @@ def _no_solid(model: Model, path: Path) -> Finding:
 
 
 def _try(solid: Solid, header: Header) -> _Tried:
+    largest = max((abs(value) for edge in solid.edges for point in edge.points for value in point), default=0.0)
+    if not largest <= FARTHEST_MM:
+        return _Tried(solid, None, (found("D236", where=f"body {solid.number}", farthest=FARTHEST_MM / 1e3),))
     try:
         return _Tried(solid, read_sheet(solid, header), ())
     except PartFileError as error:
         return _Tried(solid, None, tuple(error.findings))
+    except Exception as error:  # numbers that contradict each other can fail anywhere; other bodies may still be sound
+        reason = f"{type(error).__name__}: {error}"[:120]
+        return _Tried(solid, None, (found("D238", where=f"body {solid.number}", reason=reason),))
 
 
 def _choice(tried: list[_Tried], path: Path) -> _Tried:
