@@ -25,6 +25,7 @@ import sys
 import time
 from collections import Counter
 from dataclasses import dataclass
+from multiprocessing.connection import Connection
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -40,8 +41,8 @@ from bendwright.part.model import Header  # noqa: E402
 HEADER = Header(part_no="SM-100", revision="A", thickness_mm=2.0)
 REAL = ROOT.parent / "shared" / "parts" / "files"
 LARGEST_BYTES = 400_000
-BATCH, PATIENCE_S = 25, 12.0
-LIMITS = ReadLimits(seconds=10.0, memory_mb=4096)
+BATCH, PATIENCE_S = 25, 6.0
+LIMITS = ReadLimits(seconds=6.0, memory_mb=4096)
 STEPS = (
     "angle",
     "hat",
@@ -115,48 +116,58 @@ def unsound(reading: Reading) -> str:
 
 
 def batch(kind: str, paths: list[Path]) -> list[Outcome]:
-    """Outcomes of several files, read in forked processes; a file that kills or hangs one is asked about the guarded way."""
+    """Outcomes of several files; one that does not end well in a process for many is asked about the guarded way."""
     out: list[Outcome] = []
     while len(out) < len(paths):
         left = paths[len(out) :]
-        mine, theirs = multiprocessing.Pipe(duplex=False)
-        child = os.fork()
-        if child == 0:
-            _work(kind, left, theirs)
-        theirs.close()
-        done = 0
-        while done < len(left) and mine.poll(PATIENCE_S):
-            try:
-                out.append(mine.recv())
-            except EOFError:
-                break
-            done += 1
-        os.kill(child, signal.SIGKILL)
-        _, status = os.waitpid(child, 0)
-        mine.close()
-        if done < len(left):
-            died = os.WIFSIGNALED(status) and os.WTERMSIG(status) != signal.SIGKILL
-            out.append(_asked_again(kind, left[done], "crash" if died else "hang"))
-    return out
+        done, how = forked(kind, left, guarded=False, patience_s=PATIENCE_S)
+        out += done
+        if len(done) < len(left):
+            out.append(_asked_again(kind, left[len(done)], how))
+    return [
+        _asked_again(kind, path, one.words) if one.kind == "else" else one for path, one in zip(paths, out, strict=True)
+    ]
 
 
-def _work(kind: str, paths: list[Path], theirs: object) -> None:
+def forked(kind: str, paths: list[Path], *, guarded: bool, patience_s: float) -> tuple[list[Outcome], str]:
+    """Outcomes of the files a forked process gets through, and how it ended before the last (crash or hang)."""
+    mine, theirs = multiprocessing.Pipe(duplex=False)
+    child = os.fork()
+    if child == 0:
+        _work(kind, paths, theirs, guarded)
+    theirs.close()
+    out: list[Outcome] = []
+    while len(out) < len(paths) and mine.poll(patience_s):
+        try:
+            out.append(mine.recv())
+        except EOFError:
+            break
+    os.kill(child, signal.SIGKILL)
+    _, status = os.waitpid(child, 0)
+    mine.close()
+    died = not os.WIFSIGNALED(status) or os.WTERMSIG(status) != signal.SIGKILL
+    return out, "crash" if died else "hang"
+
+
+def _work(kind: str, paths: list[Path], theirs: Connection, guarded: bool) -> None:
     """In the forked process: one outcome after the other into the pipe; the kernel's own words go nowhere."""
-    size = LIMITS.memory_mb * 1024 * 1024
-    resource.setrlimit(resource.RLIMIT_AS, (size, size))
+    if not guarded:
+        size = LIMITS.memory_mb * 1024 * 1024
+        resource.setrlimit(resource.RLIMIT_AS, (size, size))
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
     os.dup2(nowhere, 2)
     for path in paths:
-        theirs.send(judged(kind, path))  # type: ignore[attr-defined]
+        theirs.send(judged(kind, path, guarded=guarded))
     os._exit(0)
 
 
 def _asked_again(kind: str, path: Path, what: str) -> Outcome:
-    outcome = judged(kind, path, guarded=True)
-    if outcome.seconds > LIMITS.seconds + 5.0:
-        return Outcome("else", f"guarded, but too slow; unguarded: {what}", outcome.seconds)
-    return Outcome(outcome.kind, f"{outcome.words} (guarded; unguarded: {what})", outcome.seconds)
+    """The guarded way's answer; none within its limits and some seconds is anything else."""
+    done, how = forked(kind, [path], guarded=True, patience_s=LIMITS.seconds + 10.0)
+    if not done:
+        return Outcome("else", f"{how} of the guarded way; unguarded: {what}", LIMITS.seconds + 10.0)
+    return Outcome(done[0].kind, f"{done[0].words} (guarded; unguarded: {what})", done[0].seconds)
 
 
 def sources(kind: str, folder: Path) -> list[bytes]:
@@ -193,8 +204,6 @@ def fuzz(kind: str, runs: int, seed: int, keep: Path) -> bool:
                 for number in range(first, min(runs, first + BATCH))
             ]
             for path, outcome in zip(paths, batch(kind, paths), strict=True):
-                if outcome.kind == "else" and "guarded" not in outcome.words:
-                    outcome = _asked_again(kind, path, outcome.words)
                 counts[outcome.kind] += 1
                 codes[outcome.words if outcome.kind != "else" else "anything else"] += 1
                 longest = max(longest, outcome, key=lambda one: one.seconds)
