@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from bendwright.shop.shop import Shop
 
 DEFAULT_QUANTITY = 1
+MOST_TURNED_DEG = 175.0
+MOST_RADIUS = 20.0
 OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
 
@@ -89,6 +91,7 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     from bendwright.plan.build import make_plan
 
     wishes = wishes or Wishes()
+    _plannable(part, sheet.thickness_mm)
     quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
@@ -113,6 +116,10 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
     from bendwright.plan.choose import blank_situation
 
     wishes = wishes or Wishes()
+    if not part.bends:
+        from bendwright.part.blank import make_blank
+
+        return make_blank(part, {}, thickness_mm=sheet.thickness_mm)
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
         try:
@@ -133,6 +140,7 @@ def check_order(
     from bendwright.plan.search import prepare_tables, real_cycle_s
 
     wishes = wishes or Wishes()
+    _plannable(part, sheet.thickness_mm)
     known = [bend.id for bend in part.bends]
     if sorted(order) != sorted(known):
         raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
@@ -259,6 +267,25 @@ def _written(contents: Mapping[str, tuple[str, bytes]], folder: Path) -> dict[st
         paths[kind] = folder / name
         write_atomic(paths[kind], data)
     return paths
+
+
+def _plannable(part: Part, thickness_mm: float) -> None:
+    """Raise NotPossibleError for what no brake changes: M109 nothing to bend, M110 rolls, turned right round or of very large radius."""
+    if not part.bends:
+        raise NotPossibleError(found("M109", where="part"))
+    rolls = [
+        bend
+        for bend in part.bends
+        if bend.kind == "bend"
+        and (bend.turned_deg > MOST_TURNED_DEG or (bend.drawn_radius_mm or 0.0) > MOST_RADIUS * thickness_mm)
+    ]
+    if rolls:
+        raise NotPossibleError(
+            [
+                found("M110", where=f"bend {b.id}", bend=b.id, turned=b.turned_deg, radius=b.drawn_radius_mm or 0.0)
+                for b in rolls
+            ]
+        )
 
 
 def _doubt(part: Part, tooling: Tooling, plan: Plan) -> PlanDoubt:

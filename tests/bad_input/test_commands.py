@@ -64,7 +64,7 @@ CASES = {
     "number of a part file": (
         ["blank", TRAY, "--shop", "saltmarsh", "--part-no", "X", "--revision", "B"],
         2,
-        ["C112 --part-no and --revision: not for a part file or a saved part, which states these things itself."],
+        ["C112 --part-no and --revision: not for this kind of file, which states these things itself or has none."],
     ),
     "profile without number and revision": (
         ["blank", "--shop", "saltmarsh", *PROFILE],

@@ -125,6 +125,9 @@ def test_a_step_model_goes_all_the_way(tmp_path: Path, capsys: pytest.CaptureFix
         (["blank", "{tray}", "--k", "0.4", "--shop", "saltmarsh"], "C132"),
         (["draw", "{tray}", "--body", "2"], "C112"),
         (["draw", "{noise}"], "D112"),
+        (["draw", "{tray}", "--gap", "1"], "C112"),
+        (["draw", "{flat}", "--body", "2", "--thickness", "2", "--all-bends", "up 90"], "C112"),
+        (["draw", "{flat}", "--pick", "nan,1", "--thickness", "2"], "C118"),
         (["draw"], "C110"),
         (["draw", "{tray}", "--profile", "20 u90 20 x 50"], "C111"),
     ],
@@ -137,3 +140,50 @@ def test_what_is_typed_wrong(
     places = {"flat": flat, "tray": EXAMPLES / "cable_tray.yaml", "noise": noise}
     _, err = printed([word.format(**places) for word in words], capsys, 2)
     assert err.startswith(code)
+
+
+def test_a_flat_without_bends(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Its blank is shown and made; nothing is planned; without a thickness it is asked for."""
+    document = ezdxf.new("R2010", units=4)
+    document.modelspace().add_lwpolyline([(0, 0), (100, 0), (100, 80), (0, 80)], close=True)
+    document.saveas(tmp_path / "plate.dxf")
+    plate = [str(tmp_path / "plate.dxf"), "--revision", "A"]
+    _, err = printed(["draw", *plate], capsys, 2)
+    assert "C114" in err
+    out, _ = printed(["draw", *plate, "--thickness", "2"], capsys)
+    assert "flat plate, no bends" in out
+    typed = [*plate, "--thickness", "2", "--material", "DC01", *SHOP]
+    assert "100.00 x 80.00" in printed(["blank", *typed], capsys)[0]
+    assert "M109" in printed(["prepare", *typed, "--out", str(tmp_path / "out")], capsys, 1)[1]
+
+
+def test_large_radii_are_no_single_stroke(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A roll of R 60 in 2 mm sheet, and one turned right round: refused, with the way that makes them."""
+    for turned in ("90", "180"):
+        document = ezdxf.new("R2010", units=4)
+        space = document.modelspace()
+        space.add_lwpolyline([(0, 0), (100, 0), (100, 400), (0, 400)], close=True)
+        space.add_line((0, 200), (100, 200), dxfattribs={"layer": "BEND"})
+        document.saveas(tmp_path / "roll.dxf")
+        words = ["--thickness", "2", "--drawn-radius", "60", "--all-bends", f"up {turned}"]
+        saved = tmp_path / f"roll{turned}.json"
+        printed(["draw", str(tmp_path / "roll.dxf"), "--revision", "A", *words, "--save", str(saved)], capsys)
+        arguments = ["prepare", str(saved), "--material", "DC01", *SHOP, "--out", str(tmp_path / "out")]
+        _, err = printed(arguments, capsys, 1)
+        assert "M110" in err
+        assert "curve" in err
+
+
+def test_the_sender_s_k_is_the_one_shown(flat: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["--thickness", "2", "--all-bends", "up 90", "--drawn-radius", "2", "--drawn-k", "0.36"]
+    assert "100.000 x 80.000" in printed(["draw", str(flat), *words], capsys)[0]
+
+
+def test_broken_saved_parts(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    printed(["draw", str(EXAMPLES / "cable_tray.yaml"), "--save", str(tmp_path / "kept.json")], capsys)
+    data = json.loads((tmp_path / "kept.json").read_text(encoding="utf-8"))
+    data["part"]["flanges"][0]["outline"] = []
+    (tmp_path / "empty.json").write_text(json.dumps(data), encoding="utf-8")
+    assert "D111" in printed(["draw", str(tmp_path / "empty.json")], capsys, 2)[1]
+    (tmp_path / "bytes.json").write_bytes(b'{"schema": "\xff"}')
+    assert "D101" in printed(["draw", str(tmp_path / "bytes.json")], capsys, 2)[1]

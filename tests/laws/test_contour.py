@@ -112,3 +112,21 @@ def test_arcs_survive_a_cut(radius: float, share: float) -> None:
     points = [(float(x), float(y)) for x, y in shapely.geometry.polygon.orient(left).exterior.coords[:-1]]
     assert ring_area_mm2(points, arcs) == pytest.approx(cut * height - 0.5 * (4 - math.pi) * radius**2, rel=1e-9)
     assert sum(1 for *_, bulge in true_curve(points, arcs) if bulge) == 2
+
+
+@DERIVED
+def test_ends_that_curve_inward_are_no_slot() -> None:
+    """Straight sides of 20, ends biting in by half circles of radius 3: 120 - 2 x 9 pi / 2 is left."""
+    right = arc_points((20.0, 3.0), 3.0, math.radians(-90), -math.pi)
+    left = arc_points((0.0, 3.0), 3.0, math.radians(90), -math.pi)
+    shape = named_shape(
+        [*right, *left], [Arc(centre=(20.0, 3.0), radius_mm=3.0), Arc(centre=(0.0, 3.0), radius_mm=3.0)]
+    )
+    assert isinstance(shape, Cutout)
+    assert ring_area_mm2(shape.points, shape.arcs) == pytest.approx(120 - 9 * math.pi, rel=1e-6)
+
+
+@DERIVED
+def test_a_polygon_is_no_hole() -> None:
+    ring = [(20 * math.cos(i * math.pi / 8), 20 * math.sin(i * math.pi / 8)) for i in range(16)]
+    assert isinstance(named_shape(ring, []), Cutout)

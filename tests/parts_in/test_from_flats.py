@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 import shapely
@@ -12,6 +13,8 @@ from bendwright.drawing.saved_part import part_from_json, part_to_json
 from bendwright.findings import PartFileError
 from bendwright.mechanics.bend_allowance import k_factor_allowance_mm
 from bendwright.part.bend_lines import lines_of
+from bendwright.part.bend_size import fixed_size
+from bendwright.part.blank import make_blank
 from bendwright.part.drawn_blank import DRAWN_RULES, compare_with_flat, drawn_blank
 from bendwright.part.fold import fold, plate_corners
 from bendwright.part.from_flats import FlatPiece, Fold, part_from_flats
@@ -175,3 +178,46 @@ def test_what_does_not_hang_together() -> None:
     with pytest.raises(PartFileError) as caught:
         part_from_json(kept)
     assert caught.value.findings[0].code == "D111"
+
+
+@DERIVED
+def test_an_edge_aslant_across_a_bend_stays_straight() -> None:
+    """A triangle's side runs over the bend: with the radius made larger no corner of the blank leaves that line by 0.02 mm
+    more than flats and bend are made shorter against each other.
+    """
+    slope = 0.4
+    a0, a1, b0, b1 = 0.0, 60.0, 0.0, 30.0
+    zone = ZonePiece(outline=((0.0, 0.0), (76.0, 0.0), (76.0 - slope * ALLOWANCE, 1.0), (0.0, 1.0)))
+    top = 76.0 - slope * ALLOWANCE
+    pieces = [
+        FlatPiece(id="b", outline=((0, a0), (100, a0), (76, a1), (0, a1))),
+        FlatPiece(id="w", outline=((0, b0), (top, b0), (top - slope * b1, b1), (0, b1))),
+    ]
+    folds = [
+        Fold(
+            first="b",
+            second="w",
+            on_first=((76.0, 60.0), (0.0, 60.0)),
+            on_second=((top, 0.0), (0.0, 0.0)),
+            turned_deg=90.0,
+            direction="up",
+            inside_radius_mm=R,
+            zone=(ZonePiece(outline=tuple((76.0 - s, w) for s, w in reversed(zone.outline))),),
+        )
+    ]
+    part = part_from_flats(HEADER, pieces, folds, thickness_mm=T)
+    wide = drawn_blank(replace(part, bends=tuple(replace(b, drawn_radius_mm=4.0) for b in part.bends)), k_factor=K)
+    made = make_blank(
+        part,
+        {"b1": fixed_size(part.bends[0], inside_radius_mm=4.0, k_factor=K, thickness_mm=T)},
+        thickness_mm=T,
+    )
+    assert made.height_mm == pytest.approx(wide.height_mm, abs=1e-4)
+    slant = [(x, y) for x, y in made.outline if x > 1e-3 and 1.0 < y < made.height_mm - 1.0]
+    off = [abs(x - (100.0 - slope * y)) for x, y in slant]
+    assert 2 <= len(slant) <= 3
+    assert max(off) < slope * (4.0 - R) * 2.0
+    turns = [
+        (b[0] - a[0]) / (b[1] - a[1]) for a, b in pairwise(sorted(slant, key=lambda p: p[1])) if b[1] - a[1] > 0.01
+    ]
+    assert all(-0.75 < turn < -0.1 for turn in turns)

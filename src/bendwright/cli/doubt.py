@@ -50,6 +50,7 @@ def command(**typed: Any) -> int:
 
 def read_doubt(typed: dict[str, Any]) -> PlanDoubt:
     """The study of a plan file, or of the plan made for a part. InputError U103 for a plan that was not studied."""
+    from bendwright.cli.show import show_findings
     from bendwright.cli.trial import read_plan
     from bendwright.drawing.saved_part import is_saved_part
     from bendwright.findings import InputError, found
@@ -61,6 +62,8 @@ def read_doubt(typed: dict[str, Any]) -> PlanDoubt:
         plan = read_plan(path)
     else:
         job = read_job(typed)
+        if not typed["as_json"]:
+            show_findings(job.notes)
         plan = prepare(job.part, job.sheet, job.shop, job.wishes).plan
     if plan.doubt is None:
         raise InputError(found("U103", where=str(path)))

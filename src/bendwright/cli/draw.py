@@ -36,10 +36,13 @@ READING = (
         "--face", type=click.Choice(["left", "right", "middle"]), help="Which face a section's line is drawn on."
     ),
     click.option(
-        "--time-limit", metavar="S", type=click.FloatRange(0.1), help="Seconds a STEP model may take to read."
+        "--time-limit", metavar="S", type=click.FloatRange(0.1, 86_400), help="Seconds a STEP model may take to read."
     ),
     click.option(
-        "--memory-limit", metavar="MB", type=click.IntRange(256), help="Memory a STEP model may take to read."
+        "--memory-limit",
+        metavar="MB",
+        type=click.IntRange(256, 1_000_000),
+        help="Memory a STEP model may take to read.",
     ),
 )
 WRITING = (
@@ -50,7 +53,7 @@ WRITING = (
         show_default=True,
         help="Rule for the blank at the radii drawn.",
     ),
-    click.option("--k", "k_factor", metavar="K", default="0.44", show_default=True, help="K-factor for that rule."),
+    click.option("--k", "k_factor", metavar="K", help="K-factor for that rule; the sender's, else 0.44."),
     click.option("--flat", "flat_file", type=FILE, help="The author's own flat (DXF), to compare."),
     click.option("--save", type=FILE, help="Keep the part as read in this file (JSON)."),
     click.option(
@@ -69,10 +72,9 @@ def command(**typed: Any) -> int:
     """
     from bendwright.cli.show import show_findings, show_json
     from bendwright.part.drawn_blank import drawn_blank
-    from bendwright.quantities import parse_number
 
     reading = read(typed)
-    k = parse_number(typed["k_factor"], where="--k")
+    k = shown_k(typed)
     blank = drawn_blank(reading.part, rule=typed["allowance"], k_factor=k)
     compared = compare(typed, reading.part, k)
     written, unwritten = write(typed, reading, blank)
@@ -85,6 +87,18 @@ def command(**typed: Any) -> int:
     if written:
         click.echo("\nWritten: " + "\n         ".join(str(path) for path in written))
     return 0
+
+
+def shown_k(typed: dict[str, Any]) -> float:
+    """K of the blank shown: the one typed for it, the sender's, else the common 0.44."""
+    from bendwright.cli.drawing_inputs import sender_named
+    from bendwright.quantities import parse_number
+
+    for key, where in (("k_factor", "--k"), ("drawn_k", "--drawn-k")):
+        if typed[key] is not None:
+            return parse_number(typed[key], where=where)
+    sender = sender_named(typed["sender"])
+    return sender.k_factor if sender is not None and sender.k_factor is not None else 0.44
 
 
 def read(typed: dict[str, Any]) -> Reading:
@@ -124,7 +138,12 @@ def compare(typed: dict[str, Any], part: Part, k_factor: float) -> tuple[SizeCom
 
     size = flat_size(typed["flat_file"])
     return compare_with_flat(
-        part, width_mm=size.width_mm, height_mm=size.height_mm, area_mm2=size.area_mm2, k_factor=k_factor
+        part,
+        width_mm=size.width_mm,
+        height_mm=size.height_mm,
+        area_mm2=size.area_mm2,
+        k_factor=k_factor,
+        rule=typed["allowance"],
     )
 
 

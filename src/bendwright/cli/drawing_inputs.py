@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -11,7 +12,27 @@ if TYPE_CHECKING:
     from bendwright.drawing.reading import Reading, ReadLimits
     from bendwright.part.model import Header, Part
 
-DRAWN_ONLY = {"body": "--body", "bend_file": "--bends", "all_bends": "--all-bends", "sender": "--sender"}
+DXF_ONLY = {
+    "bend_file": "--bends",
+    "all_bends": "--all-bends",
+    "sender": "--sender",
+    "drawn_radius": "--drawn-radius",
+    "drawn_k": "--drawn-k",
+    "drawing_unit": "--drawing-unit",
+    "gap": "--gap",
+    "picked": "--pick",
+    "outline": "--outline",
+    "template": "--template",
+    "section_length": "--section-length",
+    "face": "--face",
+}
+OPTIONS_OF = {"part_no": "--part-no", "revision": "--revision", "body": "--body", **DXF_ONLY}
+KINDS: dict[str, tuple[str, ...]] = {
+    "part_no": ("step", "dxf"),
+    "revision": ("step", "dxf"),
+    "body": ("step",),
+    **dict.fromkeys(DXF_ONLY, ("dxf",)),
+}
 
 
 def read_named_file(path: Path, typed: Mapping[str, Any], gauge: Callable[[int], float] | None) -> Reading:
@@ -20,13 +41,14 @@ def read_named_file(path: Path, typed: Mapping[str, Any], gauge: Callable[[int],
     from bendwright.findings import InputError, found
     from bendwright.part.model import Header
 
-    drawn = kind_of(path) in ("step", "dxf")
-    if drawn:
+    kind = kind_of(path)
+    wrong = [
+        option for key, option in OPTIONS_OF.items() if typed.get(key) not in (None, ()) and kind not in KINDS[key]
+    ]
+    if wrong:
+        raise InputError(found("C112", options=" and ".join(wrong)))
+    if kind in ("step", "dxf"):
         return open_part(path, header=drawing_header(path, typed, gauge), choices=open_choices(typed), gauge=gauge)
-    names = {"part_no": "--part-no", "revision": "--revision", **DRAWN_ONLY}
-    given = [option for key, option in names.items() if typed.get(key) is not None]
-    if given:
-        raise InputError(found("C112", options=" and ".join(given)))
     return open_part(path, header=Header(part_no="", revision=""), gauge=gauge)
 
 
@@ -39,7 +61,7 @@ def drawing_header(path: Path, typed: Mapping[str, Any], gauge: Callable[[int], 
     if not typed["revision"]:
         raise InputError(found("C117", file=path.name))
     return Header(
-        part_no=typed["part_no"] or path.stem,
+        part_no=typed["part_no"] or "".join(letter if letter.isprintable() else "_" for letter in path.stem),
         revision=typed["revision"],
         drawing_unit=typed["unit"],
         material=typed.get("material") or "",
@@ -77,7 +99,6 @@ def dxf_words(typed: Mapping[str, Any]) -> dict[str, Any]:
     out: dict[str, Any] = {}
     unit: Literal["mm", "inch"] = "inch" if typed.get("unit") == "inch" else "mm"
     lengths = {
-        "thickness": "thickness_mm",
         "drawn_radius": "inside_radius_mm",
         "section_length": "length_mm",
         "gap": "gap_mm",
@@ -105,7 +126,9 @@ def _point(text: str) -> tuple[float, float]:
     try:
         x, y = (float(word) for word in words)
     except ValueError:
-        raise InputError(found("C118", where="--pick", text=text)) from None
+        x = y = math.nan
+    if not (math.isfinite(x) and math.isfinite(y)):
+        raise InputError(found("C118", where="--pick", text=text))
     return x, y
 
 

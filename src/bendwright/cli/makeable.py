@@ -45,7 +45,7 @@ def command(**typed: Any) -> int:
 
     job = read_job(typed)
     report = make_report(job.part, job.sheet, job.shop, job.wishes, errors=read_errors(typed, job.part.header))
-    notes = demo_notes(typed["shop_name"])
+    notes = [*job.notes, *demo_notes(typed["shop_name"])]
     if typed["markdown"]:
         write_atomic(typed["markdown"], report_markdown(report).encode())
     if typed["as_json"]:

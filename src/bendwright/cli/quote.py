@@ -90,6 +90,7 @@ def read_times(typed: Mapping[str, Any]) -> tuple[float, float, float]:
 def _planned_times(typed: Mapping[str, Any]) -> tuple[float, float, float | None]:
     """Set-up [s], cycle [s] of a plan on file or made now, and the rate of its brake where the shop knows it."""
     from bendwright.cli.inputs import read_shop_named
+    from bendwright.cli.show import show_findings
     from bendwright.cli.trial import read_plan
     from bendwright.job import prepare
 
@@ -97,6 +98,8 @@ def _planned_times(typed: Mapping[str, Any]) -> tuple[float, float, float | None
         plan, shop = read_plan(typed["plan_file"]), read_shop_named(typed["shop_name"])
     else:
         job = read_job({**typed, "quantity": None})
+        if not typed["as_json"]:
+            show_findings(job.notes)
         plan, shop = prepare(job.part, job.sheet, job.shop, job.wishes).plan, job.shop
     brake = shop.brakes.get(plan.brake_id)
     return plan.times.setup_s, plan.times.cycle_s, brake.rate_per_h if brake else None

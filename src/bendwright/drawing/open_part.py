@@ -9,7 +9,7 @@ from typing import Literal
 
 from bendwright.drawing.dxf.choices import DxfChoices
 from bendwright.drawing.reading import Reading, ReadLimits
-from bendwright.findings import PartFileError, found
+from bendwright.findings import InputError, PartFileError, found
 from bendwright.part.model import Header
 
 FileKind = Literal["part_file", "saved_part", "step", "dxf"]
@@ -32,13 +32,18 @@ def kind_of(path: Path) -> FileKind:
     with path.open("rb") as stream:
         head = stream.read(HEAD_BYTES)
     text = head.decode("latin-1").lstrip("\ufeffï»¿ \t\r\n")
-    if b"ISO-10303-21" in head or path.suffix.lower() in (".step", ".stp", ".p21"):
+    suffix = path.suffix.lower()
+    if b"ISO-10303-21" in head:
         return "step"
-    if BINARY_DXF_TAIL in head[:64] or path.suffix.lower() == ".dxf" or _dxf_text(text):
+    if BINARY_DXF_TAIL in head[:64] or _dxf_text(text):
         return "dxf"
     if text.startswith("{"):
         return "saved_part"
-    if b"\x00" in head:
+    if suffix in (".step", ".stp", ".p21"):
+        return "step"
+    if suffix == ".dxf":
+        return "dxf"
+    if b"\x00" in head or head.startswith(b"%PDF"):
         raise PartFileError(found("D112", where=path.name, name=path.name, came=repr(head[:16])[2:-1]))
     return "part_file"
 
@@ -66,7 +71,11 @@ def open_part(
     if kind == "saved_part":
         from bendwright.drawing.saved_part import part_from_json
 
-        return Reading(part=part_from_json(path.read_text(encoding="utf-8")), source="part_file")
+        try:
+            text = path.read_text(encoding="utf-8")
+        except UnicodeDecodeError as error:
+            raise InputError(found("D101", where=path.name, problem=f"byte {error.start} is no UTF-8")) from None
+        return Reading(part=part_from_json(text), source="part_file")
     from bendwright.drawing.part_file import read_part
 
     return Reading(part=read_part(path, gauge=gauge), source="part_file")

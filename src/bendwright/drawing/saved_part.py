@@ -11,6 +11,7 @@ from bendwright.part.model import Part
 
 PART_SCHEMA = "bendwright-part/1"
 HEAD_BYTES = 256
+LEAST_CORNERS = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,10 +31,26 @@ def part_to_json(part: Part, *, read_from: str) -> str:
 def part_from_json(text: str) -> Part:
     """The part in the text of a file. Raises InputError D101 to D105, PartFileError D111 for bends that hang on nothing."""
     part = record_from_json(SavedPart, text, PART_SCHEMA).part
-    wrong = _loose(part)
+    wrong = _loose(part) or _shapeless(part)
     if wrong:
-        raise PartFileError([found("D111", where=f"bend {bend_id}", bend=bend_id) for bend_id in wrong])
+        raise PartFileError([found("D111", where=name, bend=name) for name in wrong])
     return part
+
+
+def _shapeless(part: Part) -> list[str]:
+    """Flanges and bends whose outlines bound nothing, bends without length."""
+    from shapely import Polygon
+
+    def bad(ring: tuple[tuple[float, float], ...]) -> bool:
+        return len(ring) < LEAST_CORNERS or not Polygon(ring).is_valid
+
+    flanges = [f"flange {flange.id}" for flange in part.flanges if bad(flange.outline)]
+    bends = [
+        f"bend {bend.id}"
+        for bend in part.bends
+        if bend.start == bend.end or any(len(piece.outline) < LEAST_CORNERS for piece in bend.zone)
+    ]
+    return flanges + bends
 
 
 def is_saved_part(path: Path) -> bool:

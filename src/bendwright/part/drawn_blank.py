@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from bendwright.findings import InputError, found
 from bendwright.mechanics.bend_allowance import (
     HANDBOOK_C,
     aircraft_allowance_mm,
@@ -29,10 +30,13 @@ STEP_OF_K = 0.02
 def drawn_blank(part: Part, *, rule: DrawnRule = "k_factor", k_factor: float = 0.44) -> Blank:
     """The blank with every bend at its drawn radius (thickness where none is drawn).
 
-    ``k_factor`` counts for that rule only. Raises NotPossibleError as ``make_blank`` does; the part must state its thickness.
+    ``k_factor`` counts for that rule only.
+
+    Raises NotPossibleError as ``make_blank`` does; InputError C114 when the part states no thickness.
     """
     thickness = part.header.thickness_mm
-    assert thickness is not None, "a drawn part states its thickness"
+    if thickness is None:
+        raise InputError(found("C114", what="thickness"))
     sizes = {bend.id: _size(bend, thickness, rule, k_factor) for bend in part.bends}
     return make_blank(part, sizes, thickness_mm=thickness)
 
@@ -94,22 +98,23 @@ class SizeCompared:
 
 
 def compare_with_flat(
-    part: Part, *, width_mm: float, height_mm: float, area_mm2: float, k_factor: float
+    part: Part, *, width_mm: float, height_mm: float, area_mm2: float, k_factor: float, rule: DrawnRule = "k_factor"
 ) -> tuple[SizeCompared, ...]:
-    """Hold a flat's outer size and net area against the blank at the drawn radii and ``k_factor``.
+    """Hold a flat's outer size and net area against the blank at the drawn radii by ``rule``.
 
-    The blank's sizes grow evenly with K, so a second blank at another K tells which K each given size has.
+    The blank's sizes grow evenly with K, so two blanks at different K tell which K each given size has.
     """
-    own, other = (_sizes(drawn_blank(part, k_factor=k)) for k in (k_factor, k_factor + STEP_OF_K))
+    own = _sizes(drawn_blank(part, rule=rule, k_factor=k_factor))
+    at_k, other = (_sizes(drawn_blank(part, k_factor=k)) for k in (k_factor, k_factor + STEP_OF_K))
     given = (max(width_mm, height_mm), min(width_mm, height_mm), area_mm2)
     names: tuple[Literal["longer side", "shorter side", "area"], ...] = ("longer side", "shorter side", "area")
     out = []
-    for what, theirs, here, there in zip(names, given, own, other, strict=True):
+    for what, theirs, mine, here, there in zip(names, given, own, at_k, other, strict=True):
         slope = (there - here) / STEP_OF_K
         known = abs(slope) > 1e-6 * max(here, 1.0)
         out.append(
             SizeCompared(
-                what=what, given=theirs, own=here, k_implied=k_factor + (theirs - here) / slope if known else None
+                what=what, given=theirs, own=mine, k_implied=k_factor + (theirs - here) / slope if known else None
             )
         )
     return tuple(out)

@@ -55,7 +55,8 @@ def _nearly_round(points: Sequence[Point]) -> Arc | None:
     radius = 0.5 * (max(radii) + min(radii))
     off_centre = math.dist(centre, (x, y)) > 0.2 * radius
     longest = max(math.dist(a, b) for a, b in zip(points, (*points[1:], points[0]), strict=True))
-    if off_centre or max(radii) - min(radii) > ROUND_MM or longest > 0.6 * radius:
+    sagitta = radius - math.sqrt(max(radius**2 - 0.25 * longest**2, 0.0))
+    if off_centre or max(radii) - min(radii) > ROUND_MM or sagitta > ROUND_MM:
         return None
     return Arc(centre=centre, radius_mm=radius)
 
@@ -97,8 +98,12 @@ def _slot(vertices: Sequence[Vertex], name: str) -> Slot | None:
         return None
     bulges = [abs(vertex[2]) for vertex in vertices]
     first = next((k for k in (0, 1) if bulges[k] == bulges[k + 2] == 0.0), None)
-    if first is None or not all(abs(bulges[k] - HALF_TURN_BULGE) < SAME for k in (1 - first, 3 - first)):
+    ends = (1 - first, 3 - first) if first is not None else ()
+    if first is None or not all(abs(bulges[k] - HALF_TURN_BULGE) < SAME for k in ends):
         return None
+    around = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(vertices, (*vertices[1:], vertices[0]), strict=True))
+    if any(vertices[k][2] * around < 0.0 for k in ends):
+        return None  # an end that curves inward is no slot's
     a, b, c, d = (vertices[(first + k) % 4] for k in range(4))
     width = math.dist(b[:2], c[:2])
     if abs(math.dist(d[:2], a[:2]) - width) > SAME or abs(math.dist(a[:2], b[:2]) - math.dist(c[:2], d[:2])) > SAME:

@@ -21,6 +21,7 @@ from bendwright.stroke.result import Check, Verdict
 from bendwright.stroke.swing import Swing, swing_of
 
 PRACTICE = "common practice, no source"
+LARGE_RADIUS = 8.0
 BOTTOM_GAP_MM = 0.2
 TABLE_K = (0.0, 0.7)
 LIFTED_SHARE = 0.25
@@ -307,14 +308,16 @@ def _radius_checks(
         checks.append(_least_radius(radius, row.radius_mm, "watch", "recommended least inside radius", row.source))
     if bend.drawn_radius_mm is not None and bend.drawn_radius_mm > 0.0:
         off = abs(radius / bend.drawn_radius_mm - 1.0)
+        large = bend.drawn_radius_mm > LARGE_RADIUS * thickness and radius < 0.5 * bend.drawn_radius_mm
         checks.append(
             Check(
                 name="radius against drawing",
                 value=radius,
                 limit=bend.drawn_radius_mm,
                 unit="mm",
-                verdict="watch" if off > 0.2 else "ok",
-                rule="air bends take their radius from the die; more than 20 % off the drawing is said",
+                verdict="no" if large else "watch" if off > 0.2 else "ok",
+                rule="air bends take their radius from the die; more than 20 % off the drawing is said, a large radius "
+                "of which less than half is made is refused: it is made hit by hit ('bendwright curve')",
                 source=PRACTICE,
             )
         )
