@@ -54,6 +54,7 @@ def texts(drawing: Drawing, *words: tuple[str, float, float]) -> Drawing:
         ({"layer": "Piega su"}, "up"),
         ({"layer": "PLEGADO ARRIBA"}, "up"),
         ({"layer": "Zetlijn"}, None),
+        ({"layer": "Linia gięcia"}, None),
         ({"linetype": "CENTER"}, None),
         ({"linetype": "DASHED"}, None),
         ({"linetype": "DASHDOT2"}, None),

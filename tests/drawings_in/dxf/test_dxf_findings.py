@@ -251,11 +251,25 @@ def open_curve(folder: Path) -> Drawing:
     return drawing
 
 
-@case("D318", "Entities with numbers that no drawing can hold were left out (1).")
+@case(
+    "D318",
+    "Curves with numbers that no drawing can hold cannot be read (1); without them the part would be another.",
+)
 def wild_numbers(folder: Path) -> Drawing:
     drawing = angle_bracket()
     drawing.modelspace().add_circle((1e9, 1e9), 3)
     return drawing
+
+
+@case(
+    "D318",
+    "Curves with numbers that no drawing can hold cannot be read (1); without them the part would be another.",
+)
+def no_number(folder: Path) -> bytes:
+    """A hole whose place is no number: a part without it would be wrong, so there is none."""
+    drawing = angle_bracket()
+    drawing.modelspace().add_circle((60.0, 987.5), 3)
+    return text_of(drawing, folder).replace(b"987.5", b"nan", 1)
 
 
 @case("D319", "Curves that do not lie in the drawing plane were read as seen from above (1).")

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from bendwright.drawing.dxf.drawn import DrawnCurve, DrawnFile, DrawnText, Style
 from bendwright.drawing.dxf.line_types import LineTypes
-from bendwright.drawing.dxf.opened import Plane, outline_curves
+from bendwright.drawing.dxf.opened import Plane, draws, outline_curves
 from bendwright.findings import PartFileError, found
 from bendwright.part.model import Point
 
@@ -92,7 +92,10 @@ class _Collector:
         except PartFileError:
             raise
         except Exception:
-            self.wild += 1
+            if kind == "INSERT" or draws(kind):
+                self.wild += 1
+            else:
+                self.skipped[kind] += 1
 
     def _curves_of(self, entity: Any, block: Style | None, kind: str) -> None:
         style = self._number(self._style(entity, block))

@@ -17,20 +17,26 @@ from bendwright.part.model import Direction, Point
 NEAR_HEIGHTS = 6.0
 NEAR_LEAST_MM = 15.0
 MOST_THICKNESS_MM = 60.0
-_NUMBER = r"(\d{1,4}(?:[.,]\d+)?)"
+_NUMBER = r"(\d{0,4}[.,]\d+|\d{1,4})"
+_NO_FRACTION = r"(?![\d.,]*\s*/|\s+\d+\s*/)"
 _DEGREES = re.compile(_NUMBER + r"\s*(?:°|º|deg\b|degrees?\b|grad\b|%%d)", re.IGNORECASE)
 _AFTER_WAY = re.compile(r"(?:^|\b)(?:[A-Za-zÀ-ÿ]+)[\s:=]*" + _NUMBER + r"(?![\d.,]*\s*(?:mm|x))", re.IGNORECASE)
 _BARE = re.compile(r"^\s*[+-]?" + _NUMBER + r"\s*°?\s*$")
-_RADIUS = re.compile(r"(?:\b(?:i?r|ri|rad|radius|rayon|raggio)\b\.?\s*[=:]?\s*|\bi?r)" + _NUMBER, re.IGNORECASE)
+_RADIUS = re.compile(
+    r"(?:\b(?:i?r|ri|rad|radius|rayon|raggio)\b(?:\.(?!\d))?\s*[=:]?\s*|\bi?r)" + _NUMBER + _NO_FRACTION, re.IGNORECASE
+)
 _SHORT_WAY = re.compile(r"^\s*([UD])\s*" + _NUMBER + r"\b", re.IGNORECASE)
 _INCLUDED = re.compile(r"includ|\bincl\b|innenwinkel|öffnungswinkel|inside angle|angle int", re.IGNORECASE)
 _TURNED = re.compile(r"turned|bend angle|biegewinkel|angle de pli", re.IGNORECASE)
 _THICK_BEFORE = re.compile(
-    r"(?:\b[ts]\s*[=:]|\b(?:thk|thickness|thick|dicke|blechdicke|stärke|blech|épaisseur|epaisseur|ép|ep|spessore|espesor|gauge)"
-    r"\b\.?\s*[=:]?)\s*" + _NUMBER + r"\s*(mm|in\b|\")?",
+    r"(?:\b[ts]\s*[=:]|\b(?:thk|thickness|thick|dicke|blechdicke|stärke|blech|épaisseur|epaisseur|ép|ep|spessore|espesor)"
+    r"\b(?:\.(?!\d))?\s*[=:]?)\s*(?:(\d+)\s*/\s*(\d+)|" + _NUMBER + _NO_FRACTION + r")\s*(mm|in\b|\"|ga\b|gauge)?",
     re.IGNORECASE,
 )
-_THICK_AFTER = re.compile(_NUMBER + r"\s*(mm|in\b|\")\s*(?:thick|thk|stark|dick|sheet|blech|plate)", re.IGNORECASE)
+_THICK_AFTER = re.compile(
+    r"(?<![\d.,/])(?:(\d+)\s*/\s*(\d+)|" + _NUMBER + r")\s*(mm|in\b|\")\s*(?:thick|thk|stark|dick|sheet|blech|plate)",
+    re.IGNORECASE,
+)
 _PLAIN_WORDS = {"ANGLE": "turned", "WINKEL": "turned", "TURNED": "turned", "INCLUDED": "included"}
 
 
@@ -126,13 +132,19 @@ def other_texts(texts: Sequence[DrawnText], *, used: Sequence[str], where: str) 
 
 
 def thickness_in(texts: Sequence[DrawnText], *, mm_per_unit: float) -> tuple[float, str] | None:
-    """The thickness [mm] that a text states, with that text; None when none or several different ones do."""
+    """The thickness [mm] that a text states, with that text; None when none or several different ones do.
+
+    Fractions (1/8") are read; a gauge number is no thickness.
+    """
     said: dict[float, str] = {}
     for item in texts:
         for pattern in (_THICK_BEFORE, _THICK_AFTER):
             for match in pattern.finditer(item.text):
-                unit = {"mm": 1.0, "in": 25.4, '"': 25.4}.get((match[2] or "").lower(), mm_per_unit)
-                value = round(_float(match[1]) * unit, 6)
+                over, under, number, unit = match.groups()
+                if (unit or "").lower().startswith("g") or (under and not int(under)):
+                    continue
+                factor = {"mm": 1.0, "in": 25.4, '"': 25.4}.get((unit or "").lower(), mm_per_unit)
+                value = round((_float(number) if number else int(over) / int(under)) * factor, 6)
                 if 0.0 < value <= MOST_THICKNESS_MM:
                     said.setdefault(value, item.text)
     return next(iter(said.items())) if len(said) == 1 else None

@@ -56,6 +56,11 @@ def outline_curves(entity: Any, style: int, plane: Plane) -> list[DrawnCurve] | 
     return None if reader is None else list(reader(entity, style, plane))
 
 
+def draws(kind: str) -> bool:
+    """Does this kind of entity draw curves?"""
+    return kind in _READERS
+
+
 def _line(entity: Any, style: int, plane: Plane) -> Iterator[DrawnCurve]:
     start, end = entity.dxf.start, entity.dxf.end
     plane.seen(start.z, end.z)

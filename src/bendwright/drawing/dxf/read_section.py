@@ -84,12 +84,12 @@ def section_from_drawn(drawn: DrawnFile, *, header: Header, choices: DxfChoices,
 def _section(
     drawn: DrawnFile, choices: DxfChoices, thickness: float | None, said: list[Finding], where: str
 ) -> tuple[_Section, float]:
-    """The section in the drawing and mm per drawing unit. Raises D372 when there is none."""
+    """The section in the drawing and mm per drawing unit. Raises D372 when there is none, D318 for curves that cannot be read."""
     taken = roles_of(drawn.styles, choices.sender, use_hidden=choices.use_hidden)
     factor = unit_factor(drawn, taken, choices, thickness, said, where)
     curves, bad = exact_curves(drawn.curves, mm_per_unit=factor, tolerance_mm=choices.curve_tolerance_mm)
     if bad + drawn.wild:
-        said.append(found("D318", where=where, count=bad + drawn.wild))
+        raise PartFileError(found("D318", where=where, count=bad + drawn.wild))
     lines = [curve for curve in curves if taken[curve.style].role == "outline"]
     lines = lines or [curve for curve in curves if taken[curve.style].weak]
     net = network(lines, gap_mm=gap_of(choices))

@@ -20,7 +20,7 @@ _EXTENTS = re.compile(
 )
 _BEND = re.compile(
     r"bend|\bfold|folding|crease|bieg|abkant|kantlinie|kantung|falz|knick|\bpli(s|er|age|ure)?\b|ligne.?de.?pli|"
-    r"plegad|pliegue|doblez|\bdobra|piega|vouw|zetlijn|buig|g[ii]ęci|giecie|ohyb|\bohnut|bockning|\bbukk|taivut|hajlít"
+    r"plegad|pliegue|doblez|\bdobra|piega|vouw|zetlijn|buig|gi[ęe]ci|ohyb|\bohnut|bockning|\bbukk|taivut|hajlít"
 )
 _ETCH = re.compile(
     r"\betch|engrav|\bmark|marking|scrib|gravu|gravier|markier|anrei[sß]|beschrift|signier|incis|marqu|stamp|stempel"

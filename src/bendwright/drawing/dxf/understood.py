@@ -42,14 +42,14 @@ class Understood:
 
 
 def understand(drawn: DrawnFile, choices: DxfChoices, *, thickness_mm: float | None, where: str) -> Understood:
-    """The sheet of a drawing. Raises PartFileError (D320 no closed outline, D321 to D323, D349) with all findings so far."""
+    """The sheet of a drawing. Raises PartFileError (D318 curves that cannot be read, D320 no closed outline, D321 to D323, D349) with all findings so far."""
     check_choices(choices, thickness_mm=thickness_mm, where=where)
     said = file_findings(drawn, where)
     taken = roles_of(drawn.styles, choices.sender, use_hidden=choices.use_hidden)
     factor = unit_factor(drawn, taken, choices, thickness_mm, said, where)
     curves, bad = exact_curves(drawn.curves, mm_per_unit=factor, tolerance_mm=choices.curve_tolerance_mm)
     if bad + drawn.wild:
-        said.append(found("D318", where=where, count=bad + drawn.wild))
+        raise PartFileError([*said, found("D318", where=where, count=bad + drawn.wild)])
     gap = gap_of(choices)
     taken, net = _network(curves, taken, gap, said, where)
     loops = loops_of(net)
