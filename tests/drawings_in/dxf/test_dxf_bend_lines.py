@@ -435,3 +435,39 @@ def test_from_a_parsed_file(tmp_path: Path) -> None:
 def test_a_flat_part(tmp_path: Path) -> None:
     made = read(angle_bracket(line=False), tmp_path).part
     assert (len(made.flanges), made.bends, made.header.thickness_mm) == (1, (), None)
+
+
+@HAND
+@pytest.mark.parametrize("word", ["D8", "45", "12", "R5", "U 60"])
+def test_loose_texts_do_not_change_what_was_typed(tmp_path: Path, word: str) -> None:
+    """A hole callout, a dimension, a balloon, a corner callout beside the line: still up 90, R 2."""
+    reading = read(texts(plate(layer="BEND"), (word, 40.0, 32.0)), tmp_path, **TURNED, inside_radius_mm=2.0)
+    (bend,) = reading.part.bends
+    assert (bend.turned_deg, bend.direction, bend.drawn_radius_mm) == (90.0, "up", 2.0)
+
+
+@HAND
+@pytest.mark.parametrize(
+    ("word", "row", "turned", "direction", "believed"),
+    [
+        ("DOWN 45", None, 45.0, "down", "the text"),
+        ("THIS SIDE DOWN", None, 90.0, "up", "what was typed"),
+        ("45°", None, 90.0, "up", "what was typed"),
+        ("DOWN 45", "1,30,up", 30.0, "up", "what was typed"),
+    ],
+)
+def test_texts_against_what_was_typed(
+    tmp_path: Path, word: str, row: str | None, turned: float, direction: str, believed: str
+) -> None:
+    more: dict[str, Any] = {}
+    if row:
+        more["bend_table"] = tmp_path / "bends.csv"
+        more["bend_table"].write_text(f"line,turned_deg,direction\n{row}\n")
+    reading = read(texts(plate(layer="BEND"), (word, 40.0, 32.0)), tmp_path, **TURNED, **more)
+    (bend,) = reading.part.bends
+    assert (bend.turned_deg, bend.direction) == (turned, direction)
+    typed = "up 30 deg turned" if row else "up 90 deg turned"
+    assert said(reading.findings, "D356") == [
+        f'Texts beside line 1 from (0.00, 30.00) to (100.00, 30.00), 100.00 mm say "{word}", but typed was {typed}; '
+        f"{believed} was believed."
+    ]

@@ -487,6 +487,17 @@ def angle_in_a_text(folder: Path) -> Drawing:
     return drawing
 
 
+@case(
+    "D356",
+    'Texts beside line 1 from (0.00, 30.00) to (50.00, 30.00), 50.00 mm say "DOWN 45", but typed was up 90 deg turned; the text was '
+    "believed.",
+)
+def text_against_typed(folder: Path) -> Drawing:
+    drawing = strip(30.0)
+    drawing.modelspace().add_text("DOWN 45", height=3).set_placement((10, 31))
+    return drawing
+
+
 @case("D345", "Bends (1): b1 is line 1, up 90 turned (all lines), R 2.")
 def bends_listed(folder: Path) -> Drawing:
     return strip(30.0)
@@ -688,6 +699,22 @@ def test_each_finding(name: str, tmp_path: Path) -> None:
             b"line,direction\n,up\n",
             "D353",
             "This cell of the bend table holds nothing; allowed is a line number, or x_mm and y_mm.",
+        ),
+        (b"line,direction\n1.7,up\n", "D353", "This cell of the bend table holds 1.7; allowed is a whole number."),
+        (
+            b"line,direction,note\n1,up," + b"x" * 200_000,
+            "D351",
+            "The bend table cannot be read: field larger than field limit (131072).",
+        ),
+        (
+            b"line,x_mm,y_mm,direction\r1,25,30.4,up\r",
+            "D345",
+            "Bends (1): b1 is line 1, up 90 turned (all lines), R 2.",
+        ),
+        (
+            b"line,x_mm,y_mm,direction\n1,25,70,up\n",
+            "D355",
+            "The bend table speaks of another drawing: line 1 is said to lie at (25.00, 70.00), its middle is (25.00, 30.00).",
         ),
     ],
 )

@@ -45,4 +45,28 @@ def test_thickness_in_inch_drawings(words: str, mm: float | None) -> None:
 )
 def test_radius_with_a_leading_point(words: str, radius: float) -> None:
     label = label_of(text(words), mm_per_unit=25.4)
-    assert label is not None and (label.angle_written_deg, label.radius) == (90.0, pytest.approx(radius))
+    assert label is not None
+    assert (label.angle_written_deg, label.radius) == (90.0, pytest.approx(radius))
+
+
+@HAND
+@pytest.mark.parametrize("words", ["D8", "45", "12", "R5", "4x R5", "U 8", "M6", "2.50"])
+def test_callouts_dimensions_and_balloons_are_no_words_of_bends(words: str) -> None:
+    assert label_of(text(words), mm_per_unit=1.0) is None
+
+
+@HAND
+@pytest.mark.parametrize(
+    ("words", "tag", "angle", "direction", "weak"),
+    [
+        ("U90", "", 90.0, "up", True),
+        ("D 8°", "", 8.0, "down", False),
+        ("90°", "", 90.0, None, False),
+        ("120", "ANGLE", 120.0, None, False),
+        ("Down 45", "", 45.0, "down", False),
+    ],
+)
+def test_angles_that_count(words: str, tag: str, angle: float, direction: str | None, weak: bool) -> None:
+    label = label_of(text(words, tag), mm_per_unit=1.0)
+    assert label is not None
+    assert (label.angle_written_deg, label.direction, label.weak) == (angle, direction, weak)

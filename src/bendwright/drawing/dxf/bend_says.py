@@ -7,7 +7,7 @@ nobody says is asked for, with the table to fill in.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from bendwright.drawing.dxf.bend_table import bend_table_text, nearest_bend
@@ -46,10 +46,16 @@ def what_is_said(
     Lines about which too little is known are not in the first; D341 is among the findings then.
     """
     said: list[Finding] = []
+    given = _by_number(choices.bends, bends, "the choices", where)
+    rows = _by_number(table, bends, "the bend table", where)
+    texts = {bend.number: _from_labels(bend, labels, choices, mm_per_unit, where, said) for bend in bends}
+    for bend in bends:
+        typed = _merged([words[bend.number] for words in (given, rows) if bend.number in words])
+        texts[bend.number] = _beside_typed(bend, texts[bend.number], typed, choices, labels, said, where)
     sources = [
-        ("given", _by_number(choices.bends, bends, "the choices", where)),
-        ("bend table", _by_number(table, bends, "the bend table", where)),
-        ("text", {bend.number: _from_labels(bend, labels, choices, mm_per_unit, where, said) for bend in bends}),
+        ("given", given),
+        ("bend table", rows),
+        ("text", texts),
         ("layer", {bend.number: BendWords(direction=bend.axis.direction) for bend in bends}),
     ]
     general = BendWords(turned_deg=choices.default_turned_deg, direction=choices.default_direction)
@@ -134,6 +140,49 @@ def _from_labels(
             said.append(found("D343", where=where, line=bend.words, texts=texts))
             break
     return merged
+
+
+def _beside_typed(
+    bend: FoundBend,
+    text: BendWords,
+    typed: BendWords,
+    choices: DxfChoices,
+    labels: Mapping[int, Sequence[Label]],
+    said: list[Finding],
+    where: str,
+) -> BendWords:
+    """What the texts say as far as it is believed beside what was typed; D356 where the two differ.
+
+    What was typed for the line is always believed; what was typed for all lines gives way to texts with angle and direction only.
+    """
+    person = _merged([typed, BendWords(turned_deg=choices.default_turned_deg, direction=choices.default_direction)])
+    angle = _differ(text.turned_deg, person.turned_deg)
+    way = text.direction is not None and person.direction is not None and text.direction != person.direction
+    radius = _differ(text.inside_radius_mm, typed.inside_radius_mm)
+    if not (angle or way or radius):
+        return text
+    clear = text.turned_deg is not None and text.direction is not None
+    of_line = radius or (angle and typed.turned_deg is not None) or (way and typed.direction is not None)
+    of_all = (angle and typed.turned_deg is None) or (way and typed.direction is None)
+    believed = "what was typed"
+    if clear and of_all:
+        believed = "what was typed for the line, and the text for the rest," if of_line else "the text"
+    texts = listed(f'"{label.text[:60]}"' for label in labels[bend.number])
+    said.append(found("D356", where=where, line=bend.words, texts=texts, typed=_typed(person), believed=believed))
+    if clear:
+        return text
+    return replace(text, turned_deg=None if angle else text.turned_deg, direction=None if way else text.direction)
+
+
+def _differ(one: float | None, other: float | None) -> bool:
+    return one is not None and other is not None and abs(one - other) > SAME_DEG
+
+
+def _typed(words: BendWords) -> str:
+    """What was typed, in words."""
+    angle = "" if words.turned_deg is None else f"{words.turned_deg:g} deg turned"
+    radius = "" if words.inside_radius_mm is None else f"R {words.inside_radius_mm:g} mm"
+    return " ".join(word for word in (words.direction, angle, radius) if word)
 
 
 def _words(label: Label, choices: DxfChoices, mm_per_unit: float) -> BendWords:

@@ -1,6 +1,6 @@
 """The bend table: a CSV file in which a person says what the drawing does not - angle, direction and radius of each bend line.
 
-Columns, in any order: ``line`` (number) or ``x_mm`` and ``y_mm`` (a place near the line), ``direction`` (up or down), ``turned_deg``
+Columns, in any order: ``line`` (number) or ``x_mm`` and ``y_mm`` (a place near the line; with ``line`` the middle of it, which must fit the drawing), ``direction`` (up or down), ``turned_deg``
 or ``included_deg``, ``inside_radius_mm``; ``length_mm`` and ``note`` are for the reader's eye. Comma, semicolon or tab between cells;
 with semicolon or tab a decimal comma may stand. An empty cell says nothing.
 """
@@ -15,6 +15,7 @@ from pathlib import Path
 
 from bendwright.drawing.dxf.choices import BendWords
 from bendwright.drawing.dxf.found_bends import FoundBend
+from bendwright.drawing.dxf.places import listed, place
 from bendwright.drawing.dxf.roles import direction_in
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Direction, Point
@@ -22,6 +23,7 @@ from bendwright.part.model import Direction, Point
 COLUMNS = ("line", "x_mm", "y_mm", "length_mm", "direction", "turned_deg", "included_deg", "inside_radius_mm")
 READ_ONLY = ("length_mm", "note")
 LARGEST_BYTES = 1_000_000
+SAME_PLACE_MM = 1.0
 
 
 def bend_table_text(bends: Sequence[FoundBend], known: Mapping[int, BendWords]) -> str:
@@ -31,7 +33,7 @@ def bend_table_text(bends: Sequence[FoundBend], known: Mapping[int, BendWords]) 
     rows.writerow(COLUMNS)
     for bend in bends:
         low, high = bend.axis.span
-        x, y = bend.axis.at(0.5 * (low + high))
+        x, y = _middle(bend)
         said = known.get(bend.number, BendWords())
         cells = (said.direction or "", _cell(said.turned_deg), "", _cell(said.inside_radius_mm))
         rows.writerow([bend.number, f"{x:.2f}", f"{y:.2f}", f"{high - low:.2f}", *cells])
@@ -54,7 +56,10 @@ def read_bend_table(path: Path) -> tuple[BendWords, ...]:
         raise PartFileError(found("D351", where=str(path), problem=problem)) from None
     first = text.splitlines()[0] if text.strip() else ""
     mark = max(",;\t", key=first.count)
-    rows = list(csv.reader(io.StringIO(text), delimiter=mark))
+    try:
+        rows = list(csv.reader(text.splitlines(), delimiter=mark))
+    except csv.Error as error:
+        raise PartFileError(found("D351", where=path.name, problem=str(error)[:120])) from None
     head = [cell.strip().lower() for cell in rows[0]] if rows else []
     known = {*COLUMNS, *READ_ONLY}
     unknown = [name for name in head if name not in known]
@@ -92,6 +97,8 @@ def _row(row: Mapping[str, str], comma: bool, where: str, bad: list[Finding]) ->
         return value
 
     line = number("line", 1, 1e6)
+    if line is not None and line != int(line):
+        bad.append(found("D353", where=f"{where} line", came=row["line"][:60], allowed="a whole number"))
     x, y = number("x_mm", -1e7, 1e7), number("y_mm", -1e7, 1e7)
     turned, included = number("turned_deg", 0.01, 180.0), number("included_deg", 0.0, 179.99)
     if turned is not None and included is not None and abs(turned + included - 180.0) > 1e-6:
@@ -107,7 +114,7 @@ def _row(row: Mapping[str, str], comma: bool, where: str, bad: list[Finding]) ->
         bad.append(found("D353", where=f"{where} line", came="nothing", allowed="a line number, or x_mm and y_mm"))
     return BendWords(
         number=None if line is None else int(line),
-        at=None if line is not None or x is None or y is None else (x, y),
+        at=None if x is None or y is None else (x, y),
         turned_deg=180.0 - included if turned is None and included is not None else turned,
         direction=_direction(row.get("direction", ""), where, bad),
         inside_radius_mm=number("inside_radius_mm", 0.0, 1e4),
@@ -121,6 +128,23 @@ def _direction(cell: str, where: str, bad: list[Finding]) -> Direction | None:
     if way is None:
         bad.append(found("D353", where=f"{where} direction", came=cell[:60], allowed="up or down"))
     return way
+
+
+def check_places(table: Sequence[BendWords], bends: Sequence[FoundBend], where: str) -> None:
+    """Raises PartFileError D355 when a row gives a line's number and a place that is not the middle of that line."""
+    by_number = {bend.number: bend for bend in bends}
+    wrong = []
+    for item in table:
+        bend = by_number.get(item.number) if item.number is not None else None
+        if bend and item.at and math.dist(item.at, middle := _middle(bend)) > SAME_PLACE_MM:
+            wrong.append(f"line {bend.number} is said to lie at {place(item.at)}, its middle is {place(middle)}")
+    if wrong:
+        raise PartFileError(found("D355", where=where, rows=listed(wrong)))
+
+
+def _middle(bend: FoundBend) -> Point:
+    low, high = bend.axis.span
+    return bend.axis.at(0.5 * (low + high))
 
 
 def nearest_bend(bends: Sequence[FoundBend], at: Point) -> FoundBend | None:

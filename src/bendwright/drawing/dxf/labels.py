@@ -16,12 +16,14 @@ from bendwright.part.model import Direction, Point
 
 NEAR_HEIGHTS = 6.0
 NEAR_LEAST_MM = 15.0
+LEAST_LETTER_DEG = 15.0
+"""A letter and a number below this is a hole callout (D8) rather than a way and an angle."""
 MOST_THICKNESS_MM = 60.0
 _NUMBER = r"(\d{0,4}[.,]\d+|\d{1,4})"
 _NO_FRACTION = r"(?![\d.,]*\s*/|\s+\d+\s*/)"
 _DEGREES = re.compile(_NUMBER + r"\s*(?:°|º|deg\b|degrees?\b|grad\b|%%d)", re.IGNORECASE)
 _AFTER_WAY = re.compile(r"(?:^|\b)(?:[A-Za-zÀ-ÿ]+)[\s:=]*" + _NUMBER + r"(?![\d.,]*\s*(?:mm|x))", re.IGNORECASE)
-_BARE = re.compile(r"^\s*[+-]?" + _NUMBER + r"\s*°?\s*$")
+_BARE = re.compile(r"^\s*[+-]?" + _NUMBER + r"\s*$")
 _RADIUS = re.compile(
     r"(?:\b(?:i?r|ri|rad|radius|rayon|raggio)\b(?:\.(?!\d))?\s*[=:]?\s*|\bi?r)" + _NUMBER + _NO_FRACTION, re.IGNORECASE
 )
@@ -43,7 +45,7 @@ _PLAIN_WORDS = {"ANGLE": "turned", "WINKEL": "turned", "TURNED": "turned", "INCL
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
     """What one text says of a bend: the places of its beginning, middle and end [mm], how far from them its line may lie, the angle as
-    written and which it says it is ("" = not said), direction, radius [drawing unit].
+    written and which it says it is ("" = not said), direction, radius [drawing unit]. ``weak``: a mere letter and number, U90.
     """
 
     text: str
@@ -53,14 +55,19 @@ class Label:
     says: str = ""
     direction: Direction | None = None
     radius: float | None = None
+    weak: bool = False
 
 
 def label_of(text: DrawnText, *, mm_per_unit: float) -> Label | None:
-    """The label in a text; None when it speaks of no bend."""
+    """The label in a text; None when it speaks of no bend.
+
+    A bare number, or a radius alone, may mean anything: it counts only beside a direction word or a degree sign, or as a block
+    attribute of that name.
+    """
     words = f"{text.tag} {text.text}" if text.tag else text.text
-    direction, angle = _way_and_angle(text, words)
-    radius = _first(_RADIUS, words)
-    if angle is None and direction is None and radius is None:
+    direction, angle, weak = _way_and_angle(text, words)
+    named = bool(text.tag and _RADIUS.match(words))
+    if angle is None and direction is None and not named:
         return None
     says = "included" if _INCLUDED.search(words) else ("turned" if _TURNED.search(words) else "")
     middle = (0.5 * (text.at[0] + text.to[0]), 0.5 * (text.at[1] + text.to[1]))
@@ -73,24 +80,24 @@ def label_of(text: DrawnText, *, mm_per_unit: float) -> Label | None:
         angle_written_deg=angle,
         says=says,
         direction=direction,
-        radius=radius,
+        radius=_first(_RADIUS, words),
+        weak=weak,
     )
 
 
-def _way_and_angle(text: DrawnText, words: str) -> tuple[Direction | None, float | None]:
-    direction = direction_in(words)
+def _way_and_angle(text: DrawnText, words: str) -> tuple[Direction | None, float | None, bool]:
+    """Direction, angle as written [deg], and whether a mere letter and number say so."""
+    direction, angle = direction_in(words), _first(_DEGREES, words)
     short = _SHORT_WAY.match(text.text)
-    if short and direction is None:
-        direction = "up" if short[1].upper() == "U" else "down"
-        return direction, _sound(_float(short[2]))
-    angle = _first(_DEGREES, words)
-    if angle is None:
-        tagged = text.tag.upper() in _PLAIN_WORDS
-        angle = _first(_BARE, text.text) if tagged or not text.tag else None
+    if short and direction is None and (angle is not None or _float(short[2]) >= LEAST_LETTER_DEG):
+        written = _float(short[2]) if angle is None else angle
+        return "up" if short[1].upper() == "U" else "down", _sound(written), angle is None
+    if angle is None and text.tag.upper() in _PLAIN_WORDS:
+        angle = _first(_BARE, text.text)
     if angle is None and direction is not None:
         rest = _RADIUS.sub(" ", words)
         angle = next((_float(m[1]) for m in _AFTER_WAY.finditer(rest) if direction_in(m[0])), None)
-    return direction, _sound(angle)
+    return direction, _sound(angle), False
 
 
 def _sound(written_deg: float | None) -> float | None:

@@ -55,7 +55,7 @@ def unbent_part(sheet: FlatSheet, header: Header, thickness_mm: float | None) ->
 def bent_part(bent: Bent, header: Header, choices: DxfChoices) -> tuple[Part, list[Finding]]:
     """The part and the findings on the way. Raises PartFileError with what is missing or cannot be folded."""
     where = bent.where
-    labels = _labels(bent)
+    labels = _labels(bent, choices)
     said, known, findings = what_is_said(
         bent.bends, labels, bent.table, choices, mm_per_unit=bent.flat.mm_per_unit, where=where
     )
@@ -96,10 +96,12 @@ def _from_the_base(joined: Sequence[Jointed]) -> list[Jointed]:
     return [*out, *left]
 
 
-def _labels(bent: Bent) -> dict[int, list[Label]]:
+def _labels(bent: Bent, choices: DxfChoices) -> dict[int, list[Label]]:
+    """The labels of each bend; mere letters and numbers only where nothing was typed for all lines."""
     factor = bent.flat.mm_per_unit
+    typed = choices.default_turned_deg is not None or choices.default_direction is not None
     labels = [label for text in bent.texts if (label := label_of(text, mm_per_unit=factor))]
-    return labels_by_bend(labels, bent.bends)
+    return labels_by_bend([label for label in labels if not (label.weak and typed)], bent.bends)
 
 
 def _thickness(bent: Bent, said: Mapping[int, Said], choices: DxfChoices, findings: list[Finding]) -> float | None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from shapely.errors import GEOSException
 
 from bendwright.drawing.dxf.bend_candidates import bend_candidates
-from bendwright.drawing.dxf.bend_table import read_bend_table
+from bendwright.drawing.dxf.bend_table import check_places, read_bend_table
 from bendwright.drawing.dxf.choices import DxfChoices
 from bendwright.drawing.dxf.drawn import DrawnFile
 from bendwright.drawing.dxf.found_bends import FoundBend, found_bends, without
@@ -70,6 +70,7 @@ def _flat(drawn: DrawnFile, header: Header, choices: DxfChoices, name: str) -> R
             said += [found("D346", where=name), *other_texts(drawn.texts, used=(), where=name)]
             return Reading(part=unbent_part(flat.sheet, header, thickness), source="dxf_flat", findings=tuple(said))
         table = read_bend_table(choices.bend_table) if choices.bend_table else ()
+        check_places(table, bends, name)
         bent = Bent(flat=flat, bends=tuple(bends), texts=drawn.texts, table=table, thickness_mm=thickness, where=name)
         part, more = bent_part(bent, header, choices)
     except PartFileError as error:
