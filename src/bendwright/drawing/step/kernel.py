@@ -193,7 +193,7 @@ def _face(shape: Any, edges: Any, area_mm2: float | None) -> Face:
         BRepGProp.SurfaceProperties_s(face, properties)
         area_mm2 = abs(properties.Mass())
     kind, body = _surface(BRepAdaptor_Surface(face), face)
-    loops = _loops(face, edges)
+    loops = _loops(face, edges, plane=kind == "plane")
     if kind == "free" or body is None:
         return Face("free", (0.0, 0.0, 0.0), (0.0, 0.0, 0.0), area_mm2, loops)
     reverse = (face.Orientation() == TopAbs_REVERSED) != (not body.Position().Direct())
@@ -261,15 +261,19 @@ def _agreeing(surface: Any, u: float, v: float, body: Any, normal: Any) -> Any:
     return body
 
 
-def _loops(face: Any, edges: Any) -> tuple[tuple[tuple[int, bool], ...], ...]:
-    """The face's loops, each in order with the material on the left as seen from outside."""
+def _loops(face: Any, edges: Any, *, plane: bool) -> tuple[tuple[tuple[int, bool], ...], ...]:
+    """The face's loops, each in order with the material on the left as seen from outside.
+
+    On a plane the order needs no look at the whole face, which would take the square of the number of loops.
+    """
     from OCP.BRepTools import BRepTools_WireExplorer
     from OCP.TopAbs import TopAbs_EDGE, TopAbs_FORWARD, TopAbs_WIRE
     from OCP.TopoDS import TopoDS
 
     out = []
     for wire in _explore(face, TopAbs_WIRE):
-        explorer = BRepTools_WireExplorer(TopoDS.Wire(wire), face)
+        ordered = TopoDS.Wire(wire)
+        explorer = BRepTools_WireExplorer(ordered) if plane else BRepTools_WireExplorer(ordered, face)
         loop = []
         while explorer.More():
             edge = explorer.Current()

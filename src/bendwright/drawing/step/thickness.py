@@ -19,6 +19,8 @@ STEP_MM = 2e-3
 LEAST_SHARE = 0.45
 WITHIN_MM = 4e-3
 MOST_PAIRED = 600
+NEAR_MM = 0.01
+LEAST_MM = 0.05
 Group = tuple[int, ...]
 
 
@@ -101,11 +103,11 @@ def _plane_pairs(skeleton: Skeleton, groups: list[Group]) -> list[tuple[Group, G
     out = []
     for i in range(len(groups)):
         back = np.flatnonzero(normals[i + 1 :] @ normals[i] < -1.0 + 1e-7) + i + 1
-        for j in back.tolist():
-            distance = float(np.dot(normals[i], places[i] - places[j]))
-            if distance < 0.05 or not _boxes_meet(boxes[i], boxes[j], distance):
-                continue
-            if i < MOST_PAIRED and _overlap(skeleton, groups, shapes, i, j) <= 1e-3:
+        distances = (places[i] - places[back]) @ normals[i]
+        moved = boxes[back] + (distances[:, None] * normals[i])[:, None, :]
+        meet = np.all((moved[:, 0] <= boxes[i, 1] + NEAR_MM) & (moved[:, 1] >= boxes[i, 0] - NEAR_MM), axis=1)
+        for j, distance in zip(back[meet].tolist(), distances[meet].tolist(), strict=True):
+            if distance < LEAST_MM or (i < MOST_PAIRED and _overlap(skeleton, groups, shapes, i, j) <= 1e-3):
                 continue
             out.append((groups[i], groups[j], round(distance, 6)))
     return out
@@ -143,7 +145,7 @@ def _round_pairs(skeleton: Skeleton, groups: list[Group]) -> list[tuple[Group, G
             face, other = skeleton.faces[a[0]], skeleton.faces[b[0]]
             difference = other.radius_mm - face.radius_mm
             if (
-                difference > 0.05
+                difference > LEAST_MM
                 and coaxial(face, other)
                 and _boxes_meet(_box(skeleton, a), _box(skeleton, b), difference)
             ):
