@@ -278,19 +278,22 @@ def hull(points: Sequence[Point]) -> list[Point]:
 
 
 def smallest_box(points: Sequence[Point]) -> tuple[float, float]:
-    """Sides of the rectangle of least area round the points, the longer first: one side lies along an edge of the hull."""
+    """Sides of the rectangle of least area round the points, the longer first; of several as small, the longest one.
+
+    One side of it lies along an edge of the hull.
+    """
     ring = hull(points)
-    best = (math.inf, math.inf)
+    boxes = []
     for p, q in zip(ring, [*ring[1:], ring[0]], strict=True):
         if math.dist(p, q) < 1e-9:
             continue
         ux, uy = _unit(p, q)
         along = [ux * x + uy * y for x, y in ring]
         across = [ux * y - uy * x for x, y in ring]
-        sides = (max(along) - min(along), max(across) - min(across))
-        if sides[0] * sides[1] < best[0] * best[1] - 1e-9:
-            best = sides
-    return max(best), min(best)
+        sides = sorted((max(along) - min(along), max(across) - min(across)))
+        boxes.append((sides[1], sides[0]))
+    least = min(long * short for long, short in boxes)
+    return max(box for box in boxes if box[0] * box[1] < least * (1.0 + 1e-4))
 
 
 def crossing(a: Point, b: Point, c: Point, d: Point) -> bool:
