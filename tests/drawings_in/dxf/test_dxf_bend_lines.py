@@ -471,3 +471,36 @@ def test_texts_against_what_was_typed(
         f'Texts beside line 1 from (0.00, 30.00) to (100.00, 30.00), 100.00 mm say "{word}", but typed was {typed}; '
         f"{believed} was believed."
     ]
+
+
+@pytest.mark.origin("law", "what is no sheet metal is refused before its lines are compared with each other")
+@pytest.mark.parametrize("layers", [("BEND", "BEND_EXTENT"), ("X", "BEND_EXTENT")])
+def test_hundreds_of_bends_are_refused_at_once(tmp_path: Path, layers: tuple[str, str]) -> None:
+    """400 level lines with tangent lines beside each, or the tangent lines alone; seconds where it was half a minute."""
+    from time import perf_counter
+
+    drawing = document()
+    box(drawing, 0, 0, 100, 4010)
+    for n in range(400):
+        for off, layer in ((0.0, layers[0]), (-2.0, layers[1]), (2.0, layers[1])):
+            if layer != "X":
+                y = 10.0 * (n + 1) + off
+                drawing.modelspace().add_line((0, y), (100, y), dxfattribs={"layer": layer})
+    path, start = saved(drawing, tmp_path), perf_counter()
+    errors = refused(path, tmp_path, **TURNED)
+    assert [item.code for item in errors if item.severity == "error"] == ["D348"]
+    assert perf_counter() - start < 15.0
+
+
+@HAND
+def test_bend_lines_of_another_part_are_not_missed(tmp_path: Path) -> None:
+    """Of two parts in a file the bend line of the one not chosen is no finding; a line that lies on neither is."""
+    drawing = document()
+    for x in (0, 200):
+        box(drawing, x, 0, x + 100, 60)
+        drawing.modelspace().add_line((x, 30), (x + 100, 30 + x / 20), dxfattribs={"layer": "BEND"})
+    assert not said(read(drawing, tmp_path, **TURNED, outline=1).findings, "D330")
+    drawing.modelspace().add_line((0, 80), (100, 80), dxfattribs={"layer": "BEND"})
+    assert said(read(drawing, tmp_path, **TURNED, outline=1).findings, "D330") == [
+        "Lines named bend lines lie off the sheet and were not used (1): (0.00, 80.00) to (100.00, 80.00)."
+    ]

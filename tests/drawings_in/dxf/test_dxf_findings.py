@@ -354,6 +354,11 @@ def ring_in_a_hole(folder: Path) -> Drawing:
     return added((60, 30, 8), (62, 30, 1))
 
 
+@case("D330", "Lines named bend lines lie off the sheet and were not used (1): (0.00, 130.00) to (50.00, 130.00).")
+def bend_line_off_the_sheet(folder: Path) -> Drawing:
+    return strip(130.0)
+
+
 @case("D331", "Curves drawn as bend lines that are not straight were not used (1): (50.00, 44.14).")
 def bent_bend_line(folder: Path) -> Drawing:
     drawing = angle_bracket()

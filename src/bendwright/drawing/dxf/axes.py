@@ -8,7 +8,8 @@ them is the sender's bend allowance.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bendwright.drawing.dxf.curves import Curve
@@ -129,20 +130,31 @@ def with_zones(axes: Sequence[Axis], edges: Sequence[Curve]) -> tuple[list[Axis]
     out: list[Axis] = []
     for axis in axes:
         beside = {n: d for n, edge in enumerate(edges) if (d := beside_mm(axis, edge)) is not None}
-        pairs = [
-            (d0, n0, n1)
-            for n0, d0 in beside.items()
-            for n1, d1 in beside.items()
-            if d0 > 1e-3 and abs(d0 + d1) < SYMMETRIC_MM
-        ]
-        if pairs:
-            half = min(pairs)[0]
-            near = [(d, n, m) for d, n, m in pairs if d < half + SYMMETRIC_MM]
-            used |= {n for _, n, m in near} | {m for _, n, m in near}
-            other = -beside[near[0][2]]
-            axis = replace(axis, zone_mm=near[0][0] + other)
+        pair = _nearest_pair(beside)
+        if pair:
+            left, right, numbers = pair
+            used |= numbers
+            axis = replace(axis, zone_mm=left + right)
         out.append(axis)
     return out, [edge for n, edge in enumerate(edges) if n not in used]
+
+
+def _nearest_pair(beside: Mapping[int, float]) -> tuple[float, float, set[int]] | None:
+    """The nearest distance to the left with one alike to the right, that one, and the numbers of all edges that lie so."""
+    lefts = sorted((d, n) for n, d in beside.items() if d > 1e-3)
+    rights = sorted((-d, n) for n, d in beside.items() if d < 0.0)
+
+    def mates(left: float) -> list[tuple[float, int]]:
+        low = bisect_right(rights, left - SYMMETRIC_MM, key=lambda row: row[0])
+        return rights[low : bisect_left(rights, left + SYMMETRIC_MM, key=lambda row: row[0])]
+
+    half, mate = next(((d, several[0][0]) for d, _ in lefts if (several := mates(d))), (None, 0.0))
+    if half is None:
+        return None
+    near = [(d, n) for d, n in lefts if half <= d < half + SYMMETRIC_MM and mates(d)]
+    last = near[-1][0] + SYMMETRIC_MM
+    numbers = {n for _, n in near} | {n for d, n in rights if half - SYMMETRIC_MM < d < last}
+    return half, mate, numbers
 
 
 def beside_mm(axis: Axis, edge: Curve) -> float | None:

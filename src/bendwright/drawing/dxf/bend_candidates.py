@@ -11,10 +11,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
-from shapely import LineString
+from shapely import LineString, MultiPoint, box
 from shapely import Point as Spot
 
-from bendwright.drawing.dxf.axes import Axis, DrawnLine, axes_of, from_edges_alone, unnamed_edges, with_zones
+from bendwright.drawing.dxf.axes import (
+    ON_AXIS_MM,
+    Axis,
+    DrawnLine,
+    axes_of,
+    from_edges_alone,
+    unnamed_edges,
+    with_zones,
+)
 from bendwright.drawing.dxf.curves import Curve, line
 from bendwright.drawing.dxf.loops import Loops
 from bendwright.drawing.dxf.places import listed, place
@@ -31,6 +39,8 @@ PICK_MM = 5.0
 BOW_MM = 1e-3
 MOST_LINES = 4000
 MOST_AXES = 200
+MOST_ROUNDS = 20
+"""So often lines that end on lines found before are looked for."""
 EDGE_TO_EDGE = "plain line from edge to edge"
 
 
@@ -72,10 +82,17 @@ def bend_candidates(
     found_edges: list[Curve] = []
     if len(lines) <= MOST_AXES:
         lines, found_edges = unnamed_edges(lines, thickness_mm=thickness_mm)
-    axes, free = with_zones(axes_of(lines), [*edges, *found_edges])
+    axes = axes_of(lines)
+    if len(axes) > MOST_AXES:
+        raise PartFileError(found("D348", where=where, count=len(axes), most=MOST_AXES))
+    axes, free = with_zones(axes, [*edges, *found_edges])
+    if len(free) > 4 * MOST_AXES:
+        raise PartFileError(found("D348", where=where, count=len(free), most=4 * MOST_AXES))
     axes += from_edges_alone(free, thickness_mm=thickness_mm)
     if len(axes) > MOST_AXES:
         raise PartFileError(found("D348", where=where, count=len(axes), most=MOST_AXES))
+    if away := _off_the_sheet(sheet, curves, taken, loops, axes):
+        said.append(found("D330", where=where, count=len(away), lines=listed(away)))
     if bowed:
         said.append(
             found("D331", where=where, count=len(bowed), places=listed(place(curve.at(0.5)) for curve in bowed))
@@ -114,6 +131,25 @@ def _is_on(sheet: FlatSheet, curve: Curve, *, weak: bool = False) -> bool:
     return bool(drawn.length > 0.0 and sheet.outline.polygon.intersection(drawn).length >= least)
 
 
+def _off_the_sheet(
+    sheet: FlatSheet, curves: Sequence[Curve], taken: Sequence[Taken], loops: Loops, axes: Sequence[Axis]
+) -> list[str]:
+    """Lines named bends that do not lie on the sheet, in words; not those of other parts, nor what sticks out of a bend line."""
+    named = [curve for curve in curves if taken[curve.style].role.startswith("bend") and not taken[curve.style].weak]
+    away = [curve for curve in named if not _is_on(sheet, curve)]
+    if not away:
+        return []
+    whole = box(*sheet.outline.polygon.bounds)
+    frames = [box(*MultiPoint([p for c in loop for p in c.corners()]).bounds) for loop in loops.loops]
+    others = shapely.STRtree([frame for frame in frames if not frame.intersects(whole)])
+    free = [curve for curve in away if not len(others.query(Spot(curve.at(0.5)), predicate="intersects"))]
+    return [
+        f"{place(curve.start)} to {place(curve.end)}"
+        for curve in free
+        if not any(abs(axis.local(curve.at(0.5))[1]) <= ON_AXIS_MM for axis in axes)
+    ]
+
+
 def _edge_to_edge(sheet: FlatSheet, loops: Loops, gap_mm: float) -> list[DrawnLine]:
     """Plain lines inside the sheet with both ends on its edges or on other such lines."""
     straight = [*loops.chords, *(one for chain in loops.chains if (one := straight_chain(chain)))]
@@ -124,9 +160,13 @@ def _edge_to_edge(sheet: FlatSheet, loops: Loops, gap_mm: float) -> list[DrawnLi
         curve for curve in straight if inside.contains(Spot(curve.at(0.5))) and not rims.near(curve.at(0.5), gap_mm)
     ]
     out: list[DrawnLine] = []
-    while held := [curve for curve in left if all(rims.near(end, EDGE_MM) for end in (curve.start, curve.end))]:
+    for _ in range(MOST_ROUNDS):
+        ends = [all(rims.near(end, EDGE_MM) for end in (curve.start, curve.end)) for curve in left]
+        held = [curve for curve, ended in zip(left, ends, strict=True) if ended]
+        if not held:
+            break
         out += [DrawnLine(start=curve.start, end=curve.end, why=EDGE_TO_EDGE, weak=True) for curve in held]
-        left = [curve for curve in left if curve not in held]
+        left = [curve for curve, ended in zip(left, ends, strict=True) if not ended]
         rims = Rims(sheet, [LineString([item.start, item.end]) for item in out])
     return out
 

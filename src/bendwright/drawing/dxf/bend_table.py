@@ -1,8 +1,9 @@
 """The bend table: a CSV file in which a person says what the drawing does not - angle, direction and radius of each bend line.
 
-Columns, in any order: ``line`` (number) or ``x_mm`` and ``y_mm`` (a place near the line; with ``line`` the middle of it, which must fit the drawing), ``direction`` (up or down), ``turned_deg``
-or ``included_deg``, ``inside_radius_mm``; ``length_mm`` and ``note`` are for the reader's eye. Comma, semicolon or tab between cells;
-with semicolon or tab a decimal comma may stand. An empty cell says nothing.
+Columns, in any order: ``line`` (number) or ``x_mm`` and ``y_mm`` (a place near the line; beside ``line`` the middle of it, which
+must fit the drawing), ``direction`` (up or down), ``turned_deg`` or ``included_deg``, ``inside_radius_mm``; ``length_mm`` and
+``note`` are for the reader's eye. Comma, semicolon or tab between cells; with semicolon or tab a decimal comma may stand. An empty
+cell says nothing.
 """
 
 from __future__ import annotations

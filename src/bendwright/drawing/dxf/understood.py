@@ -11,7 +11,7 @@ from shapely import LineString
 from shapely import Point as Spot
 
 from bendwright.drawing.dxf.axes import DrawnLine, axes_of, with_zones
-from bendwright.drawing.dxf.bend_candidates import EDGE_MM, straight_chain
+from bendwright.drawing.dxf.bend_candidates import EDGE_MM, MOST_AXES, straight_chain
 from bendwright.drawing.dxf.choices import GAP_MM, DxfChoices
 from bendwright.drawing.dxf.curves import Curve, line
 from bendwright.drawing.dxf.drawn import DrawnFile
@@ -42,7 +42,10 @@ class Understood:
 
 
 def understand(drawn: DrawnFile, choices: DxfChoices, *, thickness_mm: float | None, where: str) -> Understood:
-    """The sheet of a drawing. Raises PartFileError (D318 curves that cannot be read, D320 no closed outline, D321 to D323, D349) with all findings so far."""
+    """The sheet of a drawing.
+
+    Raises PartFileError with all findings so far: D318 curves that cannot be read, D320 no closed outline, D321 to D323, D349.
+    """
     check_choices(choices, thickness_mm=thickness_mm, where=where)
     said = file_findings(drawn, where)
     taken = roles_of(drawn.styles, choices.sender, use_hidden=choices.use_hidden)
@@ -119,7 +122,9 @@ def unit_factor(
     for curve in simple:
         by_role.setdefault(taken[curve.style].role.partition(" ")[0], []).append(curve)
     bends = [DrawnLine(start=c.start, end=c.end, why="") for c in by_role.get("bend", ()) if c.centre is None]
-    zones = with_zones(axes_of(bends), by_role.get("extents", ()))[0] if by_role.get("extents") else []
+    bends = sorted(bends, key=lambda item: -item.length_mm)[:MOST_AXES]
+    edges = sorted(by_role.get("extents", ()), key=lambda curve: -curve.length_mm)[: 4 * MOST_AXES]
+    zones = with_zones(axes_of(bends), edges)[0] if edges else []
     widths = [axis.zone_mm for axis in zones if axis.zone_mm is not None]
     sizes = measured(by_role.get("outline", ()), widths)
     wanted = choices.unit or (choices.sender.unit if choices.sender else None)
