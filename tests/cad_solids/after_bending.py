@@ -117,16 +117,24 @@ def counterbored(
 
 
 def broken_edge(
-    blank: BentBlank, bent: BentSolid, solid: TopoDS_Shape, ends: tuple[Point, Point], size_mm: float, *, round_: bool
+    blank: BentBlank,
+    bent: BentSolid,
+    solid: TopoDS_Shape,
+    ends: tuple[Point, Point],
+    size_mm: float,
+    *,
+    round_: bool,
+    top: bool = True,
 ) -> tuple[TopoDS_Solid, float]:
-    """A straight free edge of the top face (sheet on the left of its ends) chamfered at 45 degrees or rounded, whole length."""
+    """A straight free edge of the top or bottom face (sheet on the left of its ends) chamfered at 45 degrees or rounded."""
     (x0, y0), (x1, y1) = ends
-    length, z = math.dist(*ends), 0.5 * blank.thickness_mm
+    side = 1.0 if top else -1.0
+    length, z = math.dist(*ends), side * 0.5 * blank.thickness_mm
     place = place_of(blank, bent, (0.5 * (x0 + x1) - (y1 - y0) * 1e-3, 0.5 * (y0 + y1) + (x1 - x0) * 1e-3))
     inward = (-(y1 - y0) / length, (x1 - x0) / length)
     back = (x0 + size_mm * inward[0], y0 + size_mm * inward[1])
     corner, inside, under, inside_under, far = put(
-        place, [[x0, y0, z], [*back, z], [x0, y0, z - size_mm], [*back, z - size_mm], [x1, y1, z]]
+        place, [[x0, y0, z], [*back, z], [x0, y0, z - side * size_mm], [*back, z - side * size_mm], [x1, y1, z]]
     )
     across = gp_Vec(*(far - corner))
     if not round_:

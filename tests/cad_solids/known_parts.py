@@ -287,24 +287,38 @@ def _screw_heads() -> Known:
     )
 
 
-def _broken(name: str, round_: bool) -> Known:
+def _broken(name: str, size: float, *, round_: bool, sides: tuple[bool, ...] = (True,)) -> Known:
+    """Both free ends of an angle with their edges broken on the top face, or on both: in mid-sheet they stay where they were."""
     blank = profile([40, 30], [Bent(90, 2)], width_mm=80, thickness_mm=2)
     bent = bend(blank)
-    top = max(y for _, y in blank.outline.corners())
-    solid, a = broken_edge(blank, bent, bent.solid, ((80, top), (0, top)), 0.4, round_=round_)
-    solid, b = broken_edge(blank, bent, solid, ((0, 0), (80, 0)), 0.4, round_=round_)
+    end = max(y for _, y in blank.outline.corners())
+    solid, taken = bent.solid, 0.0
+    for top in sides:
+        for ends in (((80, end), (0, end)), ((0, 0), (80, 0))):
+            solid, gone = broken_edge(blank, bent, solid, ends, size, round_=round_, top=top)
+            taken += gone
     made = known_from(name, blank, bent)
-    return replace(made, solid=solid, volume_mm3=made.volume_mm3 - a - b, refolds=False)
+    return replace(made, solid=solid, volume_mm3=made.volume_mm3 - taken, refolds=False)
 
 
 @_entry
 def _chamfered_edges() -> Known:
-    return _broken("chamfered_edges", False)
+    return _broken("chamfered_edges", 0.4, round_=False)
 
 
 @_entry
 def _rounded_edges() -> Known:
-    return _broken("rounded_edges", True)
+    return _broken("rounded_edges", 0.4, round_=True)
+
+
+@_entry
+def _chamfered_on_both_sides() -> Known:
+    return _broken("chamfered_on_both_sides", 0.3, round_=False, sides=(True, False))
+
+
+@_entry
+def _rounded_on_both_sides() -> Known:
+    return _broken("rounded_on_both_sides", 0.5, round_=True, sides=(True, False))
 
 
 @_entry
