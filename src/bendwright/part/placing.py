@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -122,8 +122,16 @@ def move_feature(feature: Feature, frame: Frame) -> Feature:
 
 def largest(shape: BaseGeometry) -> Polygon:
     """The largest piece of a shape; an empty polygon when there is none."""
-    parts = [part for part in getattr(shape, "geoms", [shape]) if part.area > 1e-9]
+    parts = [part for part in _polygons(shape) if part.area > 1e-9]
     return max(parts, key=lambda part: part.area) if parts else Polygon()
+
+
+def _polygons(shape: BaseGeometry) -> Iterator[Polygon]:
+    """The polygons in a shape, however deep in collections."""
+    if isinstance(shape, Polygon):
+        yield shape
+    for part in getattr(shape, "geoms", ()):
+        yield from _polygons(part)
 
 
 def _stretches(cut: object, line: Line) -> list[tuple[float, float]]:
