@@ -11,10 +11,13 @@ import numpy as np
 from bent_blank import BentBlank, Matrix, put
 from flat_shapes import Point
 from kernel_bending import BentSolid
-from kernel_flat import shapes_in
+from kernel_flat import edges_of, faces_of, shapes_in
+from known import kernel_box
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
+from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy, BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
+from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakePrism
+from OCP.collections import IndexedMap_TopoDS_Shape_TopTools_ShapeMapHasher
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Vec
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
@@ -143,6 +146,28 @@ def broken_edge(
     rod = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(*inside_under), gp_Dir(across)), size_mm, length).Shape()
     taken = (1.0 - math.pi / 4.0) * size_mm**2 * length
     return cut(solid, BRepAlgoAPI_Cut(bar, rod).Shape()), taken
+
+
+def chamfered_end(blank: BentBlank, bent: BentSolid, size_mm: float) -> tuple[TopoDS_Solid, float]:
+    """A profile with the edges of its end x = 0 chamfered along both faces, through flats and bends.
+
+    On a straight stretch a chamfer takes size^2 / 2; round a bend, by Pappus, the same section on the radius of its centroid,
+    R + t - size/3 outside and R + size/3 inside: together size^2 / 2 (2 lengths + sum of a (2 R + t)).
+    """
+    ends = [face for face in faces_of(bent.solid) if abs(kernel_box(face)[:, 0]).max() < 1e-6]
+    assert len(ends) == 1
+    width = max(x for x, _ in blank.outline.corners())
+    body = BRepPrimAPI_MakePrism(BRepBuilderAPI_Copy(ends[0]).Shape(), gp_Vec(width, 0, 0)).Shape()
+    maker, known = BRepFilletAPI_MakeChamfer(body), IndexedMap_TopoDS_Shape_TopTools_ShapeMapHasher()
+    for edge in edges_of(body):
+        box = kernel_box(edge)
+        across = float(np.linalg.norm(box[1] - box[0]))
+        if abs(box[:, 0]).max() < 1e-6 and across > 1.01 * blank.thickness_mm and not known.Contains(edge):
+            known.Add(edge)
+            maker.Add(size_mm, edge)
+    arcs = sum(math.radians(strip.turned_deg) * (2.0 * strip.radius_mm + blank.thickness_mm) for strip in blank.strips)
+    flats = max(y for _, y in blank.outline.corners()) - sum(blank.width(strip) for strip in blank.strips)
+    return _only_solid(maker.Shape()), 0.5 * size_mm**2 * (2.0 * flats + arcs)
 
 
 def bevelled(

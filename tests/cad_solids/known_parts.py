@@ -8,7 +8,17 @@ from dataclasses import replace
 from functools import cache
 
 import numpy as np
-from after_bending import bevelled, broken_edge, counterbored, countersunk, drilled, flat_share, place_of, prism
+from after_bending import (
+    bevelled,
+    broken_edge,
+    chamfered_end,
+    counterbored,
+    countersunk,
+    drilled,
+    flat_share,
+    place_of,
+    prism,
+)
 from bent_blank import BentBlank, put
 from flaps import Flap, flapped
 from flat_shapes import Loop, Point, blob, circle, d_hole, polygon, rectangle, rounded, slot
@@ -319,6 +329,16 @@ def _chamfered_on_both_sides() -> Known:
 @_entry
 def _rounded_on_both_sides() -> Known:
     return _broken("rounded_on_both_sides", 0.5, round_=True, sides=(True, False))
+
+
+@_entry
+def _chamfered_round_an_end() -> Known:
+    """One end of a channel with both its edges chamfered all along, through the bends (conical there)."""
+    blank = profile([30, 40, 30], [Bent(90, 3), Bent(60, 2, False)], width_mm=80, thickness_mm=2)
+    bent = bend(blank)
+    solid, taken = chamfered_end(blank, bent, 0.3)
+    made = known_from("chamfered_round_an_end", blank, bent)
+    return replace(made, solid=solid, volume_mm3=made.volume_mm3 - taken, refolds=False)
 
 
 @_entry
