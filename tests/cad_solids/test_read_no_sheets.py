@@ -61,7 +61,7 @@ def test_the_guarded_way_refuses_the_same(name: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.origin("law", "a point light years away gives a part or a finding like any other fault of a file")
-@pytest.mark.parametrize("number", [b"1.E9", b"1.E160", b"1.E308"])
+@pytest.mark.parametrize("number", [b"1.E160", b"1.E308"])
 @pytest.mark.parametrize(
     ("user", "which"),
     [
