@@ -270,9 +270,9 @@ def _written(contents: Mapping[str, tuple[str, bytes]], folder: Path) -> dict[st
 
 
 def _plannable(part: Part, thickness_mm: float) -> None:
-    """Raise NotPossibleError for what no brake changes: M109 nothing to bend, M110 rolls, turned right round or of very large radius."""
+    """Raise NotPossibleError for what no brake changes: O109 nothing to bend, M109 rolls, turned right round or of very large radius."""
     if not part.bends:
-        raise NotPossibleError(found("M109", where="part"))
+        raise NotPossibleError(found("O109"))
     rolls = [
         bend
         for bend in part.bends
@@ -282,7 +282,7 @@ def _plannable(part: Part, thickness_mm: float) -> None:
     if rolls:
         raise NotPossibleError(
             [
-                found("M110", where=f"bend {b.id}", bend=b.id, turned=b.turned_deg, radius=b.drawn_radius_mm or 0.0)
+                found("M109", where=f"bend {b.id}", bend=b.id, turned=b.turned_deg, radius=b.drawn_radius_mm or 0.0)
                 for b in rolls
             ]
         )

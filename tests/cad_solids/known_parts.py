@@ -321,14 +321,9 @@ def _rounded_edges() -> Known:
     return _broken("rounded_edges", 0.4, round_=True)
 
 
-@_entry
-def _chamfered_on_both_sides() -> Known:
-    return _broken("chamfered_on_both_sides", 0.3, round_=False, sides=(True, False))
-
-
-@_entry
-def _rounded_on_both_sides() -> Known:
-    return _broken("rounded_on_both_sides", 0.5, round_=True, sides=(True, False))
+def broken_on_both_faces(*, round_: bool) -> Known:
+    """An edge chamfered or rounded on both faces: no face of the sheet reaches as far as its edge does."""
+    return _broken("broken_on_both_faces", 0.5 if round_ else 0.3, round_=round_, sides=(True, False))
 
 
 @_entry

@@ -154,7 +154,7 @@ def test_a_flat_without_bends(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert "flat plate, no bends" in out
     typed = [*plate, "--thickness", "2", "--material", "DC01", *SHOP]
     assert "100.00 x 80.00" in printed(["blank", *typed], capsys)[0]
-    assert "M109" in printed(["prepare", *typed, "--out", str(tmp_path / "out")], capsys, 1)[1]
+    assert "O109" in printed(["prepare", *typed, "--out", str(tmp_path / "out")], capsys, 1)[1]
 
 
 def test_large_radii_are_no_single_stroke(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -170,7 +170,7 @@ def test_large_radii_are_no_single_stroke(tmp_path: Path, capsys: pytest.Capture
         printed(["draw", str(tmp_path / "roll.dxf"), "--revision", "A", *words, "--save", str(saved)], capsys)
         arguments = ["prepare", str(saved), "--material", "DC01", *SHOP, "--out", str(tmp_path / "out")]
         _, err = printed(arguments, capsys, 1)
-        assert "M110" in err
+        assert "M109" in err
         assert "curve" in err
 
 
