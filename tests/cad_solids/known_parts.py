@@ -326,8 +326,7 @@ def broken_on_both_faces(*, round_: bool) -> Known:
     return _broken("broken_on_both_faces", 0.5 if round_ else 0.3, round_=round_, sides=(True, False))
 
 
-@_entry
-def _chamfered_round_an_end() -> Known:
+def chamfered_round_an_end() -> Known:
     """One end of a channel with both its edges chamfered all along, through the bends (conical there)."""
     blank = profile([30, 40, 30], [Bent(90, 3), Bent(60, 2, False)], width_mm=80, thickness_mm=2)
     bent = bend(blank)

@@ -11,7 +11,7 @@ import pytest
 
 pytest.importorskip("OCP", reason="the CAD kernel (extra 'step') is not installed")
 
-from known_parts import CATALOGUE, broken_on_both_faces
+from known_parts import CATALOGUE, broken_on_both_faces, chamfered_round_an_end
 from not_sheets import FILES, SHAPES, bolt, folded_into_itself
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
@@ -314,8 +314,9 @@ def test_a_body_that_contradicts_itself(tmp_path: Path, monkeypatch: pytest.Monk
 
 
 @WHY
-@pytest.mark.parametrize("round_", [False, True])
-def test_edges_broken_on_both_faces_are_refused(round_: bool, tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", ["chamfered", "rounded", "round an end"])
+def test_edges_broken_on_both_faces_are_refused(name: str, tmp_path: Path) -> None:
     """Read by its faces alone the sheet would come out too small: the volumes tell, and nothing wrong is cut."""
-    solid = broken_on_both_faces(round_=round_).solid
+    made = chamfered_round_an_end() if name == "round an end" else broken_on_both_faces(round_=name == "rounded")
+    solid = made.solid
     assert refused(lambda: read(write_step(tmp_path / "part.step", solid))).code == "D223"
