@@ -221,3 +221,19 @@ def test_an_edge_aslant_across_a_bend_stays_straight() -> None:
         (b[0] - a[0]) / (b[1] - a[1]) for a, b in pairwise(sorted(slant, key=lambda p: p[1])) if b[1] - a[1] > 0.01
     ]
     assert all(-0.75 < turn < -0.1 for turn in turns)
+
+
+@pytest.mark.origin("derived", "a closed hem has no gap and so no inside radius; an open one half its gap")
+@pytest.mark.parametrize(("kind", "gap", "radius"), [("hem_closed", None, 0.0), ("hem_open", 3.0, 1.5)])
+def test_a_hem_without_drawn_radius_has_that_of_its_gap(kind: str, gap: float | None, radius: float) -> None:
+    bend = replace(
+        angle_part().bends[0],
+        kind=kind,
+        hem_gap_mm=gap,
+        drawn_radius_mm=None,
+        turned_deg=180.0,
+        measured_to="outer_tangent",
+    )
+    size = drawn_blank(replace(angle_part(), bends=(bend,)), k_factor=0.5).sizes[0]
+    assert size.inside_radius_mm == radius
+    assert size.bend_allowance_mm == pytest.approx(math.pi * (radius + 0.5 * T))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bendwright.mechanics.bend_allowance import deduction_mm, k_factor_allowance_mm, setback_mm
+from bendwright.mechanics.bend_allowance import deduction_mm, k_factor_allowance_mm, k_of_allowance, setback_mm
 from bendwright.part.model import Bend
 
 
@@ -31,6 +31,26 @@ def fixed_size(bend: Bend, *, inside_radius_mm: float, k_factor: float, thicknes
     allowance = k_factor_allowance_mm(
         inside_radius_mm=inside_radius_mm, thickness_mm=thickness_mm, turned_deg=bend.turned_deg, k_factor=k_factor
     )
+    return sized(
+        bend,
+        inside_radius_mm=inside_radius_mm,
+        bend_allowance_mm=allowance,
+        thickness_mm=thickness_mm,
+        radius_source="given",
+        allowance_source=f"K-factor {k_factor:g}, given",
+    )
+
+
+def sized(
+    bend: Bend,
+    *,
+    inside_radius_mm: float,
+    bend_allowance_mm: float,
+    thickness_mm: float,
+    radius_source: str,
+    allowance_source: str,
+) -> BendSize:
+    """The size of a bend whose inside radius and allowance [mm] are known: set-back, deduction and the K they mean follow."""
     setback = setback_mm(
         inside_radius_mm=inside_radius_mm,
         thickness_mm=thickness_mm,
@@ -40,10 +60,15 @@ def fixed_size(bend: Bend, *, inside_radius_mm: float, k_factor: float, thicknes
     return BendSize(
         bend_id=bend.id,
         inside_radius_mm=inside_radius_mm,
-        bend_allowance_mm=allowance,
+        bend_allowance_mm=bend_allowance_mm,
         setback_mm=setback,
-        bend_deduction_mm=deduction_mm(setback_mm=setback, bend_allowance_mm=allowance),
-        k_factor=k_factor,
-        radius_source="given",
-        allowance_source=f"K-factor {k_factor:g}, given",
+        bend_deduction_mm=deduction_mm(setback_mm=setback, bend_allowance_mm=bend_allowance_mm),
+        k_factor=k_of_allowance(
+            bend_allowance_mm=bend_allowance_mm,
+            inside_radius_mm=inside_radius_mm,
+            thickness_mm=thickness_mm,
+            turned_deg=bend.turned_deg,
+        ),
+        radius_source=radius_source,
+        allowance_source=allowance_source,
     )

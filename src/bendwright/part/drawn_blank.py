@@ -10,14 +10,11 @@ from bendwright.findings import InputError, found
 from bendwright.mechanics.bend_allowance import (
     HANDBOOK_C,
     aircraft_allowance_mm,
-    deduction_mm,
     din_6935_allowance_mm,
     handbook_allowance_mm,
     k_factor_allowance_mm,
-    k_of_allowance,
-    setback_mm,
 )
-from bendwright.part.bend_size import BendSize
+from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.blank import make_blank
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Bend, Part
@@ -42,7 +39,7 @@ def drawn_blank(part: Part, *, rule: DrawnRule = "k_factor", k_factor: float = 0
 
 
 def _size(bend: Bend, thickness_mm: float, rule: DrawnRule, k_factor: float) -> BendSize:
-    radius = bend.drawn_radius_mm if bend.drawn_radius_mm is not None else thickness_mm
+    radius, radius_source = _drawn_radius_mm(bend, thickness_mm)
     words = {"k_factor": f"K-factor {k_factor:g}, given", "din_6935": "DIN 6935", "aircraft": "aircraft repair formula"}
     rules: dict[DrawnRule, Callable[[], float]] = {
         "k_factor": lambda: k_factor_allowance_mm(
@@ -58,25 +55,23 @@ def _size(bend: Bend, thickness_mm: float, rule: DrawnRule, k_factor: float) -> 
             inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg
         ),
     }
-    allowance = rules[rule]()
-    setback = setback_mm(
-        inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg, measured_to=bend.measured_to
-    )
-    return BendSize(
-        bend_id=bend.id,
+    return sized(
+        bend,
         inside_radius_mm=radius,
-        bend_allowance_mm=allowance,
-        setback_mm=setback,
-        bend_deduction_mm=deduction_mm(setback_mm=setback, bend_allowance_mm=allowance),
-        k_factor=k_of_allowance(
-            bend_allowance_mm=allowance,
-            inside_radius_mm=radius,
-            thickness_mm=thickness_mm,
-            turned_deg=bend.turned_deg,
-        ),
-        radius_source="drawn" if bend.drawn_radius_mm is not None else "not drawn: one thickness",
+        bend_allowance_mm=rules[rule](),
+        thickness_mm=thickness_mm,
+        radius_source=radius_source,
         allowance_source=words.get(rule, f"handbook constant {HANDBOOK_C['soft']:g} (soft)"),
     )
+
+
+def _drawn_radius_mm(bend: Bend, thickness_mm: float) -> tuple[float, str]:
+    """The radius drawn, and what says so; a hem has the one its gap leaves, other bends without one a thickness."""
+    if bend.drawn_radius_mm is not None:
+        return bend.drawn_radius_mm, "drawn"
+    if bend.kind != "bend":
+        return 0.5 * (bend.hem_gap_mm or 0.0), "half the gap of the hem"
+    return thickness_mm, "not drawn: one thickness"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

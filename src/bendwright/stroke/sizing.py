@@ -13,18 +13,16 @@ from math import radians
 from bendwright.mechanics.bend_allowance import (
     HANDBOOK_C,
     Hardness,
-    deduction_mm,
     din_6935_allowance_mm,
     handbook_allowance_mm,
     k_factor_allowance_mm,
-    k_of_allowance,
     setback_mm,
     table_k,
 )
 from bendwright.mechanics.inside_radius import air_bend_radius_mm
 from bendwright.mechanics.ram_depth import contact_arm_mm
 from bendwright.mechanics.springback import air_bend_springback_deg
-from bendwright.part.bend_size import BendSize
+from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.model import Bend
 from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
@@ -114,24 +112,11 @@ def size_bend(
         allowance, source = 2.0 * setback - tabled.bend_deduction_mm, tabled.source
     else:
         allowance, source = _allowance(bend, radius, sheet, practice, stroke)
-    return _sized(bend, radius, allowance, setback, thickness, radius_source, source)
-
-
-def _sized(
-    bend: Bend, radius: float, allowance: float, setback: float, thickness: float, radius_source: str, source: str
-) -> BendSize:
-    return BendSize(
-        bend_id=bend.id,
+    return sized(
+        bend,
         inside_radius_mm=radius,
         bend_allowance_mm=allowance,
-        setback_mm=setback,
-        bend_deduction_mm=deduction_mm(setback_mm=setback, bend_allowance_mm=allowance),
-        k_factor=k_of_allowance(
-            bend_allowance_mm=allowance,
-            inside_radius_mm=radius,
-            thickness_mm=thickness,
-            turned_deg=bend.turned_deg,
-        ),
+        thickness_mm=thickness,
         radius_source=radius_source,
         allowance_source=source,
     )
@@ -176,13 +161,17 @@ def _allowance_of_stroke(stroke: AirStroke, radius_mm: float, turned_deg: float)
 def _hem_size(bend: Bend, thickness: float) -> BendSize:
     """Hems: K 0.5, no inside radius when closed, half the gap when open or teardrop (common practice, no source)."""
     radius = 0.5 * (bend.hem_gap_mm or 0.0) if bend.kind != "hem_closed" else 0.0
-    setback = setback_mm(
-        inside_radius_mm=radius, thickness_mm=thickness, turned_deg=bend.turned_deg, measured_to="outer_tangent"
-    )
     allowance = k_factor_allowance_mm(
         inside_radius_mm=radius, thickness_mm=thickness, turned_deg=bend.turned_deg, k_factor=HEM_K
     )
-    return _sized(bend, radius, allowance, setback, thickness, "hem", "hem: K 0.5, common practice")
+    return sized(
+        bend,
+        inside_radius_mm=radius,
+        bend_allowance_mm=allowance,
+        thickness_mm=thickness,
+        radius_source="hem",
+        allowance_source="hem: K 0.5, common practice",
+    )
 
 
 def springback(
