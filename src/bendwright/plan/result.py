@@ -23,9 +23,18 @@ class PickedPiece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ClampPlace:
+    """One clamp over a punch stack: its length, and its left end from the left end of the stack [mm]."""
+
+    length_mm: float
+    from_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
     """One place on the bed: a punch stack over a die stack, both beginning at ``left_end_z_mm``; ``length_mm`` is the punch
     stack's, the die stack may be longer. Stations of one ``set_up`` hang together, the others follow after a re-tooling.
+    ``clamps`` are those that must stand over this stack and nowhere beyond (empty = the brake holds punches in one rail).
     """
 
     number: int
@@ -38,6 +47,7 @@ class Station:
     punch_pieces: tuple[PickedPiece, ...]
     die_pieces: tuple[PickedPiece, ...]
     daylight_mm: float | None
+    clamps: tuple[ClampPlace, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,7 +38,9 @@ class Gauging:
     """Where the back gauge stands and what that means for the part.
 
     ``x_mm`` from the die centre line, ``r_mm`` from the die top surface to the finger's lower edge, ``fingers_z_mm`` relative
-    to the left end of the bend line. ``kind``: a free straight edge, or the outer face of a formed flange.
+    to the left end of the bend line. ``kind``: a free straight edge, or the outer face of a formed flange. ``fingers_x_mm``:
+    a place of its own for each finger on an edge aslant to the bend (empty = all at ``x_mm``). ``retract_mm``: how far the
+    fingers must have drawn back before the sheet swings.
     """
 
     kind: Literal["edge", "face", "none"]
@@ -51,6 +53,8 @@ class Gauging:
     holds: str
     takes_error: str
     verdict: Verdict
+    fingers_x_mm: tuple[float, ...] = ()
+    retract_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +146,8 @@ class Stroke:
     """One stroke of the plan. Stations are numbered from 1; ``stack_from_mm`` is where the punch stack begins
     relative to the left end of the bend line (negative = overhang), seen by the operator. ``mechanics`` is None where the
     charts gave depth and force; ``models`` are both models by themselves. ``crown``: None where the bend has no place on a bed.
+    ``with_bends`` are further bends on the same line made by the same stroke. The sheet is ``brought_in`` from the front, or
+    along the bed; it is ``taken_off`` when the punch goes straight up, after a shift toward front or gauge, or along the bed.
     """
 
     number: int
@@ -182,3 +188,11 @@ class Stroke:
     cautions: tuple[str, ...]
     why: tuple[str, ...]
     view: SectionView
+    with_bends: tuple[str, ...] = ()
+    brought_in: Literal["front", "along"] = "front"
+    taken_off: Literal["up", "shift", "along"] = "up"
+
+    @property
+    def bend_ids(self) -> tuple[str, ...]:
+        """All bends the stroke makes, the one that gives it its name first."""
+        return (self.bend_id, *self.with_bends)
