@@ -146,7 +146,7 @@ class Stroke:
     """One stroke of the plan. Stations are numbered from 1; ``stack_from_mm`` is where the punch stack begins
     relative to the left end of the bend line (negative = overhang), seen by the operator. ``mechanics`` is None where the
     charts gave depth and force; ``models`` are both models by themselves. ``crown``: None where the bend has no place on a bed.
-    ``with_bends`` are further bends on the same line made by the same stroke. The sheet is ``brought_in`` from the front, or
+    ``with_bends`` are further bends on the same line made by the same stroke. The sheet is ``brought_in`` straight from the front, or
     along the bed; it is ``taken_off`` when the punch goes straight up, after a shift toward front or gauge, or along the bed.
     """
 
@@ -189,7 +189,7 @@ class Stroke:
     why: tuple[str, ...]
     view: SectionView
     with_bends: tuple[str, ...] = ()
-    brought_in: Literal["front", "along"] = "front"
+    brought_in: Literal["straight", "along"] = "straight"
     taken_off: Literal["up", "shift", "along"] = "up"
 
     @property
