@@ -10,6 +10,7 @@ from bendwright.findings import ShopFileError
 from bendwright.shop.read import built_in_materials, built_in_shop, built_in_shop_folder, read_shop
 
 SHOP = built_in_shop()
+BEHIND = "gauge.beam_behind_mm, gauge.beam_height_mm, gauge.retract_mm, gauge.fingers_apart_mm"
 STORY = "the shop's data sheet the examples are computed with (invented)"
 
 
@@ -32,6 +33,36 @@ def test_the_three_brakes() -> None:
     assert [brake.crowning for brake in (one, two, three)] == ["wedge_hand", "none", "wedge_powered"]
     assert one.line_load_limit_kn_per_m == pytest.approx(641.0, abs=0.1)
     assert three.line_load_limit_kn_per_m == pytest.approx(1018.5, abs=0.1)
+
+
+@pytest.mark.origin("derived", STORY + "; 12 x 90 + 2 x 40 = 1160; 620 - 127 - 200 - 60 - 55 = 178")
+def test_the_brake_with_clamps() -> None:
+    """It stands last, so that the others are tried first; the tall punch leaves 178 under clamps of 127."""
+    assert list(SHOP.brakes) == ["M1", "M2", "M3", "M4"]
+    four, tall, low = SHOP.brakes["M4"], SHOP.cabinet.punch("P5"), SHOP.cabinet.die("V12")
+    assert (four.name, four.rated_force_kn, four.bed_length_mm, four.between_frames_mm) == ("Wrack", 600, 2050, 1650)
+    assert (four.open_height_mm, four.stroke_mm, four.punch_holder_height_mm, four.punch_held) == (
+        620,
+        300,
+        0,
+        "clamps",
+    )
+    clamps = four.punch_clamps
+    assert (clamps.height_mm, clamps.half_depth_mm, clamps.total_length_mm) == (127, 15, 1160)
+    assert [(piece.length_mm, piece.count) for piece in clamps.pieces] == [(90, 12), (40, 2)]
+    below = low.height_mm + four.die_holder_height_mm
+    assert four.open_height_mm - four.above_punch_mm - tall.height_mm - below == 178
+    assert [brake.punch_held for brake in SHOP.brakes.values()] == ["one_rail"] * 3 + ["clamps"]
+
+
+@pytest.mark.origin("derived", STORY)
+def test_behind_the_fingers_of_the_short_brake() -> None:
+    """Holder, beam, way back and distances of M2; nothing of it is assumed for M1."""
+    one, two = SHOP.brakes["M1"], SHOP.brakes["M2"]
+    assert two.die_holder_width_mm == 40
+    assert (two.gauge.beam_behind_mm, two.gauge.beam_height_mm) == (110, (-70, 20))
+    assert (two.gauge.retract_mm, two.gauge.fingers_apart_mm) == (100, (60, 1150))
+    assert (one.die_holder_width_mm, one.gauge.beam_behind_mm, one.gauge.retract_mm) == (None, None, None)
 
 
 @pytest.mark.origin("derived", "open height - punch - die - holder: 470-200-60-55 = 155; 520-120-120-55 = 225")
@@ -112,13 +143,17 @@ def test_the_shop_says_what_it_is() -> None:
     assert all(record.passport.demo for record in records)
     assert SHOP.name == "Saltmarsh Instruments"
     assert [str(finding) for finding in SHOP.findings] == [
-        "S111 note [brakes.yaml:7 brakes[0]]: Nobody has filled in for M1 Longshore: hour_meter_h. What depends on "
-        "them is said to be unknown, not assumed.",
-        "S111 note [brakes.yaml:61 brakes[1]]: Nobody has filled in for M2 Avocet: beams.frame_stiffness_kn_per_mm, "
+        "S111 note [brakes.yaml:7 brakes[0]]: Nobody has filled in for M1 Longshore: die_holder_width_mm, hour_meter_h, "
+        f"{BEHIND}. What depends on them is said to be unknown, not assumed.",
+        "S111 note [brakes.yaml:62 brakes[1]]: Nobody has filled in for M2 Avocet: beams.frame_stiffness_kn_per_mm, "
         "beams.tool_stiffness_kn_per_mm_per_m. What depends on them is said to be unknown, not assumed.",
-        "S111 note [brakes.yaml:104 brakes[2]]: Nobody has filled in for M3 Breakwater: min_force_kn, crowning_scale, "
-        "axes_order, hour_meter_h, crown_device, beams.ram, beams.bed, beams.frame_stiffness_kn_per_mm, "
-        "beams.tool_stiffness_kn_per_mm_per_m. What depends on them is said to be unknown, not assumed.",
+        "S111 note [brakes.yaml:111 brakes[2]]: Nobody has filled in for M3 Breakwater: min_force_kn, crowning_scale, "
+        f"die_holder_width_mm, axes_order, hour_meter_h, {BEHIND}, crown_device, beams.ram, beams.bed, "
+        "beams.frame_stiffness_kn_per_mm, beams.tool_stiffness_kn_per_mm_per_m. What depends on them is said to be unknown, "
+        "not assumed.",
+        "S111 note [brakes.yaml:143 brakes[3]]: Nobody has filled in for M4 Wrack: hour_meter_h, "
+        "beams.frame_stiffness_kn_per_mm, beams.tool_stiffness_kn_per_mm_per_m. What depends on them is said to be unknown, "
+        "not assumed.",
     ]
 
 

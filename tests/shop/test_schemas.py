@@ -104,7 +104,8 @@ FULL = {
         "{id: a, name: b, kind: flattening, height: 60, pieces: [], shape: {form: block, zzz: 1}}",
     ],
     "brakes": [
-        "{zzz: 1, gauge: {zzz: 1}, crown_device: {zzz: 1}, bow_calibration: {zzz: 1}, beams: {zzz: 1, ram: {zzz: 1}}}",
+        "{zzz: 1, gauge: {zzz: 1}, crown_device: {zzz: 1}, bow_calibration: {zzz: 1}, beams: {zzz: 1, ram: {zzz: 1}}, "
+        "punch_clamps: {zzz: 1, pieces: [{zzz: 1}]}}",
     ],
     "materials": [
         "{zzz: 1, hardening: {law: swift, zzz: 1}}",
