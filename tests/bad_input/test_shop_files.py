@@ -190,7 +190,7 @@ def test_what_is_said_without_refusing(tmp_path: Path) -> None:
         "not mix them in one stack: more than 0.02 mm shows in the angle.",
         "S129 watch [brakes.yaml:7 brakes[0]]: For M1 the distance between frames (3200 mm) is not below the bed "
         "length (3100 mm). Check both on the machine's plate.",
-        "S129 watch [brakes.yaml:61 brakes[1]]: For M2 the stroke (200 mm) is not below the open height (200 mm). "
+        "S129 watch [brakes.yaml:62 brakes[1]]: For M2 the stroke (200 mm) is not below the open height (200 mm). "
         "Check both on the machine's plate.",
     ]
     assert all(finding.severity is not Severity.ERROR for finding in shop.findings)
