@@ -84,7 +84,7 @@ def test_a_measured_bow_that_cannot_be_used() -> None:
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["M9", "--test", TEST], "There is no brake 'M9' in the shop; it has M1, M2, M3."),
+        (["M9", "--test", TEST], "There is no brake 'M9' in the shop; it has M1, M2, M3, M4."),
         (["M1", "--test", "at=300-2700"], "'at=300-2700' is no test bend."),
         (["M1", "--test", f"{TEST} speed=3"], f"'{TEST} speed=3' is no test bend."),
         (["M1", "--test", f"{TEST} at=1-2"], f"'{TEST} at=1-2' is no test bend."),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
 
+from bendwright.cli.app import run
 from bendwright.findings import ShopFileError
 from bendwright.shop.brake import Brake
 from bendwright.shop.pages import page_from_text
+from bendwright.shop.read import built_in_shop
 from bendwright.shop.read_brakes import read_brakes
 
 CLAMPS = "height: 127 mm, half_depth: 15 mm, pieces: [{length: 90 mm, count: 12}, {length: 40 mm}]"
@@ -237,3 +240,22 @@ def test_sizes_that_contradict_each_other() -> None:
         "gauge: {finger_width: 40, fingers_apart: [40, 1200], z_range: [0, 1200], x_range: [5, 600], retract: 595}",
     )  # fmt: skip
     assert said == []
+
+
+def test_a_curl_meets_the_clamps_before_the_ram(capsys: pytest.CaptureFixture[str]) -> None:
+    """W144: on M1 under its ram of half depth 30, on M4 only under clamps of half depth 15: the first such hit of the list."""
+    round_bend = ["--radius", "90", "--turned", "170", "--step", "5", "--front", "160", "--back", "60"]
+    words = ["curve", "round", "--shop", "saltmarsh", "--material", "S235JR", "--thickness", "2", *round_bend]
+    punch = built_in_shop().cabinet.punch("P5")
+    body = max(abs(x) for x, _ in punch.outline)
+    for brake, half in (("M1", 30.0), ("M4", 15.0)):
+        run([*words, "--brake", brake, "--json"])
+        told = json.loads(capsys.readouterr().out)
+        (finding,) = [item for item in told["findings"] if item["code"] == "W144"]
+        under = [
+            hit["number"]
+            for hit in told["curve"]["hit_list"]
+            if hit["number"] * 5.0 > 90.0 and hit["edge_up_mm"] > 200.0 and body <= hit["edge_in_front_mm"] < half
+        ]
+        assert finding["where"] == f"hit {under[0]}"
+        assert finding["sentence"].endswith("above the 200 mm of the punch: the curl comes under the ram.")

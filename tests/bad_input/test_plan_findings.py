@@ -41,7 +41,7 @@ def plan(part: Part, *, wishes: Wishes = M1, thickness: str = "2", material: str
 @pytest.mark.parametrize(
     ("wishes", "sentence"),
     [
-        (Wishes(brake_id="M9"), "There is no brake 'M9' in the shop; it has M1, M2, M3."),
+        (Wishes(brake_id="M9"), "There is no brake 'M9' in the shop; it has M1, M2, M3, M4."),
         (
             Wishes(brake_id="M1", die_id="V17"),
             "There is no die 'V17' in the shop; it has V6, V8, V10, V12, V16, V20, V25, V32, V50, V63, V80, V100, V6-30, V12-80.",

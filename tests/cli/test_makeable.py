@@ -58,7 +58,7 @@ def test_as_data(capsys: pytest.CaptureFixture[str]) -> None:
     hole = next(line for line in data["lines"] if line["group"] == "feature" and line["verdict"] == "watch")
     assert (round(hole["value"], 2), hole["limit"], hole["unit"]) == (2.38, 8.0, "mm")
     assert round(hole["fix"]["amount"], 2) == 5.62
-    assert [brake["brake_id"] for brake in data["brakes"]] == ["M1", "M2", "M3"]
+    assert [brake["brake_id"] for brake in data["brakes"]] == ["M1", "M2", "M3", "M4"]
     assert {stack["flange_id"] for stack in data["sizes"]["stacks"]} == {"base", "front", "back"}
     assert [arrow["visible_side"] for arrow in data["arrows"]] == ["top"] * 3
 

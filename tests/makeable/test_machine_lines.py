@@ -74,6 +74,25 @@ def test_the_punch_for_the_box() -> None:
 
 
 @pytest.mark.origin(
+    "derived", "M4: punch 200 + clamps 127; sqrt2 x (130 - 1.5) + 40 = 221.7; 250: sqrt2 x 248.5 + 40 = 391.4"
+)
+def test_walls_stand_between_the_clamps() -> None:
+    """A box of 130 is too deep for the rail of M1 and goes between the clamps of M4; one of 250 does not: (327 - 40)/sqrt2."""
+    for leg, need, short in ((130, 221.7, None), (250, 391.4, 250.0 - 1.5 - 287.0 / math.sqrt(2.0))):
+        deep = panel(
+            "material: S235JR\nthickness: 1.5\npanel:\n  base: {width: 600, depth: 600}\n  flanges:\n"
+            f"    - {{edge: [front, right, back, left], leg: {leg}, direction: up, turned: 90}}\n"
+        )
+        line = line_of(
+            report_of(deep, sheet=sheet("S235JR", "1.5"), brake_id="M4"), "machine", "punch height for the box"
+        )
+        assert (line.value, line.limit) == (327.0, pytest.approx(need, abs=0.05))
+        assert line.rule.endswith("tallest: P5 and clamps 127, walls between them")
+        assert line.verdict == ("ok" if short is None else "no")
+        assert (line.fix and line.fix.amount) == (short and pytest.approx(short, abs=0.01))
+
+
+@pytest.mark.origin(
     "derived", "1793 mm of bend on a bed of 1250; 3000 on one of 3100 with 2600 between the frames and 250 of throat"
 )
 def test_bed_frames_and_throat() -> None:

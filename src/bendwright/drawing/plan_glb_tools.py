@@ -1,4 +1,4 @@
-"""Punches, dies, ram, bed and gauge fingers as nodes, each stack at its place on the bed, piece beside piece.
+"""Punches, dies, clamps, ram, die holder, bed and gauge fingers as nodes, each stack at its place on the bed, piece beside piece.
 
 All set-ups stand in one frame: die top of the first station y = 0. Stations of one set-up share a closed height, so a punch
 hangs on its ram as high as its die's top lies.
@@ -57,7 +57,7 @@ def add_tools(
     brake: Brake | None,
     looks: ToolLooks,
 ) -> ToolNodes:
-    """Add all nodes; ram and bed are drawn where the brake says how deep they are."""
+    """Add all nodes; clamps, ram, die holder and bed are drawn where the brake says how large they are."""
     first = dies[plan.stations[0].die_id].height_mm
     tops = {station.number: dies[station.die_id].height_mm - first for station in plan.stations}
     rams: dict[int, int] = {}
@@ -75,11 +75,9 @@ def add_tools(
             mesh = _stack(file, names[1], die.outline, [piece.length_mm for piece in station.die_pieces], looks)
             lower.append(file.add("nodes", {"name": names[1], "mesh": mesh, "translation": place, "extras": extras}))
         if brake is not None:
-            span = _span(own)
-            foot = tops[own[0].number] + punches[own[0].punch_id].height_mm
-            upper += _beam(file, f"ram beam {set_up}", brake.ram_half_depth_mm, (foot, foot + RAM_MM), span, looks)
-            half_bed = None if brake.table_width_mm is None else 0.5 * brake.table_width_mm
-            lower += _beam(file, f"bed beam {set_up}", half_bed, (-first - BED_MM, -first), span, looks)
+            shoulder = tops[own[0].number] + punches[own[0].punch_id].height_mm
+            upper += _above(file, own, shoulder, brake, looks)
+            lower += _below(file, own, -first, brake, looks)
         rams[set_up] = file.add("nodes", {"name": f"ram {set_up}", "children": upper, "extras": {"set_up": set_up}})
         beds[set_up] = file.add("nodes", {"name": f"bed {set_up}", "children": lower, "extras": {"set_up": set_up}})
     return ToolNodes(rams, beds, _fingers(file, plan, brake, looks), tops)
@@ -90,6 +88,35 @@ def _span(stations: Sequence[Station]) -> tuple[float, float]:
     ends = [station.left_end_z_mm for station in stations]
     lengths = [max(s.length_mm, sum(piece.length_mm for piece in s.die_pieces)) for s in stations]
     return min(ends) - BESIDE_MM, max(end + length for end, length in zip(ends, lengths, strict=True)) + BESIDE_MM
+
+
+def _above(file: GlbFile, stations: Sequence[Station], shoulder_mm: float, brake: Brake, looks: ToolLooks) -> list[int]:
+    """What one set-up's punches hang on: clamps where the plan says they stand, and the ram (with its rail) over them."""
+    nodes, foot, clamps = [], shoulder_mm, brake.punch_clamps
+    if clamps is not None:
+        foot += clamps.height_mm
+        half = clamps.half_depth_mm
+        ring = [(-half, shoulder_mm), (half, shoulder_mm), (half, foot), (-half, foot)]
+        for station in stations:
+            lefts = [station.left_end_z_mm + clamp.from_mm for clamp in station.clamps]
+            prisms = [(ring, z, z + clamp.length_mm) for z, clamp in zip(lefts, station.clamps, strict=True)]
+            if prisms:
+                name = f"station {station.number} clamps"
+                mesh = _prisms(file, name, prisms, looks.machine, looks.line)
+                nodes.append(file.add("nodes", {"name": name, "mesh": mesh}))
+    name = f"ram beam {stations[0].set_up}"
+    return nodes + _beam(file, name, brake.ram_half_depth_mm, (foot, foot + RAM_MM), _span(stations), looks)
+
+
+def _below(file: GlbFile, stations: Sequence[Station], top_mm: float, brake: Brake, looks: ToolLooks) -> list[int]:
+    """What one set-up's dies stand on: the die holder where its height and width are known, and the bed."""
+    nodes, span, set_up = [], _span(stations), stations[0].set_up
+    high, wide = brake.die_holder_height_mm, brake.die_holder_width_mm
+    if high and wide:
+        nodes += _beam(file, f"die holder {set_up}", 0.5 * wide, (top_mm - high, top_mm), span, looks)
+        top_mm -= high
+    half = None if brake.table_width_mm is None else 0.5 * brake.table_width_mm
+    return nodes + _beam(file, f"bed beam {set_up}", half, (top_mm - BED_MM, top_mm), span, looks)
 
 
 def _beam(

@@ -226,9 +226,15 @@ def _open_height(looked: Looked, taken: Situation, brake: Brake) -> Iterator[Lin
 
 
 def _box(looked: Looked, taken: Situation, brake: Brake) -> Iterator[Line]:
-    """Walls all round: the walls bent first stand beside the bends made last, and the punch must be taller than they are."""
+    """Walls all round: the walls bent first stand beside the bends made last, and the punch must be taller than they are,
+    with its clamps where it hangs in such: the walls stand in the gaps between them.
+    """
     if brake.ram_half_depth_mm is None:
         return
+    clamps = brake.punch_clamps
+    more, how = (
+        (0.0, "") if clamps is None else (clamps.height_mm, f" and clamps {clamps.height_mm:g}, walls between them")
+    )
     for flange in taken.part.flanges:
         deep = _standing_mm(looked, taken, flange.id)
         if deep is None:
@@ -237,17 +243,17 @@ def _box(looked: Looked, taken: Situation, brake: Brake) -> Iterator[Line]:
         if tallest is None:
             return
         need = box_punch_height_mm(inside_depth_mm=deep, half_width_mm=brake.ram_half_depth_mm)
-        short = need - tallest.height_mm
+        short = need - tallest.height_mm - more
         yield _line(
             "punch height for the box",
             f"flange {flange.id}",
-            tallest.height_mm,
+            tallest.height_mm + more,
             need,
             "least",
-            f"sqrt2 x {deep:.1f} deep + {brake.ram_half_depth_mm:g}, half the ram (walls at 90 degrees); tallest: {tallest.id}",
+            f"sqrt2 x {deep:.1f} deep + {brake.ram_half_depth_mm:g}, half the ram (walls at 90 degrees); tallest: {tallest.id}{how}",
             brake,
             "no" if short > 0.0 else "ok",
-            Fix(sentence=f"walls {short / math.sqrt(2.0):.1f} mm lower, or a punch {need:.0f} tall", amount=short / math.sqrt(2.0),
+            Fix(sentence=f"walls {short / math.sqrt(2.0):.1f} mm lower, or a punch {need - more:.0f} tall", amount=short / math.sqrt(2.0),
                 unit="mm") if short > 0.0 else None,
         )  # fmt: skip
 

@@ -99,15 +99,19 @@ def _former_share(radius_mm: float, sheet: Sheet) -> float:
 
 
 def _room(hits: tuple[Hit, ...], tools: HitTools, brake: Brake) -> list[Finding]:
-    """What the curl meets, what the gauge cannot reach, ends too short to lie on the die."""
+    """What the curl meets (clamps are taken to hang all along it), what the gauge cannot reach, ends too short to lie on the die."""
     said = []
     height, body = tools.punch.height_mm, max(abs(x) for x, _ in tools.punch.outline)
     over = [hit for hit in hits if hit.number * hit.turned_deg > 90.0]
     meets = next((hit for hit in over if hit.edge_in_front_mm < body), None)
     if meets:
         said.append(found("W143", where=f"hit {meets.number}", number=meets.number, ahead=meets.edge_in_front_mm))
-    ram = brake.ram_half_depth_mm or 0.0
-    under = next((h for h in over if h.edge_up_mm > height and body <= h.edge_in_front_mm < ram), None)
+    ram, clamps = brake.ram_half_depth_mm or 0.0, brake.punch_clamps
+    above = [(height, ram)] if clamps is None else [(height, clamps.half_depth_mm), (height + clamps.height_mm, ram)]
+    under = next(
+        (h for h in over if any(h.edge_up_mm > foot and body <= h.edge_in_front_mm < half for foot, half in above)),
+        None,
+    )
     if under:
         said.append(found("W144", where=f"hit {under.number}", number=under.number, up=under.edge_up_mm, punch=height))
     shortest = min(hits[0].from_front_mm, hits[-1].x_mm)
