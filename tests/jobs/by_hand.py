@@ -98,6 +98,7 @@ class Bench:
     def _passes(self, stroke: SectionStroke, punch: Punch, turned: bool) -> bool:
         daylight = (self.brake.open_height_mm or 0.0) - punch.height_mm - self.die.height_mm
         daylight -= (self.brake.die_holder_height_mm or 0.0) + (self.brake.punch_holder_height_mm or 0.0)
+        daylight -= 0.0 if self.brake.punch_clamps is None else self.brake.punch_clamps.height_mm
         if stroke.height() > daylight - 1.5:
             return False
         if daylight + stroke.swing.depth(stroke.swing.loaded) > (self.brake.stroke_mm or 0.0):

@@ -288,6 +288,7 @@ def _travel(swing: Swing, punch: Punch, die: Die, plan: Plan, shop: Shop) -> lis
     if brake.open_height_mm is None or brake.stroke_mm is None or brake.die_holder_height_mm is None:
         return []
     holders = brake.die_holder_height_mm + (brake.punch_holder_height_mm or 0.0)
+    holders += 0.0 if brake.punch_clamps is None else brake.punch_clamps.height_mm
     daylight = brake.open_height_mm - punch.height_mm - die.height_mm - holders
     travel = daylight - swing.t + swing.depth(swing.loaded)
     return [f"ram travel {travel:.1f} above the stroke {brake.stroke_mm:g}"] if travel > brake.stroke_mm + 0.1 else []
