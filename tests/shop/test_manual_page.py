@@ -36,6 +36,14 @@ def test_the_examples_of_the_page_make_a_shop(tmp_path: Path) -> None:
     assert [punch.id for punch in shop.cabinet.punches] == ["P1", "P2", "P3", "P4"]
     assert shop.materials["DC01"].tensile_mpa == 335.0
     assert shop.brakes["M1"].missing_fields() == ()
+    assert shop.brakes["M1"].punch_clamps is None
+    clamps = re.search(r"```yaml\n(    punch_held: clamps\n.*?)^```", text, re.MULTILINE | re.DOTALL)
+    assert clamps is not None
+    railed = "    punch_held: one_rail\n    punch_holder_height: 0 mm\n"
+    assert railed in blocks["brakes.yaml"]
+    (tmp_path / "brakes.yaml").write_text(blocks["brakes.yaml"].replace(railed, clamps[1]), encoding="utf-8")
+    clamped = read_shop(tmp_path).brakes["M1"]
+    assert (clamped.missing_fields(), clamped.above_punch_mm) == ((), 127.0)
     assert shop.bend_table is not None
     cell = {"material": "S235JR", "thickness_mm": 2.0, "opening_mm": 16.0, "punch_radius_mm": 0.8}
     assert look_up(shop.bend_table, **cell, turned_deg=90.0, measured_to="mould_line") == (
