@@ -71,8 +71,8 @@ class Brake:
 
     ``open_height_mm`` is between bed and ram with no tools or holders; ``punch_holder_height_mm`` is the height of a rail
     under the whole ram, 0 where there is none; ``ram_half_depth_mm`` the half depth of ram and rail from the tool centre
-    line, and of clamps whose own is not known. ``punch_clamps`` hang under that one by one (None = one rail, or not known: see ``punch_held``); the die holder
-    is ``die_holder_width_mm`` wide in all, its middle under the tool centre line.
+    line, and of clamps whose own is not known. ``punch_clamps`` hang under that one by one (None = one rail, or not known:
+    see ``punch_held``); the die holder is ``die_holder_width_mm`` wide in all, its middle under the tool centre line.
     """
 
     id: str
