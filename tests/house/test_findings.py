@@ -10,7 +10,7 @@ from source import DOCS, PACKAGE, TESTS, label, modules, tree
 from bendwright.cli.findings import findings_page
 from bendwright.findings import catalogue
 
-CODE = re.compile(r"[QPSMRKOTDCWU]\d{3}")
+CODE = re.compile(r"[QPSMRKOTDCWUV]\d{3}")
 FAMILIES = {
     "quantities": "Q",
     "part_file": "P",
@@ -27,6 +27,8 @@ FAMILIES = {
     "makeable": "M",
     "ways": "W",
     "doubt": "U",
+    "cures": "O",
+    "replay": "V",
     "command": "C",
 }
 

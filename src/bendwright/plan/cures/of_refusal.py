@@ -1,0 +1,28 @@
+"""From the planner's refusal to what would cure it, with all the shop has."""
+
+from __future__ import annotations
+
+from bendwright.findings import NotPossibleError
+from bendwright.part.model import Part
+from bendwright.plan.choose import Tooling
+from bendwright.plan.cures.clues import clues_in
+from bendwright.plan.cures.look import Solves, cures_of
+from bendwright.plan.cures.records import Cures, Others
+from bendwright.shop.shop import Shop
+
+
+def cures_of_refusal(
+    part: Part,
+    tooling: Tooling,
+    refusal: NotPossibleError,
+    *,
+    shop: Shop,
+    solves: Solves,
+    seconds: float,
+    most_solves: int | None = None,
+) -> Cures:
+    """The cures of a part (as drawn) refused with this tooling; the refusal's own words say where to look first."""
+    sentences = [finding.sentence for finding in refusal.findings]
+    clues = clues_in(part, sentences, tools=[punch.id for punch in tooling.punches])
+    others = Others(dies=shop.cabinet.dies, punches=shop.cabinet.punches, brakes=tuple(shop.brakes.values()))
+    return cures_of(part, tooling, solves=solves, seconds=seconds, clues=clues, others=others, most_solves=most_solves)
