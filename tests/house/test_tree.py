@@ -22,6 +22,7 @@ RUNGS = {
     "doubt": 4.5,
     "plan": 5,
     "makeable": 5.5,
+    "replay": 5.6,
     "cost": 6,
     "trial": 6,
     "drawing": 7,

@@ -9,7 +9,7 @@ from math import cos, pi, radians, sin, tan
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from replay import Ring, Swing, Tool, beyond_the_arc, nearest, no_clearance, placed, runs_into
+from swing_by_hand import Ring, Swing, Tool, beyond_the_arc, nearest, no_clearance, placed, runs_into
 
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend, Part
