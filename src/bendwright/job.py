@@ -137,12 +137,13 @@ def check_order(
     from bendwright.part.aim import aimed
     from bendwright.plan.choose import blank_situation, choose
     from bendwright.plan.hand_order import judge_order
-    from bendwright.plan.search import prepare_tables, real_cycle_s
+    from bendwright.plan.search import real_cycle_s
+    from bendwright.plan.tables import make_tables
 
     wishes = wishes or Wishes()
     _plannable(part, sheet.thickness_mm)
     known = [bend.id for bend in part.bends]
-    if sorted(order) != sorted(known):
+    if sorted(name for stroke in order for name in stroke.split("+")) != sorted(known):
         raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
     quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
@@ -150,14 +151,14 @@ def check_order(
         tooling = _tooling(sheet, shop, wishes, brake)
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
-            prepared = best.prepared
+            tables = best.tables
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
             if any(item.code != "O101" for item in error.findings):
                 continue
-            best, prepared = None, prepare_tables(blank_situation(aimed(part), tooling))
-        judged = judge_order(prepared, order, best)
+            best, tables = None, make_tables(blank_situation(aimed(part), tooling))
+        judged = judge_order(tables, order, best)
         return OrderCheck(
             works=judged.refused is None,
             sentence=judged.sentence,

@@ -140,7 +140,9 @@ def test_the_ears_are_trapped_under_the_long_returns() -> None:
     """After the short sides' bends the foot cannot rise straight out."""
     found = prepared(DOOR, "1.50", punch_id="P1", **JOB)
     caught = [finding for finding in found.findings if finding.code == "K105"]
-    strokes = {stroke.number for stroke in found.plan.strokes if stroke.bend_id in SHORT_FLANGES | SHORT_RETURNS}
+    long_done = max(stroke.number for stroke in found.plan.strokes if stroke.bend_id in LONG_FLANGES)
+    short = [stroke for stroke in found.plan.strokes if stroke.bend_id in SHORT_FLANGES | SHORT_RETURNS]
+    strokes = {stroke.number for stroke in short if stroke.number > long_done}
     assert {int(re.search(r"stroke (\d+)", finding.where).group(1)) for finding in caught} == strokes  # type: ignore[union-attr]
     for finding in caught:
         assert "9.5 mm per side" in finding.sentence
@@ -195,7 +197,7 @@ def test_whip() -> None:
     """Slow bending speed, supports, a second person."""
     found = prepared(DOOR, "1.50", **JOB)
     long = stroke_of(found.plan, "b2")
-    short = stroke_of(found.plan, "b7")
+    short = max((stroke_of(found.plan, bend) for bend in ("b7", "b8")), key=lambda stroke: stroke.whip_m_per_s)
     assert long.whip_m_per_s == pytest.approx(1.05, abs=0.06)
     assert short.whip_m_per_s == pytest.approx(3.1, abs=0.05)
     assert any(f"{short.whip_m_per_s:.2f} m/s" in caution for caution in found.plan.cautions)

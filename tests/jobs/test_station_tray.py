@@ -21,6 +21,7 @@ from stories import (
 from bendwright.findings import NotPossibleError
 from bendwright.job import Wishes, check_order
 from bendwright.plan.choose import Tooling, choose
+from bendwright.plan.pins import held_to
 from bendwright.plan.search import cheapest
 
 TRAY = part_of("station_tray")
@@ -92,9 +93,9 @@ def test_the_reverse_order_needs_two_stacks() -> None:
         brake=SHOP.brakes["M2"],
         bend_table=None,
     )
-    tables = choose(TRAY, tooling, quantity=120).solution.prepared
+    tables = choose(TRAY, tooling, quantity=120).solution.tables
     ids = [bend.id for bend in TRAY.bends]
-    reverse = cheapest(tables, quantity=120, order=tuple(ids.index(name) for name in order))
+    reverse = cheapest(held_to(tables, [ids.index(name) for name in order]), quantity=120)
     assert reverse is not None
     short, long = sorted(station.punch_stack.length_mm for station in reverse.stations)
     assert 113.43 - 5.0 <= short <= 115.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import pytest
@@ -14,21 +15,24 @@ from bendwright.findings import NotPossibleError
 from bendwright.job import Wishes, check_order, prepare
 from bendwright.part.model import Header, Part
 from bendwright.plan.choose import Tooling, choose
-from bendwright.plan.handling import change_seconds, stance
-from bendwright.plan.result import Plan
-from bendwright.plan.search import (
+from bendwright.plan.costing import (
+    ALONG_S,
     ASIDE_S,
     FIT_S,
     HEAVY_BEHIND_S,
     POOR_STOP_S,
-    Prepared,
-    Solution,
-    cheapest,
-    possible_strokes,
+    SHIFT_S,
     setup_seconds,
     setups_of,
 )
-from bendwright.plan.stations import Station, fill_slots, slots_for, station_permission
+from bendwright.plan.explain import can, real_stacks
+from bendwright.plan.fits import Stacks, fits
+from bendwright.plan.handling import change_seconds, stance
+from bendwright.plan.pins import held_to
+from bendwright.plan.result import Plan
+from bendwright.plan.search import Solution, cheapest
+from bendwright.plan.stations import Station, fill_slots, pack_stations, slots_for
+from bendwright.plan.tables import Tables, ask, room_for
 from bendwright.shop.read import built_in_shop
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.sheet_words import sheet_from_words
@@ -64,73 +68,90 @@ def _solution(part: Part, *punch_ids: str) -> Solution:
 
 
 @dataclass(frozen=True)
-class Trial:
-    """One set of stations and everything a stroke costs there, looked up from the public tables."""
+class Here:
+    """A stroke tried: move, side at the gauge, station, bends done before."""
 
-    prepared: Prepared
+    move: int
+    side: int
+    station: int
+    mask: int
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One set of stations and everything a stroke costs there, asked one by one."""
+
+    tables: Tables
     stations: tuple[Station, ...]
 
-    def costs(self) -> float:
-        """Least cost of a piece over all orders, sides and stations, by trying them; FAR when none works."""
-        both = [
-            station_permission(s, self.prepared.situation, self.prepared.around, self.prepared.general)
-            for s in self.stations
-        ]
-        count = len(self.prepared.around)
-        best = FAR
-        for order in itertools.permutations(range(count)):
-            best = min(best, self._onward(order, 0, 0, None, (), both, 0.0, best))
-        return best
+    @cached_property
+    def stacks(self) -> Stacks:
+        """The stations as the question for room takes them."""
+        return pack_stations(self.tables.situation, self.stations)
 
-    def _onward(self, order, at, mask, last, setups, both, cost, best):  # type: ignore[no-untyped-def]
-        """Cost of the cheapest way on with the rest of an order, given up once it is no better than ``best``."""
-        if cost >= best:
-            return FAR
-        if at == len(order):
-            return cost
-        bend, found = order[at], FAR
-        for side, k in itertools.product((0, 1), range(len(self.stations))):
-            if not both[k][0][bend, side, mask]:
+    def flags(self, here: Here) -> int:
+        """Whether and how the station can make the move."""
+        tables, k = self.tables, here.station
+        if here.mask & tables.packed.bars[here.move]:
+            return 0
+        answer = ask(tables, here.move, here.mask)
+        if answer.apart_mm < -0.02:
+            return 0
+        row = room_for(tables, here.move, here.mask, int(self.stacks.punch[k])).row
+        stop = np.array(answer.stops[here.side])
+        return int(fits(tables.packed, tables.tools, self.stacks, here.move, row, stop, here.side, k))
+
+    def costs(self) -> float:
+        """Least cost of a piece over all orders, bends made together, sides and stations, by trying them; FAR when none works."""
+        return self._onward(0, None, (), 0.0, FAR)
+
+    def _onward(self, mask: int, last: Here | None, setups: tuple[int, ...], cost: float, best: float) -> float:
+        """Cost of the cheapest way on, given up once it is no better than ``best``."""
+        if cost >= best or mask == self.tables.full:
+            return cost if cost < best else FAR
+        found = FAR
+        moves = [k for k, move in enumerate(self.tables.moves) if not mask & move.makes]
+        for move, side, k in itertools.product(moves, (0, 1), range(len(self.stations))):
+            here = Here(move, side, k, mask)
+            flags, setup = self.flags(here), setups_of(self.stations)[k]
+            if not flags or (setup in setups and setup != setups[-1]):
                 continue
-            setup = setups_of(self.stations)[k]
-            if setup in setups and setup != setups[-1]:
-                continue
-            more = self._own(bend, side, mask, aside=bool(both[k][1][bend, side, mask]))
-            more += 0.0 if last is None else self._between(last, (bend, side, k, mask))
+            more = self._own(here, flags) + (0.0 if last is None else self._between(last, here))
             row = setups if setups and setups[-1] == setup else (*setups, setup)
-            here = (bend, side, k, mask)
-            found = min(
-                found, self._onward(order, at + 1, mask | 1 << bend, here, row, both, cost + more, min(best, found))
-            )
+            makes = self.tables.moves[move].makes
+            found = min(found, self._onward(mask | makes, here, row, cost + more, min(best, found)))
         return found
 
-    def _own(self, bend: int, side: int, mask: int, *, aside: bool) -> float:
-        times = self.prepared.situation.practice.times
-        rank = self.prepared.gauges.value[bend, side, mask, 4]
-        cost = times.position_s + times.stroke_s + ASIDE_S * aside + (FIT_S if rank >= 3.0 else 0.0)
+    def _own(self, here: Here, flags: int) -> float:
+        times = self.tables.situation.practice.times
+        rank = ask(self.tables, here.move, here.mask).stops[here.side][5]
+        cost = times.position_s + times.stroke_s + (FIT_S if rank >= 3.0 else 0.0)
+        cost += ASIDE_S * bool(flags & 2) + ALONG_S * bool(flags & (4 | 16)) + SHIFT_S * bool(flags & 8)
         cost += POOR_STOP_S * float(np.round(np.clip(rank + 0.1, 0.0, 3.0)))
-        return cost + HEAVY_BEHIND_S * _heavy_behind(self.prepared, bend, side)
+        return cost + HEAVY_BEHIND_S * _heavy_behind(self.tables, self.tables.moves[here.move].bends[0], here.side)
 
-    def _between(self, last: tuple[int, int, int, int], here: tuple[int, int, int, int]) -> float:
-        situation = self.prepared.situation
+    def _between(self, last: Here, here: Here) -> float:
+        situation = self.tables.situation
         times = situation.practice.times
-        before, after = (stance(situation, bend, side, k + 1) for bend, side, k, _ in (last, here))
+        before, after = (
+            stance(situation, self.tables.moves[h.move].bends[0], h.side, h.station + 1) for h in (last, here)
+        )
         cost = change_seconds(before, after, times)
         setups = setups_of(self.stations)
-        cost += times.load_unload_s if setups[last[2]] != setups[here[2]] else 0.0
-        places = [self.prepared.gauges.value[bend, side, mask, :2] for bend, side, _, mask in (last, here)]
+        cost += times.load_unload_s if setups[last.station] != setups[here.station] else 0.0
+        places = [np.array(ask(self.tables, h.move, h.mask).stops[h.side][1:3]) for h in (last, here)]
         return cost + (times.gauge_move_s if np.abs(places[0] - places[1]).max() > 0.05 else 0.0)
 
 
-def _heavy_behind(prepared: Prepared, bend: int, side: int) -> bool:
+def _heavy_behind(tables: Tables, bend: int, side: int) -> bool:
     """More sheet at the gauge than in front, walking the part's tree."""
-    made = prepared.situation.part.bends[bend]
-    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in prepared.situation.blank.flats}
+    made = tables.situation.part.bends[bend]
+    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in tables.situation.blank.flats}
 
     def beyond(flange: str, barred: str) -> float:
         return areas[flange] + sum(
             beyond(b.child if b.parent == flange else b.parent, b.id)
-            for b in prepared.situation.part.bends
+            for b in tables.situation.part.bends
             if b.id != barred and flange in (b.parent, b.child)
         )
 
@@ -143,23 +164,21 @@ def _heavy_behind(prepared: Prepared, bend: int, side: int) -> bool:
 def test_the_cheapest_job_is_the_cheapest_of_all(text: str) -> None:
     """Every set of one or two stations the drawer can fill, with every order, side and station for each stroke."""
     solution = _solution(_part(text), "P1", "P2")
-    prepared = solution.prepared
-    slots = slots_for(prepared.situation, list(zip(prepared.punches, prepared.open, strict=True)), prepared.around)
+    tables = solution.tables
+    slots = slots_for(tables.situation, tables.around)
     best, seen = FAR, set()
     for size in (1, 2):
         for group in itertools.combinations(slots, size):
             stations = fill_slots(group)
             if stations is None:
                 continue
-            key = tuple(
-                (s.slot.tables.punch.id, s.slot.turned, s.slot.eared, s.punch_stack, s.die_stack) for s in stations
-            )
-            setup = setup_seconds(prepared.situation, stations) + sum(s.slot.dislike_s for s in stations)
-            least = len(prepared.around) * 18.0 * QUANTITY
+            key = tuple((s.slot.punch.id, s.slot.turned, s.slot.eared, s.punch_stack, s.die_stack) for s in stations)
+            setup = setup_seconds(tables.situation, stations) + sum(s.slot.dislike_s for s in stations)
+            least = tables.bends * 18.0 * QUANTITY
             if key in seen or setup + least >= best:
                 continue
             seen.add(key)
-            best = min(best, setup + QUANTITY * Trial(prepared, tuple(stations)).costs())
+            best = min(best, setup + QUANTITY * Trial(tables, tuple(stations)).costs())
     assert len(solution.stations) == (2 if text in TWO_STATIONS else 1)
     assert solution.job_s == pytest.approx(best, abs=1e-6)
 
@@ -169,7 +188,7 @@ def test_the_cheapest_job_is_the_cheapest_of_all(text: str) -> None:
 def test_the_order_is_the_cheapest_of_all_with_its_stations(text: str) -> None:
     """Four and five bends; the stations the search took are held."""
     solution = _solution(_part(text), "P1", "P2")
-    assert solution.cost_s == pytest.approx(Trial(solution.prepared, solution.stations).costs(), abs=1e-6)
+    assert solution.cost_s == pytest.approx(Trial(solution.tables, solution.stations).costs(), abs=1e-6)
 
 
 @pytest.mark.parametrize("text", [*SMALL, LARGER[0]])
@@ -178,8 +197,8 @@ def test_no_fixed_order_beats_the_optimum(text: str) -> None:
     """The optimum is the best of all orders held fixed, and at least one of them reaches it."""
     solution = _solution(_part(text), "P1", "P2")
     jobs = []
-    for order in itertools.permutations(range(len(solution.prepared.around))):
-        found = cheapest(solution.prepared, quantity=QUANTITY, order=order)
+    for order in itertools.permutations(range(solution.tables.bends)):
+        found = cheapest(held_to(solution.tables, order), quantity=QUANTITY)
         if found is not None:
             jobs.append(found.job_s)
     assert min(jobs) == pytest.approx(solution.job_s, abs=1e-6)
@@ -253,7 +272,7 @@ def test_refused_orders_name_a_stroke_that_no_station_can_do(text: str) -> None:
     """Every order: it works, or the first stroke without a station is named, with its millimetres when something overlaps."""
     part = _part(text)
     solution = _solution(part, "P1", "P2")
-    possible = possible_strokes(solution.prepared)
+    stacks = real_stacks(solution.tables)
     names = [bend.id for bend in part.bends]
     shop = replace(
         SHOP, cabinet=replace(SHOP.cabinet, punches=tuple(SHOP.cabinet.punch(name) for name in ("P1", "P2")))
@@ -261,7 +280,7 @@ def test_refused_orders_name_a_stroke_that_no_station_can_do(text: str) -> None:
     for order in itertools.permutations(range(len(names))):
         mask, blocked = 0, None
         for bend in order:
-            if not possible[bend, mask]:
+            if not can(solution.tables, stacks, bend, mask):
                 blocked = names[bend]
                 break
             mask |= 1 << bend

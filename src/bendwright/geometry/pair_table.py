@@ -11,7 +11,6 @@ import numpy as np
 
 from bendwright.compiled import compiled
 from bendwright.geometry.kernels import FAR, radius_at
-from bendwright.geometry.swing_table import posed_cloud
 
 
 @compiled
@@ -146,19 +145,3 @@ def pair_swing_gap(a, b, bend, cap, tolerance):
             stack[top + 1, 1] = high
             top += 2
     return best
-
-
-@compiled
-def pair_table(a, a_turns, a_moves, a_turn, a_move, b, b_turns, b_moves, b_turn, b_move, bend, cap, tolerance):
-    """Separations for every pose of plate ``a`` (rows) and plate ``b`` (columns), capped at ``cap``."""
-    rows = 1 << a_turns.shape[0]
-    columns = 1 << b_turns.shape[0]
-    out = np.empty((rows, columns))
-    seen_a = np.empty_like(a)
-    seen_b = np.empty_like(b)
-    for i in range(rows):
-        posed_cloud(a, a_turns, a_moves, i, a_turn, a_move, seen_a)
-        for j in range(columns):
-            posed_cloud(b, b_turns, b_moves, j, b_turn, b_move, seen_b)
-            out[i, j] = pair_swing_gap(seen_a, seen_b, bend, cap, tolerance)
-    return out

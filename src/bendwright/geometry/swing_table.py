@@ -1,4 +1,4 @@
-"""Clearances of one body of the part at one bend, for every way the bends between may stand. Compiled.
+"""How does one body of the part stand at one bend, for every way the bends between may stand? Compiled.
 
 A body is the convex hull of a cloud of points in blank space. Between the bend and the body lie k other bends; each is
 either flat or finished, so the body has 2**k poses: bit i of the pose number says whether motion i (nearest to the bend
@@ -7,13 +7,9 @@ first) is done.
 
 from __future__ import annotations
 
-import numpy as np
-
 from bendwright.compiled import compiled
-from bendwright.geometry.kernels import swing_gap
 
 FLAT_MM = 1e-6
-SHARE = 0.05
 ACROSS_MM = 0.05
 
 
@@ -68,40 +64,3 @@ def hull_of(points, count, ring, order):
             ring[size, 1] = points[q, 1]
             size += 1
     return max(size - 1, 1)
-
-
-@compiled
-def body_table(
-    cloud, turns, moves, frame_turn, frame_move, tools, counts, beside, beside_counts, moving, bend, cap, tolerance
-):
-    """Gaps of one body to every class of tools at every pose.
-
-    ``tools`` (classes, pieces, corners, 2), ``counts`` (classes, pieces), ``moving`` (classes,): die-side classes rise.
-    Legs, bodies that lie in the plane of the sheet on their own side of the bend line, rest on the die by design: no gap to
-    moving classes, and to the others only to what legs can meet (``beside``, same shapes). Sheet that reaches across the
-    line beside the bend is no leg. Returns gaps (poses, classes) capped at ``cap``.
-    """
-    poses = 1 << turns.shape[0]
-    classes = tools.shape[0]
-    n = cloud.shape[0]
-    gaps = np.full((poses, classes), cap)
-    seen = np.empty((n, 3))
-    ring = np.empty((2 * n + 4, 2))
-    order = np.empty(n, dtype=np.int64)
-    thickness = bend[3]
-    for pose in range(poses):
-        posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, seen)
-        low_v = seen[:, 1].min()
-        high_v = seen[:, 1].max()
-        flat = low_v > -thickness - FLAT_MM and high_v < FLAT_MM and seen[:, 0].min() > -ACROSS_MM
-        size = hull_of(seen, n, ring, order)
-        for c in range(classes):
-            if flat and moving[c]:
-                continue
-            if flat:
-                gaps[pose, c], _, _ = swing_gap(
-                    ring, size, beside[c], beside_counts[c], False, bend, cap, tolerance, SHARE
-                )
-            else:
-                gaps[pose, c], _, _ = swing_gap(ring, size, tools[c], counts[c], moving[c], bend, cap, tolerance, SHARE)
-    return gaps

@@ -12,23 +12,17 @@ from bendwright.part.aim import aimed
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
-from bendwright.plan.explain import done_names, obstacle
+from bendwright.plan.costing import SAME_HEIGHT_MM, closed_heights_mm, setup_seconds, setups_of
+from bendwright.plan.explain import done_names, obstacle, real_stacks
 from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import FlatTools, flat_station, on_bed, overloads, with_flattening
 from bendwright.plan.layout import Layout, lay_out
 from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Plan, PlanLeg, PlanTimes, RefusedOrder, SheetUsed, Station
-from bendwright.plan.search import (
-    SAME_HEIGHT_MM,
-    Prepared,
-    Solution,
-    closed_heights_mm,
-    possible_strokes,
-    setup_seconds,
-    setups_of,
-)
+from bendwright.plan.search import Solution
 from bendwright.plan.strokes import make_strokes, watched_checks
+from bendwright.plan.tables import Tables
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.stroke.result import Stroke
@@ -37,6 +31,8 @@ SCHEMA = "bendwright-plan/1"
 NOT_FOR_PLANNING = {
     "year", "drive", "hour_meter_h", "guard", "axes_order", "crowning_scale", "rate_per_h", "crowning", "y_repeat_mm",
     "return_mm_per_s", "approach_mm_per_s", "gauge.x_repeat_mm", "gauge.z_range_mm", "gauge.independent_x",
+    "punch_held", "punch_clamps", "die_holder_width_mm", "gauge.beam_behind_mm", "gauge.beam_height_mm", "gauge.retract_mm",
+    "gauge.fingers_apart_mm",
 }  # fmt: skip
 
 
@@ -44,8 +40,8 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
     """The cheapest plan that works; raises NotPossibleError with the obstructions when there is none."""
     chosen = choose(aimed(part), tooling, quantity=quantity)
     solution = chosen.solution
-    prepared = solution.prepared
-    situation = prepared.situation
+    tables = solution.tables
+    situation = tables.situation
     strokes, stations, said = _made(part, chosen, tooling)
     pressed = sum(stroke.kind == "hem_flatten" for stroke in strokes)
     mass = situation.blank.area_mm2 * situation.blank.thickness_mm * tooling.sheet.material.density_kg_per_m3 * 1e-9
@@ -62,9 +58,9 @@ def make_plan(part: Part, tooling: Tooling, *, quantity: int, made_on: date) -> 
         strokes=strokes,
         legs=_legs(part, situation.part, strokes),
         tool_choices=chosen.choices,
-        refused=_refused(prepared),
+        refused=_refused(tables),
         times=_times(solution, strokes, stations, tooling.practice),
-        optimal=pressed == 0,
+        optimal=pressed == 0 and solution.proven,
         lower_bound_s=solution.bound_s
         + pressed * (tooling.practice.times.position_s + tooling.practice.times.stroke_s),
         states_searched=solution.states,
@@ -158,9 +154,9 @@ def _sheet_used(sheet: Sheet) -> SheetUsed:
 
 def _stations(solution: Solution, layout: Layout) -> list[Station]:
     out = []
-    brake = solution.prepared.situation.brake
+    brake = solution.tables.situation.brake
     for k, item in enumerate(solution.stations):
-        punch, die = item.slot.tables.punch, item.slot.die
+        punch, die = item.slot.punch, item.slot.die
         out.append(
             Station(
                 number=k + 1,
@@ -186,21 +182,20 @@ def _times(
     handling = sum(stroke.handling.seconds for stroke in strokes)
     loads = len({station.set_up for station in stations})
     cycle = loads * times.load_unload_s + handling + len(strokes) * (times.position_s + times.stroke_s)
-    return PlanTimes(setup_s=setup_seconds(solution.prepared.situation, solution.stations), cycle_s=cycle)
+    return PlanTimes(setup_s=setup_seconds(solution.tables.situation, solution.stations), cycle_s=cycle)
 
 
-def _refused(prepared: Prepared) -> tuple[RefusedOrder, ...]:
+def _refused(tables: Tables) -> tuple[RefusedOrder, ...]:
     """For every bend: what stands in the way if it were made last, with all others done."""
-    n = len(prepared.around)
-    possible = possible_strokes(prepared)
+    stacks = real_stacks(tables)
     out: dict[str, RefusedOrder] = {}
-    for bend in range(n):
-        mask = ((1 << n) - 1) & ~(1 << bend)
-        item = obstacle(prepared, bend, mask, possible)
+    for bend in range(tables.bends):
+        mask = tables.full & ~(1 << bend)
+        item = obstacle(tables, bend, mask, stacks)
         if item is None:
             continue
-        name = prepared.situation.part.bends[bend].id
-        sentence = f"Bend {name} cannot come last (after {done_names(prepared, mask)}): {item.sentence}."
+        name = tables.situation.part.bends[bend].id
+        sentence = f"Bend {name} cannot come last (after {done_names(tables, mask)}): {item.sentence}."
         out[sentence] = RefusedOrder(sentence=sentence, bend_id=name, against=item.against, mm=item.mm)
     return tuple(out.values())
 
@@ -259,7 +254,7 @@ def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
         ]
         out.append(found("O118", first=words[0], then=", then ".join(words[1:])))
     for station in chosen.solution.stations:
-        for tool in (station.slot.tables.punch, station.slot.die):
+        for tool in (station.slot.punch, station.slot.die):
             if tool.max_line_load_kn_per_m is None:
                 out.append(found("O107", tool=tool.id))
     return list(dict.fromkeys(out))

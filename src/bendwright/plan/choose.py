@@ -9,13 +9,14 @@ from functools import partial
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.model import Part
-from bendwright.plan.explain import Obstacle, nearest_order
+from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
 from bendwright.plan.finished import self_overlaps
 from bendwright.plan.flatten import FlatTools, flat_tools, on_bed
 from bendwright.plan.layout import lay_out
 from bendwright.plan.result import ToolChoice
-from bendwright.plan.search import MOST_BENDS, Prepared, Solution, cheapest, possible_strokes, prepare_tables
+from bendwright.plan.search import Solution, cheapest
 from bendwright.plan.situation import Situation, make_situation
+from bendwright.plan.tables import Tables, make_tables
 from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -26,6 +27,7 @@ from bendwright.stroke.result import Check
 from bendwright.stroke.sizing import natural_radius_mm
 
 MOST_DIES_TRIED = 4
+MOST_BENDS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,12 +68,12 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         if number >= MOST_DIES_TRIED:
             break
         _not_overlapping(situation)
-        prepared = prepare_tables(situation)
+        tables = make_tables(situation)
         layouts: list[tuple[float, str]] = []
-        solution = cheapest(prepared, quantity=quantity, accept=partial(_placed, layouts, flat))
+        solution = cheapest(tables, quantity=quantity, accept=partial(_placed, layouts, flat))
         if solution is not None:
             return Chosen(solution, _choices(looked, situation), flat)
-        failed.append(_failure(prepared, tooling, layouts))
+        failed.append(_failure(tables, tooling, layouts))
     raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
 
 
@@ -296,11 +298,11 @@ def _far(failure: Failure) -> float:
     return math.inf if failure.lack_mm is None else failure.lack_mm
 
 
-def _failure(prepared: Prepared, tooling: Tooling, layouts: list[tuple[float, str]]) -> Failure:
-    dies = ", ".join(dict.fromkeys(die.id for die in prepared.situation.dies))
+def _failure(tables: Tables, tooling: Tooling, layouts: list[tuple[float, str]]) -> Failure:
+    dies = ", ".join(dict.fromkeys(die.id for die in tables.situation.dies))
     if layouts:
         return Failure(dies, found("O108", reason=min(layouts)[1]), None)
-    obstacles = nearest_order(prepared, possible_strokes(prepared))
+    obstacles = nearest_order(tables, real_stacks(tables))
     reason = "; ".join(item.sentence for item in obstacles[:4])
     reason = reason or "every stroke can be done, but no set of stations the drawer can fill does them all"
     finding = found("O101", die=dies, brake=tooling.brake.id, reason=reason, cure=_cure(obstacles))

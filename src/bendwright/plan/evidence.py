@@ -14,14 +14,16 @@ from bendwright.geometry.convex import convex_hull, pack
 from bendwright.geometry.kernels import FAR, die_rise, radius_at, swing_gap, swing_ring
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_table import ACROSS_MM, posed_cloud
-from bendwright.plan.permissions import orientation_of
-from bendwright.plan.search import Prepared, Step, swing_at
-from bendwright.plan.stations import Station, die_shift_mm, stack_place
-from bendwright.plan.tables import SELF_CAP_MM, BendBodies, span_of
+from bendwright.plan.answers import SELF_CAP_MM
+from bendwright.plan.around import Surroundings
+from bendwright.plan.places import orientation_of, room_at
+from bendwright.plan.search import Step, swing_at
+from bendwright.plan.stations import Station, die_shift_mm
+from bendwright.plan.tables import Tables, ask
 from bendwright.stroke.bodies import Body
 from bendwright.stroke.result import Clearance, Verdict
 from bendwright.stroke.swing import Swing
-from bendwright.stroke.tooling import ToolClass, ear_of, machine_classes, punch_classes
+from bendwright.stroke.tooling import ToolClass, below_classes, below_ram_mm, ear_of, punch_classes, ram_class
 
 CAP_MM = 500.0
 TOUCH_MM = -0.01
@@ -43,26 +45,26 @@ class Posed:
     ease_mm: float
 
 
-def posed_bodies(prepared: Prepared, step: Step) -> list[Posed]:
+def posed_bodies(tables: Tables, step: Step) -> list[Posed]:
     """All bodies around the bend as they stand with the bends done so far, sheet lying flat."""
-    item = prepared.around[step.bend]
-    thickness = prepared.situation.blank.thickness_mm
-    return [_posed(item, number, step.mask, thickness) for number in _present(item, step.mask)]
+    item = tables.around[step.move]
+    return [posed_body(tables, step, number) for number in _present(item, step.mask)]
 
 
-def posed_body(prepared: Prepared, step: Step, number: int) -> Posed:
-    """One body around the bend by its number."""
-    item = prepared.around[step.bend]
-    return _posed(item, number, step.mask, prepared.situation.blank.thickness_mm)
+def posed_body(tables: Tables, step: Step, number: int) -> Posed:
+    """One body around the bend by its number among those of its move."""
+    item = tables.around[step.move]
+    ease = float(tables.packed.ease[item.at + number])
+    return _posed(item, number, step.mask, tables.situation.blank.thickness_mm, ease)
 
 
-def _present(item: BendBodies, mask: int) -> Iterator[int]:
+def _present(item: Surroundings, mask: int) -> Iterator[int]:
     for number, (_, body) in enumerate(item.bodies):
         if body.zone is None or bool(mask >> body.zone & 1) == body.zone_done:
             yield number
 
 
-def _posed(item: BendBodies, number: int, mask: int, thickness: float) -> Posed:
+def _posed(item: Surroundings, number: int, mask: int, thickness: float, ease: float) -> Posed:
     side, body = item.bodies[number]
     pose = sum(1 << i for i, bend in enumerate(body.path) if mask >> bend & 1)
     seen = np.empty_like(body.cloud)
@@ -71,47 +73,40 @@ def _posed(item: BendBodies, number: int, mask: int, thickness: float) -> Posed:
     in_plane = seen[:, 1].min() > -thickness - 1e-6 and seen[:, 1].max() < 1e-6
     flat = bool(in_plane and seen[:, 0].min() > -ACROSS_MM)
     low, high = float(seen[:, 2].min()), float(seen[:, 2].max())
-    return Posed(side, body, convex_hull(seen[:, :2]), low, high, flat, float(item.ease[number]))
+    return Posed(side, body, convex_hull(seen[:, :2]), low, high, flat, ease)
 
 
-def stack_start(prepared: Prepared, step: Step, station: Station) -> float:
-    """Where the punch stack begins along the bend (w) [mm]."""
-    span = span_of(prepared.around[step.bend].frames[1])
-    return stack_place(station, prepared.situation, span, bend=step.bend, side=step.side, mask=step.mask)
-
-
-def end_clearance_mm(prepared: Prepared, step: Step, station: Station, start: float) -> float | None:
+def end_clearance_mm(tables: Tables, step: Step, station: Station, start: float) -> float | None:
     """Smallest room [mm] between a stack end and what stands beside it; None when nothing does."""
-    table = station.slot.tables
     o = orientation_of(station.slot.turned, step.side)
-    window = table.windows[step.bend, step.mask, o, 2 if station.slot.eared else 0]
+    window = room_at(tables, step, station).window(o, 2 if station.slot.eared else 0)
     rooms = [start - window[0], window[1] - start - station.punch_stack.length_mm]
     near = [room for room in rooms if room < 0.5 * FAR]
     return float(min(near)) if near else None
 
 
-def oriented_classes(prepared: Prepared, step: Step, station: Station, side: int) -> list[ToolClass]:
-    """Tool classes as a body of the given side meets them: the stack's punch parts, ram, die, bed."""
-    punch = station.slot.tables.punch
-    made = punch_classes(punch)
+def oriented_classes(tables: Tables, step: Step, station: Station, side: int) -> list[ToolClass]:
+    """Tool classes as a body of the given side meets them: the stack's punch parts, ram, die, die holder, bed."""
+    punch, brake = station.slot.punch, tables.situation.brake
+    made = punch_classes(punch, brake)
     chosen = made[1:] if station.slot.eared and len(made) > 1 else made[:1]
     o = orientation_of(station.slot.turned, step.side)
     mirrored = o == 1 if side == 1 else o == 0
     parts = [item.mirrored() if mirrored else item for item in chosen]
-    return [*parts, *machine_classes(prepared.situation.brake, punch.height_mm, station.slot.die)]
+    return [*parts, ram_class(brake, below_ram_mm(punch, brake)), *below_classes(brake, station.slot.die)]
 
 
-def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Posed], start: float) -> Clearance:
+def clearance(tables: Tables, step: Step, station: Station, bodies: list[Posed], start: float) -> Clearance:
     """The smallest distance of the stroke over its whole swing: to the tools within the reach of the stacks, to the machine,
     and (where it comes under half a millimetre) of the part to itself. What rests on the die by design is no clearance.
     """
-    situation = prepared.situation
-    swing = swing_at(prepared, step)
+    situation = tables.situation
+    swing = swing_at(tables, step)
     best = CAP_MM
     found: tuple[Posed, ToolClass, float] | None = None
     reach = (start, start + station.punch_stack.length_mm)
     for posed in bodies:
-        for item in oriented_classes(prepared, step, station, posed.side):
+        for item in oriented_classes(tables, step, station, posed.side):
             if not (item.beside if posed.flat else item.pieces):
                 continue
             low, high = _reach_of(station, item, reach, step.side)
@@ -122,7 +117,7 @@ def clearance(prepared: Prepared, step: Step, station: Station, bodies: list[Pos
                 continue
             if gap < best:
                 best, found = gap, (posed, item, angle)
-    own = float(prepared.self_gap[step.bend, step.mask])
+    own = ask(tables, step.move, step.mask).apart_mm
     if own < min(best, SELF_CAP_MM):
         return Clearance(
             mm=own,
@@ -169,7 +164,7 @@ def _reach_of(station: Station, item: ToolClass, reach: tuple[float, float], sid
 
 
 def _ear_inset(station: Station, item: ToolClass) -> float:
-    ear = ear_of(station.slot.tables.punch)
+    ear = ear_of(station.slot.punch)
     return ear[1] if station.slot.eared and ear is not None and item.name.endswith("body") else 0.0
 
 

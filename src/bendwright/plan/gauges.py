@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 import shapely
 
-from bendwright.geometry.rigid import Array
+from bendwright.geometry.kernels import FAR
 from bendwright.part.model import Point
-from bendwright.plan import kernels
+from bendwright.plan.around import Surroundings
+from bendwright.plan.packed import PackedStops
 from bendwright.plan.situation import Situation
-from bendwright.plan.tables import MOST_PATH, BendBodies, GaugeTables, Ints
+from bendwright.plan.stopping import ASLANT, NOTCHED
 from bendwright.stroke.bodies import BendFrame
 
 ALONG = 1e-3
+STEEPEST = 1.0
 FINGER_MM = 12.0
-NOTCHED = 3
 KINDS: tuple[Literal["edge"], Literal["face"], Literal["arc"]] = ("edge", "face", "arc")
 
 
@@ -26,7 +28,8 @@ KINDS: tuple[Literal["edge"], Literal["face"], Literal["arc"]] = ("edge", "face"
 class Stop:
     """One thing the finger can touch: a free edge of the lying sheet, the outer face of a standing flange, or the outside
     of an arc bent past 90 degrees. ``numbers`` = (x, low w, high w, r) where they do not depend on the pose;
-    an edge with notches in it is one stop with several ``stretches`` (low w, high w).
+    an edge with notches in it is one stop with several ``stretches`` (low w, high w). An edge aslant to the bend has its x
+    where it comes nearest, and ``rise`` is what x changes along w [mm per mm].
     """
 
     kind: Literal["edge", "face", "arc"]
@@ -37,20 +40,19 @@ class Stop:
     numbers: tuple[float, float, float, float]
     direct: bool
     stretches: tuple[tuple[float, float], ...] = ()
+    rise: float = 0.0
+
+    def x_at(self, w: float, x_mm: float) -> float:
+        """X of the edge at a place along the bend; ``x_mm`` where it is not aslant."""
+        if self.rise == 0.0:
+            return x_mm
+        return self.numbers[0] + (
+            self.rise * (w - self.numbers[1]) if self.rise > 0.0 else self.rise * (w - self.numbers[2])
+        )
 
 
-@dataclass(frozen=True, slots=True)
-class SideStops:
-    """The stops of one bend and side, as records and packed for the kernel."""
-
-    stops: tuple[Stop, ...]
-    rows: Ints
-    numbers: Array
-    bits: Ints
-
-
-def stops_of(situation: Situation, item: BendBodies, bend: int, side: int) -> SideStops:
-    """All stops on one side of a bend."""
+def stops_of(situation: Situation, item: Surroundings, side: int) -> tuple[Stop, ...]:
+    """All stops on one side of a move."""
     frame = item.frames[side]
     stops = _edges(situation, item, side, frame)
     for i, (where, body) in enumerate(item.bodies):
@@ -59,21 +61,13 @@ def stops_of(situation: Situation, item: BendBodies, bend: int, side: int) -> Si
         if body.zone is None and body.path:
             stops.append(Stop("face", body.flange_id, body.path, i, -1, (0.0,) * 4, len(body.path) == 1))
         elif body.zone is not None and body.zone_done:
-            arc = _arc(situation, frame, bend, body.zone, body.path, i, body.flange_id)
+            arc = _arc(situation, frame, item.move.bends[0], body.zone, body.path, i, body.flange_id)
             if arc is not None and arc not in stops:
                 stops.append(arc)
-    rows = np.zeros((len(stops), 5), dtype=np.int64)
-    numbers = np.zeros((len(stops), 4))
-    bits = np.zeros((len(stops), MOST_PATH), dtype=np.int64)
-    for i, stop in enumerate(stops):
-        kind = NOTCHED if len(stop.stretches) > 1 else KINDS.index(stop.kind)
-        rows[i] = (kind, stop.body, len(stop.path), stop.arc, int(stop.direct))
-        numbers[i] = stop.numbers
-        bits[i, : len(stop.path)] = stop.path
-    return SideStops(tuple(stops), rows, numbers, bits)
+    return tuple(stops)
 
 
-def _edges(situation: Situation, item: BendBodies, side: int, frame: BendFrame) -> list[Stop]:
+def _edges(situation: Situation, item: Surroundings, side: int, frame: BendFrame) -> list[Stop]:
     paths = {body.flange_id: body.path for where, body in item.bodies if where == side and body.zone is None}
     flats = {flat.flange_id: shapely.Polygon(flat.outline) for flat in situation.blank.flats}
     ring = situation.blank.outline
@@ -82,18 +76,21 @@ def _edges(situation: Situation, item: BendBodies, side: int, frame: BendFrame) 
         a, b = ring[i], ring[(i + 1) % len(ring)]
         first, second = (frame.turn @ np.array([*p, 0.0]) + frame.move for p in (a, b))
         length = math.hypot(second[0] - first[0], second[2] - first[2])
-        if length < 1.0 or abs(second[0] - first[0]) > ALONG * length:
+        if length < 1.0:
+            continue
+        rise = (second[0] - first[0]) / (second[2] - first[2]) if abs(second[2] - first[2]) > 1e-9 else FAR
+        straight = abs(second[0] - first[0]) <= ALONG * length
+        if not straight and (abs(rise) > STEEPEST or not situation.brake.gauge.independent_x):
             continue
         outward = np.array([b[1] - a[1], a[0] - b[0], 0.0])
-        if (frame.turn @ outward)[0] <= 0.0:
-            continue
-        if first[0] <= 0.0:
+        if (frame.turn @ outward)[0] <= 0.0 or min(first[0], second[0]) <= 0.0:
             continue
         for owner, path in paths.items():
             for low, high in _owned(a, b, flats[owner], frame):
-                numbers = (float(first[0]), low, high, 0.0)
-                stops.append(Stop("edge", owner, path, -1, -1, numbers, not path, ((low, high),)))
-    return [*stops, *_joined(stops, situation.practice.finger_contact_mm)]
+                x = float(first[0]) if straight else float(first[0] + rise * ((low if rise > 0.0 else high) - first[2]))
+                own = 0.0 if straight else float(rise)
+                stops.append(Stop("edge", owner, path, -1, -1, (x, low, high, 0.0), not path, ((low, high),), own))
+    return [*stops, *_joined([stop for stop in stops if stop.rise == 0.0], situation.practice.finger_contact_mm)]
 
 
 def _owned(a: Point, b: Point, flat: shapely.Polygon, frame: BendFrame) -> list[tuple[float, float]]:
@@ -145,50 +142,73 @@ def _arc(
     return Stop("arc", flange_id, path, body, zone, (x, low, high, r), not path)
 
 
-def good_contact_mm(situation: Situation, bend: int) -> float:
+def good_contact_mm(situation: Situation, bends: Sequence[int]) -> float:
     """Contact that holds the part square: two fingers' worth, and three tenths of the bend up to 200 mm."""
     least = 2.0 * situation.practice.finger_contact_mm + 10.0
-    return max(least, min(0.3 * situation.bend_length_mm(bend), 200.0))
+    return max(least, min(0.3 * sum(situation.bend_length_mm(bend) for bend in bends), 200.0))
 
 
 def gauge_limits(situation: Situation) -> tuple[float, ...]:
-    """Axis limits for the kernel; axes nobody has written down are not limited here (that is said as a finding)."""
+    """Axis limits and bodies of the gauge for the kernel; what nobody has written down is not limited here (that is said as a
+    finding).
+    """
     gauge = situation.brake.gauge
-    x = gauge.x_range_mm or (-kernels.FAR, kernels.FAR)
-    r = gauge.r_range_mm or (-kernels.FAR, kernels.FAR)
+    x = gauge.x_range_mm or (-FAR, FAR)
+    r = gauge.r_range_mm or (-FAR, FAR)
     finger = gauge.finger_height_mm or FINGER_MM
     wide = gauge.finger_width_mm or FINGER_MM
-    return (*x, *r, finger, situation.practice.finger_contact_mm, situation.blank.thickness_mm, wide)
+    beam = (
+        (gauge.beam_behind_mm, *gauge.beam_height_mm)
+        if gauge.beam_behind_mm and gauge.beam_height_mm
+        else (FAR, 0.0, 0.0)
+    )
+    return (*x, *r, finger, situation.practice.finger_contact_mm, situation.blank.thickness_mm, wide, *beam)
 
 
-def gauge_tables(
-    situation: Situation, around: tuple[BendBodies, ...], boxes: tuple[Array, ...]
-) -> tuple[GaugeTables, tuple[tuple[SideStops, SideStops], ...]]:
-    """Best stop [bend, side, mask] and the stops themselves."""
-    n = len(around)
-    best = np.full((n, 2, 1 << n), -1, dtype=np.int64)
-    value = np.zeros((n, 2, 1 << n, 5))
-    all_stops = []
-    fixed = gauge_limits(situation)
-    for i, item in enumerate(around):
-        pair = (stops_of(situation, item, i, 0), stops_of(situation, item, i, 1))
-        all_stops.append(pair)
-        for side in (0, 1):
-            stops = pair[side]
-            fit_back, back_mask = _fit(situation, i, side)
-            fit_front, front_mask = _fit(situation, i, 1 - side)
-            limits = (*fixed, good_contact_mm(situation, i))
-            kernels.gauge_bend(
-                i, n, side, stops.rows, stops.numbers, stops.bits, item.rows, item.bits, boxes[i], limits,
-                fit_front, front_mask, fit_back, back_mask, best[i, side], value[i, side],
-            )  # fmt: skip
-    return GaugeTables(best, value), tuple(all_stops)
+Stops = tuple[tuple[tuple[Stop, ...], tuple[Stop, ...]], ...]
 
 
-def _fit(situation: Situation, bend: int, side: int) -> tuple[bool, int]:
-    """Is the flange on that side a fit, and which of its other bends must be done for this bend to be its last?"""
+def all_stops(situation: Situation, around: Sequence[Surroundings]) -> Stops:
+    """Stops of every move and side."""
+    return tuple((stops_of(situation, item, 0), stops_of(situation, item, 1)) for item in around)
+
+
+def pack_stops(situation: Situation, around: Sequence[Surroundings], stops: Stops) -> PackedStops:
+    """The stops as arrays."""
+    flat = [(item, stop) for item, pair in zip(around, stops, strict=True) for side in pair for stop in side]
+    counts = [len(side) for pair in stops for side in pair]
+    starts = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
+    fits = [[_fit(situation, item, side) for side in (0, 1)] for item in around]
+    return PackedStops(
+        first=np.ascontiguousarray(starts[:-1].reshape(-1, 2)),
+        last=np.ascontiguousarray(starts[1:].reshape(-1, 2)),
+        rows=np.array([_row(item, stop) for item, stop in flat] or [(0, 0, 0)], dtype=np.int64),
+        numbers=np.array([(*stop.numbers, stop.rise) for _, stop in flat] or [(0.0,) * 5]),
+        must=np.array([0 if stop.arc < 0 else 1 << stop.arc for _, stop in flat] or [0], dtype=np.int64),
+        mustnot=np.array(
+            [0 if stop.kind == "face" else sum(1 << bend for bend in stop.path) for _, stop in flat] or [0],
+            dtype=np.int64,
+        ),
+        fit=np.array([[fit for fit, _ in pair] for pair in fits]),
+        fit_mask=np.array([[mask for _, mask in pair] for pair in fits], dtype=np.int64),
+        good=np.array([good_contact_mm(situation, item.move.bends) for item in around]),
+        limits=np.array(gauge_limits(situation)),
+    )
+
+
+def _row(item: Surroundings, stop: Stop) -> tuple[int, int, int]:
+    kind = KINDS.index(stop.kind)
+    if stop.rise != 0.0:
+        kind = ASLANT
+    elif len(stop.stretches) > 1:
+        kind = NOTCHED
+    return kind, -1 if stop.body < 0 else item.at + stop.body, int(stop.direct)
+
+
+def _fit(situation: Situation, item: Surroundings, side: int) -> tuple[bool, int]:
+    """Is the flange on that side a fit, and which of its other bends must be done for this move to be its last?"""
     part = situation.part
-    own = part.bends[bend]
+    own = part.bends[item.move.bends[0]]
     flange_id = own.child if side == 1 else own.parent
-    others = [i for i, b in enumerate(part.bends) if i != bend and flange_id in (b.parent, b.child)]
+    others = [i for i, b in enumerate(part.bends) if i not in item.move.bends and flange_id in (b.parent, b.child)]
     return part.flange(flange_id).fit, sum(1 << i for i in others)

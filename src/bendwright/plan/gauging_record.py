@@ -2,39 +2,83 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from bendwright.geometry.rigid import Array
+from bendwright.plan.evidence import posed_bodies, rise_at, swung
 from bendwright.plan.gauges import FINGER_MM, Stop
-from bendwright.plan.search import Prepared, Step
-from bendwright.plan.tables import span_of
+from bendwright.plan.search import Step, swing_at
+from bendwright.plan.tables import Tables, ask, stop_of
 from bendwright.stroke.result import Gauging, Verdict
 
 BETWEEN_MM = 5.0
+STEPS = 24
 
 
-def gauging_of(prepared: Prepared, step: Step) -> Gauging:
+def gauging_of(tables: Tables, step: Step) -> Gauging:
     """The gauging the search took for this step."""
-    number = int(prepared.gauges.best[step.bend, step.side, step.mask])
-    x, r, low, high, rank = (float(v) for v in prepared.gauges.value[step.bend, step.side, step.mask])
-    stop = prepared.stops[step.bend][step.side].stops[number]
-    bend = prepared.situation.part.bends[step.bend]
+    number, x, r, low, high, rank = ask(tables, step.move, step.mask).stops[step.side]
+    stop = stop_of(tables, step.move, step.side, number)
+    bend = tables.situation.part.bends[step.bend]
     back, front = (bend.child, bend.parent) if step.side == 1 else (bend.parent, bend.child)
     stretches = tuple((max(a, low), min(b, high)) for a, b in stop.stretches if min(b, high) > max(a, low))
     stretches = stretches or ((low, high),)
     verdict: Verdict = "ok" if rank < 0.7 else "watch"
+    middles = _middles(tables, stretches)
+    first, last = tables.around[step.move].span
+    along = (middles, first, 1.0) if step.side == 1 else (middles[::-1], last, -1.0)
+    own = tuple(stop.x_at(w, x) for w in along[0]) if stop.rise != 0.0 else ()
     return Gauging(
         kind="edge" if stop.kind == "edge" else "face",
         flange_id=stop.flange_id,
-        x_mm=x,
+        x_mm=min(own) if own else x,
         r_mm=r,
-        fingers_z_mm=_fingers(prepared, step, stretches),
+        fingers_z_mm=tuple(along[2] * (w - along[1]) for w in along[0]),
         contact_mm=sum(b - a for a, b in stretches),
         at=_at(stop),
         holds=f"flange {back}" if stop.direct else f"everything from flange {back} to flange {stop.flange_id}",
         takes_error=f"flange {front}",
         verdict=verdict,
+        fingers_x_mm=own,
+        retract_mm=retract_mm(tables, step, x, r, stretches),
     )
 
 
+def retract_mm(
+    tables: Tables, step: Step, x_mm: float, r_mm: float, stretches: tuple[tuple[float, float], ...]
+) -> float:
+    """How far the sheet at the stop moves toward the fingers while it swings up [mm]: they must have drawn back by then."""
+    swing = swing_at(tables, step)
+    finger = tables.situation.brake.gauge.finger_height_mm or FINGER_MM
+    low, high = stretches[0][0], stretches[-1][1]
+    out = 0.0
+    for posed in posed_bodies(tables, step):
+        if posed.side != step.side or posed.high_w <= low or posed.low_w >= high:
+            continue
+        for share in np.linspace(0.0, 1.0, STEPS):
+            turned = float(share) * swing.kernel_numbers[0]
+            ring = swung(posed.ring, swing, turned) - np.array([0.0, rise_at(swing, turned)])
+            inside = clipped_to_band(ring, r_mm, r_mm + finger)
+            out = max(out, inside - x_mm)
+    return round(out, 2) if out > 0.05 else 0.0
+
+
+def clipped_to_band(ring: Array, low: float, high: float) -> float:
+    """Farthest x of a convex ring between two heights; far below where it is not there."""
+    best = -1e9
+    for i in range(len(ring)):
+        (ax, ay), (bx, by) = ring[i], ring[(i + 1) % len(ring)]
+        if low <= ay <= high:
+            best = max(best, float(ax))
+        for level in (low, high):
+            if (ay - level) * (by - level) < 0.0:
+                best = max(best, float(ax + (level - ay) / (by - ay) * (bx - ax)))
+    return best
+
+
 def _at(stop: Stop) -> str:
+    if stop.rise != 0.0:
+        return f"aslant edge of flange {stop.flange_id}"
     if stop.kind == "edge":
         return f"free edge of flange {stop.flange_id}"
     if stop.kind == "face":
@@ -42,25 +86,27 @@ def _at(stop: Stop) -> str:
     return f"outside of the bend before flange {stop.flange_id}"
 
 
-def _fingers(prepared: Prepared, step: Step, stretches: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
-    """Middles of the fingers from the left end of the bend line, operator's view [mm]: a fifth in from each end, whole on the
-    stop where it is wide enough, in the middle of it where it is not; one finger where two would not stand side by side.
+def _middles(tables: Tables, stretches: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
+    """Middles of the fingers along the bend (w) [mm]: a fifth in from each end, whole on the stop where it is wide enough, in the
+    middle of it where it is not; as far apart as the fingers can go; one finger where two would not stand side by side.
     """
-    gauge = prepared.situation.brake.gauge
+    gauge = tables.situation.brake.gauge
     wide = gauge.finger_width_mm or FINGER_MM
-    contact = prepared.situation.practice.finger_contact_mm
-    first, last = span_of(prepared.around[step.bend].frames[1])
+    contact = tables.situation.practice.finger_contact_mm
+    near, far = gauge.fingers_apart_mm or (wide + BETWEEN_MM, 1e9)
     left, right = stretches[0], stretches[-1]
     spread = 0.2 * (right[1] - left[0])
     places = [_place(left, left[0] + spread, wide), _place(right, right[1] - spread, wide)]
-    if places[1] - places[0] < wide + BETWEEN_MM:
+    if places[1] - places[0] < near:
         places = [_place(left, left[0], wide), _place(right, right[1], wide)]
-    if (gauge.fingers or 2) < 2 or places[1] - places[0] < wide + BETWEEN_MM or right[1] - left[0] < 2.0 * contact:
+    if places[1] - places[0] > far:
+        middle = 0.5 * (places[0] + places[1])
+        places = [_place(left, middle - 0.5 * far, wide), _place(right, middle + 0.5 * far, wide)]
+    alone = (gauge.fingers or 2) < 2 or not near - 1e-6 <= places[1] - places[0] <= far + 1e-6
+    if alone or right[1] - left[0] < 2.0 * contact:
         longest = max(stretches, key=lambda item: item[1] - item[0])
-        places = [0.5 * (longest[0] + longest[1])]
-    if step.side == 1:
-        return tuple(place - first for place in places)
-    return tuple(last - place for place in reversed(places))
+        return (0.5 * (longest[0] + longest[1]),)
+    return (places[0], places[1])
 
 
 def _place(stretch: tuple[float, float], wanted: float, wide: float) -> float:

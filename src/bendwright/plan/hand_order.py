@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bendwright.plan.explain import obstacle
+from bendwright.findings import NotPossibleError, found
+from bendwright.plan.explain import obstacle, real_stacks
+from bendwright.plan.pins import held_to
 from bendwright.plan.result import RefusedOrder
-from bendwright.plan.search import Prepared, Solution, cheapest, possible_strokes, real_cycle_s
+from bendwright.plan.search import Solution, cheapest, real_cycle_s
+from bendwright.plan.tables import Tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,23 +21,23 @@ class Judged:
     cycle_s: float | None
 
 
-def judge_order(prepared: Prepared, order: tuple[str, ...], best: Solution | None) -> Judged:
-    """Walk the order stroke by stroke; the first that no station can do is named with its obstruction.
+def judge_order(tables: Tables, order: tuple[str, ...], best: Solution | None) -> Judged:
+    """Walk the order stroke by stroke; the first that no station can do is named with its obstruction. Bends made by one stroke are
+    written as one, "b1+b2".
 
     ``best`` is the plan it is compared with (None: no order of this part works with these dies).
     """
-    index = {bend.id: i for i, bend in enumerate(prepared.situation.part.bends)}
-    possible = possible_strokes(prepared)
+    moves = moves_in(tables, order)
+    stacks = real_stacks(tables)
     mask = 0
-    for name in order:
-        bend = index[name]
-        if not possible[bend, mask]:
-            item = obstacle(prepared, bend, mask, possible)
-            assert item is not None
+    for number in moves:
+        item = obstacle(tables, number, mask, stacks)
+        if item is not None:
+            name = tables.situation.part.bends[item.bend].id
             refused = RefusedOrder(sentence=item.sentence, bend_id=name, against=item.against, mm=item.mm)
             return Judged(f"Does not work: {item.sentence}.", refused, None)
-        mask |= 1 << bend
-    fixed = cheapest(prepared, quantity=1, order=tuple(index[name] for name in order))
+        mask |= tables.moves[number].makes
+    fixed = cheapest(held_to(tables, moves), quantity=1)
     if fixed is None or best is None:
         sentence = "each stroke can be done, but no set of stations the drawer can fill does all of them"
         return Judged(
@@ -49,3 +52,16 @@ def judge_order(prepared: Prepared, order: tuple[str, ...], best: Solution | Non
     else:
         words = f"{abs(extra):.1f} s a piece {'slower' if extra > 0.0 else 'faster'} than the plan"
     return Judged(f"Works: {words}.", None, cycle)
+
+
+def moves_in(tables: Tables, order: tuple[str, ...]) -> tuple[int, ...]:
+    """The moves of a written order, "b1+b2" being one stroke; NotPossibleError O120 where bends do not lie on one line."""
+    index = {bend.id: i for i, bend in enumerate(tables.situation.part.bends)}
+    made = {move.makes: number for number, move in enumerate(tables.moves)}
+    out = []
+    for name in order:
+        wanted = sum(1 << index[one] for one in name.split("+"))
+        if wanted not in made:
+            raise NotPossibleError(found("O120", bends=name.replace("+", ", ")))
+        out.append(made[wanted])
+    return tuple(out)

@@ -14,9 +14,12 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array
-from bendwright.plan.evidence import posed_bodies, stack_start
-from bendwright.plan.search import SAME_HEIGHT_MM, Prepared, Solution, Step, closed_heights_mm
+from bendwright.plan.costing import SAME_HEIGHT_MM, closed_heights_mm
+from bendwright.plan.evidence import posed_bodies
+from bendwright.plan.places import stack_start
+from bendwright.plan.search import Solution, Step
 from bendwright.plan.stations import Station
+from bendwright.plan.tables import Tables
 from bendwright.shop.brake import Brake
 
 GAP_MM = 20.0
@@ -50,10 +53,10 @@ def lay_out(solution: Solution, *, more: Sequence[OnBed] = ()) -> Layout:
 
     ``more`` are further stacks without steps of their own (flattening tools), numbered after the stations.
     """
-    prepared, brake = solution.prepared, solution.prepared.situation.brake
+    tables, brake = solution.tables, solution.tables.situation.brake
     heights = closed_heights_mm(solution.stations)
     items = [
-        _on_bed(prepared, solution.steps, station, k, heights[k]) for k, station in enumerate(solution.stations)
+        _on_bed(tables, solution.steps, station, k, heights[k]) for k, station in enumerate(solution.stations)
     ] + list(more)
     left = [0.0] * len(items)
     longest = 0.0
@@ -92,22 +95,27 @@ def _shift(brake: Brake, total: float, heavy_middle: float) -> float:
     return min(max(wanted, 0.0), max(brake.bed_length_mm - total, 0.0))
 
 
-def _on_bed(prepared: Prepared, steps: Sequence[Step], station: Station, number: int, height: float) -> OnBed:
+def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int, height: float) -> OnBed:
     left = right = behind = longest = 0.0
     for step in steps:
         if step.station != number:
             continue
-        start = stack_start(prepared, step, station)
-        bodies = posed_bodies(prepared, step)
+        start = stack_start(tables, step, station)
+        bodies = posed_bodies(tables, step)
         low = start - min(b.low_w for b in bodies)
         high = max(b.high_w for b in bodies) - start - station.punch_stack.length_mm
         if step.side == 0:
             low, high = high, low
         left, right = max(left, low), max(right, high)
         behind = max(behind, *(float(b.ring[:, 0].max()) for b in bodies if b.side == step.side))
-        longest = max(longest, prepared.situation.bend_length_mm(step.bend))
+        longest = max(longest, bent_mm(tables, step))
     length = max(station.punch_stack.length_mm, station.die_stack.length_mm)
     return OnBed(length, left, right, behind, longest, height)
+
+
+def bent_mm(tables: Tables, step: Step) -> float:
+    """Length of material bent by a stroke [mm]."""
+    return sum(tables.situation.bend_length_mm(bend) for bend in tables.moves[step.move].bends)
 
 
 def _complaints(brake: Brake, total: float, left: Sequence[float], items: Sequence[OnBed]) -> list[str]:

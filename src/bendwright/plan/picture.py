@@ -15,6 +15,7 @@ from bendwright.plan.situation import Situation
 from bendwright.plan.stations import Station
 from bendwright.stroke.result import Gauging, NamedPolygon, SectionView
 from bendwright.stroke.swing import Swing
+from bendwright.stroke.tooling import below_ram_mm
 
 RAM_SHOWN_MM = 60.0
 BED_SHOWN_MM = 40.0
@@ -41,21 +42,30 @@ def section_view(
 
 
 def _tools(situation: Situation, station: Station, swing: Swing, loaded: float) -> list[NamedPolygon]:
-    punch, die = station.slot.tables.punch, station.slot.die
+    punch, die = station.slot.punch, station.slot.die
     brake = situation.brake
     tip = -rise_at(swing, loaded)
     sign = -1.0 if station.slot.turned else 1.0
     outline = np.array([(sign * x, y + tip) for x, y in punch.outline])
     out = [_named("punch", f"punch {punch.id}", outline), _named("die", f"die {die.id}", np.array(die.outline))]
+    if brake.punch_clamps is not None:
+        half, foot = brake.punch_clamps.half_depth_mm, tip + punch.height_mm
+        out.append(_box("punch_holder", "clamp", half, foot, foot + brake.punch_clamps.height_mm))
     if brake.ram_half_depth_mm is not None:
-        half, foot = brake.ram_half_depth_mm, tip + punch.height_mm
-        ring = [(-half, foot), (half, foot), (half, foot + RAM_SHOWN_MM), (-half, foot + RAM_SHOWN_MM)]
-        out.append(_named("ram", "ram", np.array(ring)))
+        half, foot = brake.ram_half_depth_mm, tip + below_ram_mm(punch, brake)
+        out.append(_box("ram", "ram", half, foot, foot + RAM_SHOWN_MM))
+    top = -die.height_mm
+    if brake.die_holder_width_mm and brake.die_holder_height_mm:
+        under = top - brake.die_holder_height_mm
+        out.append(_box("die_holder", "die holder", 0.5 * brake.die_holder_width_mm, under, top))
+        top = under
     if brake.table_width_mm is not None:
-        half, top = 0.5 * brake.table_width_mm, -die.height_mm
-        ring = [(-half, top - BED_SHOWN_MM), (half, top - BED_SHOWN_MM), (half, top), (-half, top)]
-        out.append(_named("bed", "bed", np.array(ring)))
+        out.append(_box("bed", "bed", 0.5 * brake.table_width_mm, top - BED_SHOWN_MM, top))
     return out
+
+
+def _box(role: Role, name: str, half: float, low: float, high: float) -> NamedPolygon:
+    return _named(role, name, np.array([(-half, low), (half, low), (half, high), (-half, high)]))
 
 
 def _sheet(bodies: Sequence[Posed], step: Step, swing: Swing, turned_rad: float, role: Role) -> list[NamedPolygon]:

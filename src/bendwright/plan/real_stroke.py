@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bendwright.findings import Finding, Severity
-from bendwright.plan.search import Prepared, Step, swing_at
+from bendwright.plan.search import Step, swing_at
 from bendwright.plan.stations import Station
+from bendwright.plan.tables import Tables
 from bendwright.stroke.air_stroke import NoAnswer, asked
 from bendwright.stroke.crown import Crown, crown_of_stroke
 from bendwright.stroke.swing import Swing, swing_of
@@ -14,14 +15,14 @@ from bendwright.stroke.swing import Swing, swing_of
 MOST_CROWN_POINTS = 13
 
 
-def real_swing(prepared: Prepared, step: Step, station: Station) -> tuple[Swing, NoAnswer | None]:
+def real_swing(tables: Tables, step: Step, station: Station) -> tuple[Swing, NoAnswer | None]:
     """The swing the search counted on, its depth, springback and load worked out for the nose of the station's punch; and why
     the charts stand in where the mechanics have no answer.
 
     Radius, allowance and clearances stay those of the search; they were asked of the middle nose of all punches.
     """
-    situation, swing = prepared.situation, swing_at(prepared, step)
-    punch, die = station.slot.tables.punch, station.slot.die
+    situation, swing = tables.situation, swing_at(tables, step)
+    punch, die = station.slot.punch, station.slot.die
     if swing.stroke is None or punch.nose_radius_mm == swing.stroke.curve.bend.nose_radius_mm:
         return swing, situation.verdicts[step.bend].no_answer
     stroke, no_answer = asked(swing.bend, sheet=situation.sheet, die=die, punch=punch, practice=situation.practice)
@@ -30,15 +31,15 @@ def real_swing(prepared: Prepared, step: Step, station: Station) -> tuple[Swing,
 
 
 def crown_of(
-    prepared: Prepared, step: Step, station: Station, start_w: float, left_end_mm: float, swing: Swing
+    tables: Tables, step: Step, station: Station, start_w: float, left_end_mm: float, swing: Swing
 ) -> Crown | None:
     """Crown, tilt and angles left of the stroke, ``start_w`` being where the stack begins along the bend and ``left_end_mm``
     where on the bed. None where the stack has no place on a bed of known length.
     """
-    brake = prepared.situation.brake
+    brake = tables.situation.brake
     if brake.bed_length_mm is None:
         return None
-    spans = prepared.around[step.bend].frames[1].spans
+    spans = tables.around[step.move].frames[1].spans
     ranges = [place_on_bed(span, step.side, start_w, left_end_mm, station.punch_stack.length_mm) for span in spans]
     crown = crown_of_stroke(brake, swing.line_load, ranges, swing.mm_per_degree)
     every = max(1, -(-len(crown.curve) // MOST_CROWN_POINTS))

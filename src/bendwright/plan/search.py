@@ -1,8 +1,8 @@
-"""Which order is the cheapest of all that work? Exact over orders, sides to the gauge, punches, ways round and stations.
+"""Which order is the cheapest of all that work? Exact over orders, bends made together, sides to the gauge, punches, ways round and
+stations.
 
-For every set of one, two or three kinds of station that the drawer can fill, a dynamic programme over the sets of done
-bends gives the cheapest order; a bound on the cycle (every station at hand, no walking) stops the enumeration as soon as
-nothing left can be cheaper.
+For every set of one, two or three kinds of station that the drawer can fill, the cheapest order is found backwards from the
+finished part; a bound on the cycle (every tool at hand, no walking) stops the enumeration as soon as nothing left can be cheaper.
 """
 
 from __future__ import annotations
@@ -13,67 +13,59 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-import shapely
 
-from bendwright.geometry.rigid import Array
-from bendwright.plan import kernels
-from bendwright.plan.gauges import SideStops, gauge_tables
-from bendwright.plan.handling import Stance, change_seconds, stance
-from bendwright.plan.permissions import Flags, general_permission, punch_suits, tool_permission
-from bendwright.plan.situation import Situation
-from bendwright.plan.stations import Slot, Station, fill_slots, slots_for, station_permission
-from bendwright.plan.tables import (
-    BendBodies,
-    GaugeTables,
-    PunchTables,
-    body_boxes,
-    collect_bodies,
-    die_gaps,
-    punch_tables,
-    self_tables,
+from bendwright.geometry.kernels import FAR
+from bendwright.plan.around import swing_of_move
+from bendwright.plan.costing import (
+    closed_heights_mm,
+    costs_of,
+    set_up_orders,
+    setup_seconds,
+    setups_of,
 )
+from bendwright.plan.fits import Stacks
+from bendwright.plan.handling import change_seconds, stance
+from bendwright.plan.memo import EMPTY
+from bendwright.plan.orders import DONE, FULL_STATES, Costs, Labels, cheapest_order
+from bendwright.plan.stations import Slot, Station, fill_slots, pack_stations, slots_for, wished_stacks
+from bendwright.plan.tables import Tables, ask, growing
 from bendwright.stroke.swing import Swing
 
-MOST_BENDS = 12
 MOST_STATIONS = 3
-POOR_STOP_S = 10.0
-HEAVY_BEHIND_S = 3.0
-ASIDE_S = 1.0
-SAME_HEIGHT_MM = 0.05
-FIT_S = 1000.0
-MOST_TRIPLES = 3000
+MOST_SETS = 3000
+MOST_GROUPS = 200_000
+MOST_STATES = 1 << 21
+EVERY = 1 << 60
 
-
-@dataclass(frozen=True, slots=True)
-class Prepared:
-    """All tables of one situation."""
-
-    situation: Situation
-    around: tuple[BendBodies, ...]
-    boxes: tuple[Array, ...]
-    gauges: GaugeTables
-    stops: tuple[tuple[SideStops, SideStops], ...]
-    self_gap: Array
-    punches: tuple[PunchTables, ...]
-    open: tuple[Flags, ...]
-    general: Flags
+__all__ = [
+    "Solution",
+    "Step",
+    "cheapest",
+    "closed_heights_mm",
+    "real_cycle_s",
+    "setup_seconds",
+    "setups_of",
+    "swing_at",
+]
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One stroke of an order: bend, side at the gauge (0 parent, 1 child), station index, bends done before."""
+    """One stroke of an order: move (number), its leading bend, side at the gauge (0 parent, 1 child), station index, bends done
+    before, and how the part gets in and out (flags of ``fits``).
+    """
 
+    move: int
     bend: int
     side: int
     station: int
     mask: int
+    flags: int = 1
 
 
-def swing_at(prepared: Prepared, step: Step) -> Swing:
-    """The swing of a step's bend; every bend of a searched situation has one."""
-    swing = prepared.situation.verdicts[step.bend].swing
-    assert swing is not None
-    return swing
+def swing_at(tables: Tables, step: Step) -> Swing:
+    """The swing of a step's move."""
+    return swing_of_move(tables.situation, tables.moves[step.move])
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,96 +73,166 @@ class Solution:
     """The cheapest order found: steps, stations, and what was proved.
 
     ``job_s`` and ``cost_s`` count the shop's preferences (a poor gauge stop, the heavy side behind, ...) as seconds;
-    ``bound_s`` is the least cycle any order and any set of stations can have, in real seconds.
+    ``bound_s`` is the least cycle any order and any set of stations can have, in real seconds; ``proven`` when no cheaper job
+    exists among the candidates.
     """
 
-    prepared: Prepared
+    tables: Tables
     stations: tuple[Station, ...]
     steps: tuple[Step, ...]
     job_s: float
     cost_s: float
     bound_s: float
     states: int
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class Usable:
-    """A slot with the strokes it can do when it may choose its pieces first: [bend, mask] and [bend, side, mask]."""
+class Found:
+    """The cheapest order with given stations: seconds, steps; ``complete`` when no state was dropped on the way."""
 
-    slot: Slot
-    strokes: Flags
-    by_side: Flags
-
-
-def prepare_tables(situation: Situation) -> Prepared:
-    """Work out all tables of a situation. Punches that suit no bend are left out."""
-    around = collect_bodies(situation)
-    boxes = body_boxes(situation, around)
-    gauges, stops = gauge_tables(situation, around, boxes)
-    self_gap = self_tables(situation, around)
-    below = die_gaps(situation, around)
-    bends = range(len(situation.part.bends))
-    punches = tuple(
-        punch_tables(situation, around, boxes, below, punch)
-        for punch in situation.punches
-        if any(punch_suits(punch, situation, i) is None for i in bends)
-    )
-    general = general_permission(situation, gauges, self_gap)
-    opened = tuple(tool_permission(situation, table, gauges) for table in punches)
-    return Prepared(situation, around, boxes, gauges, stops, self_gap, punches, opened, general)
-
-
-def without_stacks(prepared: Prepared) -> Flags:
-    """Strokes [bend, mask before] that could be done with any stack one may wish for: more than is possible, never less."""
-    n = len(prepared.around)
-    out = np.zeros((n, 1 << n), dtype=np.bool_)
-    for opened in prepared.open:
-        out |= (opened & prepared.general).any(axis=(0, 1, 3))
-    return out
+    cost_s: float
+    steps: tuple[Step, ...]
+    states: int
+    complete: bool
 
 
 def cheapest(
-    prepared: Prepared,
+    tables: Tables,
     *,
     quantity: int,
     accept: Callable[[Solution], bool] = lambda _: True,
-    order: tuple[int, ...] | None = None,
 ) -> Solution | None:
     """The cheapest order for ``quantity`` pieces, set-up included; None when no order works.
 
     ``accept`` may turn a solution down (stations that do not fit on the bed); the next cheapest set of stations is tried.
-    ``order`` (bend indices) holds the order fixed; sides, punches and stations stay free.
     """
-    situation = prepared.situation
-    if order is not None:
-        prepared = replace(prepared, general=_only(prepared.general, order))
-    if not kernels.reached_backwards(len(prepared.around), without_stacks(prepared))[0]:
-        return None
-    usable = _usable(prepared)
-    bound, _, states = _relaxed(prepared, usable)
-    if bound >= kernels.FAR:
+    situation = tables.situation
+    bound = _bound(tables)
+    if bound is None:
         return None
     best: Solution | None = None
     known: list[float] = []
-    for stations in _sets_of_stations(situation, usable, lambda least: _hopeless(known, least + quantity * bound)):
-        setup = setup_seconds(situation, stations)
-        if _hopeless(known, setup + quantity * bound):
+    states, complete = bound.states, bound.complete
+    for stations in _sets_of_stations(tables, lambda least: _hopeless(known, least + quantity * bound.cost_s)):
+        before = setup_seconds(situation, stations) + sum(station.slot.dislike_s for station in stations)
+        if _hopeless(known, before + quantity * bound.cost_s):
             continue
-        found = _order(prepared, stations)
-        states += 1 << len(situation.part.bends)
+        found = order_with(tables, stations)
         if found is None:
             continue
-        cost, steps = found
-        dislike = sum(station.slot.dislike_s for station in stations)
-        job = setup + dislike + quantity * cost
+        states += found.states
+        complete &= found.complete
+        job = before + quantity * found.cost_s
         if best is None or job < best.job_s - 1e-9:
-            solution = Solution(prepared, stations, steps, job, cost, bound, states)
+            solution = Solution(tables, stations, found.steps, job, found.cost_s, bound.cost_s, states)
             if accept(solution):
                 best = solution
                 known.append(job)
     if best is None:
         return None
-    return replace(_in_order_of_use(best), bound_s=_real_bound(prepared, usable), states=states)
+    real = _bound(tables, preferences=False)
+    least = situation.practice.times.load_unload_s + (0.0 if real is None else real.cost_s)
+    return replace(_in_order_of_use(best), bound_s=least, states=states, proven=complete)
+
+
+def _bound(tables: Tables, *, preferences: bool = True) -> Found | None:
+    """The cheapest order with every stack one may wish for at hand and no walking: no set of stations can beat it."""
+    return _solved(tables, wished_stacks(tables.situation), costs_of(tables, None, preferences=preferences))
+
+
+def order_with(tables: Tables, stations: Sequence[Station]) -> Found | None:
+    """The cheapest order with these stations, whatever the order of their set-ups; None when none works."""
+    best: Found | None = None
+    stacks = pack_stations(tables.situation, stations)
+    for ranks in set_up_orders(setups_of(stations)):
+        found = _solved(tables, stacks, costs_of(tables, ranks))
+        if found is not None and (best is None or found.cost_s < best.cost_s - 1e-9):
+            best = found
+    return best
+
+
+def _solved(tables: Tables, stacks: Stacks, costs: Costs, *, width: int = EVERY) -> Found | None:
+    said, first, dropped, labels = _backwards(tables, stacks, costs, tables.full, width)
+    if said != DONE:
+        return None
+    return Found(float(labels.cost[first]), _read(tables, labels, first), int(labels.used[2]), dropped == 0)
+
+
+def reached_from(tables: Tables, stacks: Stacks, goal: int) -> frozenset[int]:
+    """All sets of done bends from which the stacks can go on to the set ``goal``, itself included."""
+    labels = _backwards(tables, stacks, costs_of(tables, None, preferences=False), goal, EVERY)[3]
+    return frozenset(int(mask) for mask in labels.set_of[: labels.used[0]])
+
+
+def _backwards(tables: Tables, stacks: Stacks, costs: Costs, goal: int, width: int) -> tuple[int, int, int, Labels]:
+    """Fill labels backwards from a set of done bends, in tables as large as it takes."""
+    chosen = np.arange(len(stacks.punch), dtype=np.int64)
+    worse = _worse(costs)
+    rows = 1 << 12
+    while True:
+        labels = _labels(rows)
+
+        def once(labels: Labels = labels, width: int = width) -> tuple[int, Any]:
+            memory = tables.memory
+            _cleared(labels)
+            said, first, dropped = cheapest_order(
+                tables.packed, tables.tools, tables.stops, memory.looks, memory.answers, stacks, chosen, costs, worse,
+                labels, goal, tables.short_mm, width, memory.work,
+            )  # fmt: skip
+            return said if said == 1 else 0, (said, first, dropped)
+
+        said, first, dropped = growing(tables, once)
+        if said == FULL_STATES:
+            rows *= 4
+            continue
+        return said, first, dropped, labels
+
+
+def _worse(costs: Costs) -> Any:
+    """[stance, station, other stance, other station]: the most that going on with the first can cost more than with the other."""
+    stances, stations = len(costs.turning), len(costs.walking)
+    out = np.zeros((stances, stations, stances, stations))
+    turning = (costs.turning[:, :, None] - costs.turning[:, None, :]).max(axis=0)
+    capped = np.minimum(costs.walking, FAR)
+    walking = (capped[:, :, None] - capped[:, None, :]).max(axis=0)
+    out[:] = turning[:, None, :, None] + walking[None, :, None, :]
+    return np.ascontiguousarray(out)
+
+
+def _labels(rows: int) -> Labels:
+    return Labels(
+        keys=np.full(4 * rows, EMPTY, dtype=np.int64),
+        numbers=np.zeros(4 * rows, dtype=np.int64),
+        set_of=np.zeros(rows, dtype=np.int64),
+        head=np.zeros(rows, dtype=np.int64),
+        layer=np.full(65, -1, dtype=np.int64),
+        beside=np.zeros(rows, dtype=np.int64),
+        cost=np.zeros(4 * rows),
+        x=np.zeros(4 * rows),
+        r=np.zeros(4 * rows),
+        step=np.zeros((4 * rows, 5), dtype=np.int64),
+        after=np.zeros(4 * rows, dtype=np.int64),
+        more=np.zeros(4 * rows, dtype=np.int64),
+        used=np.zeros(3, dtype=np.int64),
+    )
+
+
+def _cleared(labels: Labels) -> None:
+    labels.keys[:] = EMPTY
+    labels.layer[:] = -1
+    labels.used[:] = 0
+
+
+def _read(tables: Tables, labels: Labels, first: int) -> tuple[Step, ...]:
+    steps = []
+    mask, label = 0, first
+    while labels.step[label, 0] >= 0:
+        move, _, station, side, flags = (int(v) for v in labels.step[label])
+        steps.append(Step(move, tables.moves[move].bends[0], side, station, mask, flags))
+        mask |= tables.moves[move].makes
+        label = int(labels.after[label])
+    return tuple(steps)
 
 
 def _in_order_of_use(solution: Solution) -> Solution:
@@ -183,16 +245,6 @@ def _in_order_of_use(solution: Solution) -> Solution:
     )
 
 
-def _only(general: Flags, order: tuple[int, ...]) -> Flags:
-    """The permission cut down to the strokes of one order."""
-    kept = np.zeros_like(general)
-    mask = 0
-    for bend in order:
-        kept[bend, :, mask] = general[bend, :, mask]
-        mask |= 1 << bend
-    return kept
-
-
 def _hopeless(known: Sequence[float], least_job_s: float) -> bool:
     """True when something that costs at least this much cannot beat the best of the known costs."""
     return bool(known) and least_job_s >= min(known) - 1e-9
@@ -200,197 +252,78 @@ def _hopeless(known: Sequence[float], least_job_s: float) -> bool:
 
 def real_cycle_s(solution: Solution) -> float:
     """Seconds per piece of the solution: loading, handling, positioning and strokes; no preferences in it."""
-    times = solution.prepared.situation.practice.times
-    values = solution.prepared.gauges.value
+    tables = solution.tables
+    times = tables.situation.practice.times
     loads = len(set(setups_of(solution.stations)))
     total = loads * times.load_unload_s + len(solution.steps) * (times.position_s + times.stroke_s)
     for before, after in itertools.pairwise(solution.steps):
-        stances = [stance(solution.prepared.situation, s.bend, s.side, s.station) for s in (before, after)]
+        stances = [stance(tables.situation, s.bend, s.side, s.station) for s in (before, after)]
         total += change_seconds(stances[0], stances[1], times)
-        places = [values[s.bend, s.side, s.mask, :2] for s in (before, after)]
+        places = [np.array(ask(tables, s.move, s.mask).stops[s.side][1:3]) for s in (before, after)]
         total += times.gauge_move_s if bool((abs(places[0] - places[1]) > 0.05).any()) else 0.0
     return total
 
 
-def setup_seconds(situation: Situation, stations: Sequence[Station]) -> float:
-    """Set-up time of the stations [s]."""
-    times = situation.practice.times
-    pieces = sum(station.piece_count for station in stations)
-    return (
-        len(set(setups_of(stations))) * times.setup_base_s
-        + len(stations) * times.setup_station_s
-        + pieces * times.setup_piece_s
-    )
+def usable_stations(tables: Tables) -> list[Station]:
+    """Slots the drawer can fill by themselves, one of each kind of stacks, short set-ups first."""
+    out: dict[tuple[object, ...], Station] = {}
+    for slot in slots_for(tables.situation, tables.around):
+        filled = fill_slots([slot])
+        if filled is not None:
+            out.setdefault(_key(filled[0]), filled[0])
+    return sorted(out.values(), key=_effort)
 
 
-def _sets_of_stations(
-    situation: Situation, usable: Sequence[Usable], hopeless: Callable[[float], bool]
-) -> Iterator[tuple[Station, ...]]:
-    """Filled sets of slots, small sets first; sets that hang the same pieces are given once. Stops at the first size
-    whose least set-up time is ``hopeless``; sets that could not finish the part even alone in the drawer are skipped.
+def _key(station: Station) -> tuple[object, ...]:
+    slot = station.slot
+    return (slot.punch.id, slot.turned, slot.eared, slot.die.id, station.punch_stack, station.die_stack)
+
+
+def _effort(station: Station) -> tuple[float, float]:
+    return (station.piece_count + 4.0 * station.slot.short, station.slot.dislike_s)
+
+
+def _covers(tables: Tables, station: Station) -> int:
+    """Bends that some stroke of this kind of station could make, by die, punch and length alone."""
+    slot = station.slot
+    length = min(station.punch_stack.length_mm, station.die_stack.length_mm) + 2.0 * tables.short_mm
+    punch = tables.situation.punches.index(slot.punch)
+    out = 0
+    for number, item in enumerate(tables.around):
+        suits = tables.situation.dies[item.move.bends[0]] == slot.die and bool(tables.tools.suits[punch, number])
+        if suits and item.span[1] - item.span[0] <= length + 1e-6:
+            out |= item.move.makes
+    return out
+
+
+def _sets_of_stations(tables: Tables, hopeless: Callable[[float], bool]) -> Iterator[tuple[Station, ...]]:
+    """Filled sets of slots, small sets and short set-ups first; sets that hang the same pieces are given once. Stops at the first size
+    whose least set-up time is ``hopeless``; sets that cannot reach all bends are skipped.
     """
-    times = situation.practice.times
+    times = tables.situation.practice.times
+    usable = [(station.slot, _covers(tables, station), station) for station in usable_stations(tables)]
     seen: set[tuple[object, ...]] = set()
     for size in range(1, MOST_STATIONS + 1):
         if hopeless(times.setup_base_s + size * (times.setup_station_s + 2 * times.setup_piece_s)):
             return
-        sets = (group for group in itertools.combinations(usable, size) if _can_finish(group))
-        for members in itertools.islice(sets, MOST_TRIPLES if size == MOST_STATIONS else None):
-            group = [member.slot for member in members]
-            stations = fill_slots(group)
+        groups = [
+            group
+            for group in itertools.islice(itertools.combinations(usable, size), MOST_GROUPS)
+            if _full(tables, group)
+        ]
+        groups.sort(key=lambda group: sum(_effort(station)[0] for _, _, station in group))
+        for group in groups[:MOST_SETS]:
+            stations = fill_slots([slot for slot, _, _ in group])
             if stations is None:
                 continue
-            key = tuple(
-                (s.slot.tables.punch.id, s.slot.turned, s.slot.eared, s.slot.die.id, s.punch_stack, s.die_stack)
-                for s in stations
-            )
+            key = tuple(_key(station) for station in stations)
             if key not in seen:
                 seen.add(key)
                 yield tuple(stations)
 
 
-def _usable(prepared: Prepared) -> list[Usable]:
-    """Slots the drawer can fill and that can do some stroke, with the strokes each can do alone."""
-    out = []
-    for slot in slots_for(prepared.situation, list(zip(prepared.punches, prepared.open, strict=True)), prepared.around):
-        filled = fill_slots([slot])
-        if filled:
-            allowed, _ = station_permission(filled[0], prepared.situation, prepared.around, prepared.general)
-            if bool(allowed.any()):
-                out.append(Usable(slot, allowed[:, 0] | allowed[:, 1], allowed))
-    return out
-
-
-def _can_finish(group: Sequence[Usable]) -> bool:
-    together = group[0].strokes
-    for member in group[1:]:
-        together = together | member.strokes
-    if not bool(together.any(axis=1).all()):
-        return False
-    return bool(kernels.reached_backwards(len(together), together)[0])
-
-
-def closed_heights_mm(stations: Sequence[Station]) -> list[float]:
-    """Punch height plus die height of each station [mm]: only stations of the same sum can hang side by side."""
-    return [station.slot.tables.punch.height_mm + station.slot.die.height_mm for station in stations]
-
-
-def setups_of(stations: Sequence[Station]) -> list[int]:
-    """The set-up (0, 1, ...) of each station: stations of one closed height hang together, others wait for a re-tooling."""
-    heights = [round(height / SAME_HEIGHT_MM) for height in closed_heights_mm(stations)]
-    return [list(dict.fromkeys(heights)).index(height) for height in heights]
-
-
-def _order(prepared: Prepared, stations: tuple[Station, ...]) -> tuple[float, tuple[Step, ...]] | None:
-    situation = prepared.situation
-    n = len(situation.part.bends)
-    both = [station_permission(s, situation, prepared.around, prepared.general) for s in stations]
-    permissions = [allowed for allowed, _ in both]
-    together = np.any(np.stack(permissions), axis=(0, 2))
-    if not bool(together.any(axis=1).all()) or not bool(kernels.reached_backwards(n, together)[0]):
-        return None
-    allowed = np.stack(permissions, axis=2).reshape(n * 2 * len(stations), 1 << n)
-    stances = [stance(situation, b, s, k + 1) for b in range(n) for s in (0, 1) for k in range(len(stations))]
-    aside = np.stack([flags for _, flags in both], axis=2).reshape(allowed.shape)
-    best: tuple[float, tuple[Step, ...]] | None = None
-    for ranks in _set_up_orders(setups_of(stations)):
-        cost, before = _solve(prepared, allowed, stances, ranks, aside)
-        last = int(np.argmin(cost[-1]))
-        if cost[-1, last] < (best[0] - 1e-9 if best else kernels.FAR):
-            best = float(cost[-1, last]), _read_back(cost, before, last, n, len(stations))
-    return best
-
-
-def _set_up_orders(setups: Sequence[int]) -> list[list[int]]:
-    """Every order in which the set-ups can follow each other, as a rank per station: each is hung once."""
-    return [[order[setup] for setup in setups] for order in itertools.permutations(range(len(set(setups))))]
-
-
-def _solve(
-    prepared: Prepared,
-    allowed: Flags,
-    stances: list[Stance],
-    set_up_ranks: list[int],
-    aside: Flags | None = None,
-    *,
-    preferences: bool = True,
-) -> tuple[Array, Any]:
-    times = prepared.situation.practice.times
-    n, stations = len(prepared.around), len(set_up_ranks)
-    change = np.array([[change_seconds(a, b, times) for b in stances] for a in stances])
-    setup = np.array([set_up_ranks[one.station - 1] for one in stances])
-    change += np.where(setup[:, None] < setup[None, :], times.load_unload_s, 0.0)
-    change += np.where(setup[:, None] > setup[None, :], kernels.FAR, 0.0)
-    shape = (n * 2 * stations, 1 << n)
-    spread = np.repeat(prepared.gauges.value.reshape(n * 2, 1 << n, 5), stations, axis=0).reshape(*shape, 5)
-    extra = np.full(shape, times.position_s + times.stroke_s)
-    if preferences:
-        extra += _preferences(prepared, spread[:, :, 4], stations)
-        extra += 0.0 if aside is None else ASIDE_S * aside
-    return kernels.cheapest_orders(  # type: ignore[no-any-return]
-        n,
-        np.ascontiguousarray(allowed),
-        change,
-        np.ascontiguousarray(spread[:, :, 0]),
-        np.ascontiguousarray(spread[:, :, 1]),
-        np.ascontiguousarray(extra),
-        times.gauge_move_s,
-        np.zeros(shape[0]),
-    )
-
-
-def _preferences(prepared: Prepared, rank: Array, stations: int) -> Array:
-    """Seconds [action, mask] that stand for what a setter avoids: errors in a fit, poor stops, the heavy side behind."""
-    poor = POOR_STOP_S * np.round(np.clip(rank + 0.1, 0.0, 3.0))
-    behind = HEAVY_BEHIND_S * _heavy_behind(prepared).ravel()
-    return np.asarray(np.where(rank >= 3.0, FIT_S, 0.0) + poor + np.repeat(behind, stations)[:, None])
-
-
-def _heavy_behind(prepared: Prepared) -> Flags:
-    """[bend, side]: the larger part of the sheet lies behind the tools, out of the operator's hands."""
-    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in prepared.situation.blank.flats}
-    out = np.zeros((len(prepared.around), 2), dtype=np.bool_)
-    for i, item in enumerate(prepared.around):
-        names = [{b.flange_id for s, b in item.bodies if s == side and b.zone is None} for side in (0, 1)]
-        weight = [sum(areas[name] for name in group) for group in names]
-        out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
-    return out
-
-
-def _read_back(cost: Array, before: Any, last: int, n: int, stations: int) -> tuple[Step, ...]:
-    steps = []
-    mask, action = (1 << n) - 1, last
-    while action >= 0:
-        bend = action // (2 * stations)
-        earlier = mask & ~(1 << bend)
-        steps.append(Step(bend, action // stations % 2, action % stations, earlier))
-        mask, action = earlier, int(before[mask, action])
-    return tuple(reversed(steps))
-
-
-def possible_strokes(prepared: Prepared) -> Flags:
-    """Strokes [bend, mask before] that some kind of station can do from some side.
-
-    Where not even any stack one may wish for leads to the part, the strokes such stacks could do are given.
-    """
-    wished = without_stacks(prepared)
-    if not kernels.reached_backwards(len(prepared.around), wished)[0]:
-        return wished
-    return np.ascontiguousarray(_relaxed(prepared, _usable(prepared))[1].any(axis=1))
-
-
-def _real_bound(prepared: Prepared, usable: Sequence[Usable]) -> float:
-    """Least real cycle [s] with every kind of station at hand and no walking."""
-    times = prepared.situation.practice.times
-    return times.load_unload_s + _relaxed(prepared, usable, preferences=False)[0]
-
-
-def _relaxed(prepared: Prepared, usable: Sequence[Usable], *, preferences: bool = True) -> tuple[float, Flags, int]:
-    """Least cost of a piece with every kind of station at hand and no walking: a bound no set of stations can beat."""
-    n = len(prepared.around)
-    allowed = np.zeros_like(prepared.general)
-    for member in usable:
-        allowed |= member.by_side
-    stances = [stance(prepared.situation, b, s, 1) for b in range(n) for s in (0, 1)]
-    cost, _ = _solve(prepared, allowed.reshape(n * 2, 1 << n), stances, [0], preferences=preferences)
-    return float(cost[-1].min()), allowed, 1 << n
+def _full(tables: Tables, group: Sequence[tuple[Slot, int, Station]]) -> bool:
+    together = 0
+    for _, covers, _ in group:
+        together |= covers
+    return together == tables.full

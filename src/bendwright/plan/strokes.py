@@ -10,17 +10,19 @@ import shapely
 
 from bendwright.findings import Finding, found
 from bendwright.mechanics.whip import edge_speed_m_per_s
-from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies, stack_start
+from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies
+from bendwright.plan.fits import ALONG_IN, ALONG_OFF, SHIFT_OFF
 from bendwright.plan.gauges import good_contact_mm
 from bendwright.plan.gauging_record import gauging_of
 from bendwright.plan.handling import Stance, handling, stance
-from bendwright.plan.layout import Layout
+from bendwright.plan.layout import Layout, bent_mm
 from bendwright.plan.picture import section_view
+from bendwright.plan.places import stack_start
 from bendwright.plan.real_stroke import crown_findings, crown_of, real_swing
 from bendwright.plan.removal import Trap, trap
-from bendwright.plan.search import Prepared, Solution, Step, swing_at
+from bendwright.plan.search import Solution, Step, swing_at
 from bendwright.plan.stations import Station
-from bendwright.plan.tables import span_of
+from bendwright.plan.tables import Tables
 from bendwright.quantities import Band
 from bendwright.stroke.loads import (
     die_load_checks,
@@ -45,12 +47,12 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
     last: Gauging | None = None
     for number, step in enumerate(solution.steps, start=1):
         station = solution.stations[step.station]
-        gauging = gauging_of(solution.prepared, step)
-        now = stance(solution.prepared.situation, step.bend, step.side, step.station + 1)
+        gauging = gauging_of(solution.tables, step)
+        now = stance(solution.tables.situation, step.bend, step.side, step.station + 1)
         moved = last is None or abs(last.x_mm - gauging.x_mm) > 0.05 or abs(last.r_mm - gauging.r_mm) > 0.05
-        times = solution.prepared.situation.practice.times
+        times = solution.tables.situation.practice.times
         hand = handling(before, now, gauge_moved=moved and last is not None, times=times)
-        stroke, said = _stroke(solution.prepared, step, station, number, gauging, hand, layout)
+        stroke, said = _stroke(solution.tables, step, station, number, gauging, hand, layout)
         strokes.append(stroke)
         findings.extend(said)
         before, last = now, gauging
@@ -58,16 +60,16 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
 
 
 def _stroke(
-    prepared: Prepared, step: Step, station: Station, number: int, gauging: Gauging, hand: Handling, layout: Layout
+    tables: Tables, step: Step, station: Station, number: int, gauging: Gauging, hand: Handling, layout: Layout
 ) -> tuple[Stroke, list[Finding]]:
-    situation = prepared.situation
-    swing, no_answer = real_swing(prepared, step, station)
-    bodies = posed_bodies(prepared, step)
-    start = stack_start(prepared, step, station)
-    low, high = span_of(prepared.around[step.bend].frames[1])
-    length = situation.bend_length_mm(step.bend)
+    situation = tables.situation
+    swing, no_answer = real_swing(tables, step, station)
+    bodies = posed_bodies(tables, step)
+    start = stack_start(tables, step, station)
+    low, high = tables.around[step.move].span
+    length = bent_mm(tables, step)
     load = swing.line_load
-    punch, die = station.slot.tables.punch, station.slot.die
+    punch, die = station.slot.punch, station.slot.die
     force = force_of(load, length_mm=length)
     stroke = Stroke(
         **_bend_fields(swing),
@@ -83,24 +85,27 @@ def _stroke(
         force_kn=force,
         line_load_kn_per_m=load,
         models=both_models(swing.bend, sheet=situation.sheet, die=die, punch=punch, practice=situation.practice),
-        crown=crown_of(prepared, step, station, start, layout.left_ends_mm[step.station], swing),
-        loads=_loads(prepared, station, swing, length, layout, step),
-        checks=_checks(prepared, step, station, start, force),
+        crown=crown_of(tables, step, station, start, layout.left_ends_mm[step.station], swing),
+        loads=_loads(tables, station, swing, length, layout, step),
+        checks=_checks(tables, step, station, start, force),
         gauging=gauging,
         handling=hand,
-        clearance=clearance(prepared, step, station, bodies, start),
+        clearance=clearance(tables, step, station, bodies, start),
         whip_m_per_s=_whip(situation.brake.bend_mm_per_s, bodies, swing.half_centre_mm),
         cautions=(),
-        why=_why(prepared, step, station),
+        why=_why(tables, step, station),
         view=section_view(situation, step, station, bodies, gauging),
+        with_bends=tuple(situation.part.bends[i].id for i in tables.moves[step.move].bends[1:]),
+        brought_in="along" if step.flags & ALONG_IN else "straight",
+        taken_off="shift" if step.flags & SHIFT_OFF else ("along" if step.flags & ALONG_OFF else "up"),
     )
-    said = _said(prepared, stroke, trap(prepared, step, station, bodies, start))
+    said = _said(tables, stroke, trap(tables, step, station, bodies, start))
     said += crown_findings(stroke.crown, bend_id=stroke.bend_id)
     if no_answer is not None:
         said.append(
             found("K130", where=f"bend {stroke.bend_id}", bend=stroke.bend_id, die=die.id, why=no_answer.sentence)
         )
-    tips = _tips_mm(prepared, step, bodies)
+    tips = _tips_mm(tables, step, bodies)
     if tips > TIPS_WATCH_MM:
         said.append(found("K108", where=f"stroke {number}", number=number, bend=swing.bend.id, behind=tips))
     return stroke, said
@@ -137,30 +142,30 @@ def _whip(speed: float | None, bodies: Sequence[Posed], half_centre: float) -> f
 
 
 def _loads(
-    prepared: Prepared, station: Station, swing: Swing, length: float, layout: Layout, step: Step
+    tables: Tables, station: Station, swing: Swing, length: float, layout: Layout, step: Step
 ) -> tuple[Check, ...]:
-    brake, die, load = prepared.situation.brake, station.slot.die, swing.line_load
-    charts = None if swing.stroke is None else line_load(sheet=prepared.situation.sheet, die=die)
+    brake, die, load = tables.situation.brake, station.slot.die, swing.line_load
+    charts = None if swing.stroke is None else line_load(sheet=tables.situation.sheet, die=die)
     force = force_of(load, length_mm=length)
     middle = layout.left_ends_mm[step.station] + 0.5 * station.punch_stack.length_mm
     off = 0.0 if brake.bed_length_mm is None else middle - 0.5 * brake.bed_length_mm
     return (
         *die_load_checks(load, length_mm=length, die=die, brake=brake, charts=charts),
-        punch_load_check(load, station.slot.tables.punch, charts=charts),
+        punch_load_check(load, station.slot.punch, charts=charts),
         off_centre_check(force, from_middle_mm=off, brake=brake),
     )
 
 
-def _checks(prepared: Prepared, step: Step, station: Station, start: float, force: Band) -> tuple[Check, ...]:
-    verdict = prepared.situation.verdicts[step.bend]
+def _checks(tables: Tables, step: Step, station: Station, start: float, force: Band) -> tuple[Check, ...]:
+    verdict = tables.situation.verdicts[step.bend]
     loads = {"machine total", "machine line load", "die line load"}
     checks = [check for check in verdict.checks if check.name not in loads]
-    least = low_force_check(force, prepared.situation.brake)
+    least = low_force_check(force, tables.situation.brake)
     if least is not None:
         checks.append(least)
-    room = end_clearance_mm(prepared, step, station, start)
+    room = end_clearance_mm(tables, step, station, start)
     if room is not None:
-        limit = prepared.situation.practice.end_clearance_mm
+        limit = tables.situation.practice.end_clearance_mm
         checks.append(
             Check(
                 name="end clearance",
@@ -175,11 +180,11 @@ def _checks(prepared: Prepared, step: Step, station: Station, start: float, forc
     return tuple(checks)
 
 
-def _why(prepared: Prepared, step: Step, station: Station) -> tuple[str, ...]:
-    verdict = prepared.situation.verdicts[step.bend]
-    die, punch = station.slot.die, station.slot.tables.punch
+def _why(tables: Tables, step: Step, station: Station) -> tuple[str, ...]:
+    verdict = tables.situation.verdicts[step.bend]
+    die, punch = station.slot.die, station.slot.punch
     return (
-        f"die {die.id}: opening {die.opening_mm:g} mm is {die.opening_mm / prepared.situation.blank.thickness_mm:.1f} t",
+        f"die {die.id}: opening {die.opening_mm:g} mm is {die.opening_mm / tables.situation.blank.thickness_mm:.1f} t",
         f"inside radius: {verdict.size.radius_source}",
         f"allowance: {verdict.size.allowance_source}",
         f"springback: {verdict.swing.spring.source if verdict.swing else 'not known'}",
@@ -189,8 +194,8 @@ def _why(prepared: Prepared, step: Step, station: Station) -> tuple[str, ...]:
     )
 
 
-def _said(prepared: Prepared, stroke: Stroke, caught: Trap | None) -> list[Finding]:
-    practice = prepared.situation.practice
+def _said(tables: Tables, stroke: Stroke, caught: Trap | None) -> list[Finding]:
+    practice = tables.situation.practice
     at: dict[str, Any] = {"number": stroke.number, "bend": stroke.bend_id, "where": f"stroke {stroke.number}"}
     out = []
     close = stroke.clearance
@@ -206,7 +211,7 @@ def _said(prepared: Prepared, stroke: Stroke, caught: Trap | None) -> list[Findi
                 **at,
             )
         )
-    out.extend(_gauge_said(prepared, stroke, at))
+    out.extend(_gauge_said(tables, stroke, at))
     if caught is not None:
         out.append(trap_finding(caught, at))
     room = next((check.value for check in stroke.checks if check.name == "end clearance"), None)
@@ -217,9 +222,9 @@ def _said(prepared: Prepared, stroke: Stroke, caught: Trap | None) -> list[Findi
     return out
 
 
-def _tips_mm(prepared: Prepared, step: Step, bodies: Sequence[Posed]) -> float:
+def _tips_mm(tables: Tables, step: Step, bodies: Sequence[Posed]) -> float:
     """How far the sheet's middle of mass lies behind the rear shoulder as it lies for the stroke [mm]; negative: it lies fast."""
-    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in prepared.situation.blank.flats}
+    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in tables.situation.blank.flats}
     places: dict[str, list[float]] = {}
     for body in bodies:
         if body.body.zone is None:
@@ -227,19 +232,19 @@ def _tips_mm(prepared: Prepared, step: Step, bodies: Sequence[Posed]) -> float:
             places.setdefault(body.body.flange_id, []).append(middle if body.side == step.side else -middle)
     total = sum(areas[name] for name in places)
     mean = sum(areas[name] * sum(xs) / len(xs) for name, xs in places.items()) / total
-    return mean - swing_at(prepared, step).half_centre_mm
+    return mean - swing_at(tables, step).half_centre_mm
 
 
-def _gauge_said(prepared: Prepared, stroke: Stroke, at: dict[str, Any]) -> list[Finding]:
+def _gauge_said(tables: Tables, stroke: Stroke, at: dict[str, Any]) -> list[Finding]:
     out = []
     gauging = stroke.gauging
-    index = [bend.id for bend in prepared.situation.part.bends].index(stroke.bend_id)
-    good = good_contact_mm(prepared.situation, index)
+    names = [bend.id for bend in tables.situation.part.bends]
+    good = good_contact_mm(tables.situation, [names.index(name) for name in stroke.bend_ids])
     if _reach(gauging) < good - 1e-6:
         out.append(found("K104", contact=gauging.contact_mm, good=good, **at))
-    bend = prepared.situation.part.bend(stroke.bend_id)
+    bend = tables.situation.part.bend(stroke.bend_id)
     front = bend.parent if stroke.gauged_flange_side == "child" else bend.child
-    if gauging.verdict == "watch" and prepared.situation.part.flange(front).fit:
+    if gauging.verdict == "watch" and tables.situation.part.flange(front).fit:
         out.append(found("K103", flange=front, **at))
     return out
 

@@ -1,251 +1,266 @@
-"""Everything the order search asks, worked out once: clearances, windows, gauge stops for every set of done bends."""
+"""Everything the order search may ask of one way of tooling a part, worked out when it is asked and kept.
+
+The tables grow as needed; a compiled question that finds a table full is asked again after it has grown.
+"""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
-from bendwright.geometry.boxes import pose_boxes
-from bendwright.geometry.pair_table import pair_table
 from bendwright.geometry.rigid import Array
-from bendwright.geometry.swing_table import body_table
-from bendwright.plan import kernels
-from bendwright.plan.situation import SIDES, Situation
-from bendwright.shop.tools import Punch
-from bendwright.stroke.bodies import BendFrame, Body, bend_frame, bodies_of
-from bendwright.stroke.tooling import (
-    PackedTools,
-    ToolClass,
-    is_symmetric,
-    machine_classes,
-    pack_classes,
-    punch_classes,
-)
+from bendwright.plan.answers import Answers, answer
+from bendwright.plan.around import Surroundings, pack_moves, pack_tools, surroundings
+from bendwright.plan.gauges import Stop, Stops, all_stops, pack_stops
+from bendwright.plan.looks import Looks, here
+from bendwright.plan.memo import EMPTY, refilled
+from bendwright.plan.moves import Move, moves_of
+from bendwright.plan.orders import FULL_TABLE
+from bendwright.plan.packed import Ints, Packed, PackedStops, PackedTools
+from bendwright.plan.relevant import relevant_bends
+from bendwright.plan.room import MACHINE, PASSING, ROW, STANCE
+from bendwright.plan.situation import Situation
+from bendwright.shop.tools import Die
 
-TOLERANCE_MM = 0.02
-SELF_CAP_MM = 0.5
-RELIEF_MM = 0.25
-MOST_PATH = 24
-Ints = np.ndarray[Any, np.dtype[np.int64]]
+FIRST_ROWS = 1 << 11
+
+
+@dataclass(slots=True)
+class Memory:
+    """The tables that grow while the search asks."""
+
+    looks: Looks
+    answers: Answers
+    work: tuple[Array, Array, Ints]
 
 
 @dataclass(frozen=True, slots=True)
-class BendBodies:
-    """The bodies around one bend, parent's side first, with their frames, the packed numbers of their paths, and how far a
-    relieved tool end may reach into each [mm].
+class Tables:
+    """One situation, packed: moves with what lies around them, tools, stops, and what was asked so far."""
+
+    situation: Situation
+    moves: tuple[Move, ...]
+    around: tuple[Surroundings, ...]
+    dies: tuple[Die, ...]
+    packed: Packed
+    tools: PackedTools
+    gauge_stops: Stops
+    stops: PackedStops
+    memory: Memory = field(repr=False)
+
+    @property
+    def bends(self) -> int:
+        """Number of bends of the part."""
+        return len(self.situation.part.bends)
+
+    @property
+    def full(self) -> int:
+        """The set of all bends."""
+        return (1 << self.bends) - 1
+
+    @property
+    def short_mm(self) -> float:
+        """What may stay uncovered at either end of a bend [mm]."""
+        return self.situation.practice.max_uncovered_end_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What is known of a move with some bends done: smallest separation of the part from itself (capped) [mm], and for both sides
+    the best stop (number among the move's stops or -1, x, r, low w, high w, rank).
     """
 
-    bodies: tuple[tuple[int, Body], ...]
-    frames: tuple[BendFrame, BendFrame]
-    rows: Ints
-    bits: Ints
-    ease: Array
-    row_count: int
+    apart_mm: float
+    stops: tuple[tuple[float, ...], tuple[float, ...]]
 
 
 @dataclass(frozen=True, slots=True)
-class PunchTables:
-    """Answers for one punch: see ``kernels.join_bend``; first index is the bend, second the mask."""
+class Room:
+    """Where a stack of one punch may stand, as a row of numbers (see ``room``)."""
 
-    punch: Punch
-    classes: tuple[ToolClass, ...]
-    windows: Array
-    worst: Array
-    who: Ints
-    sides: Array
+    row: Array
 
+    def window(self, o: int, target: int) -> tuple[float, float]:
+        """Window [mm] of whole punch, what stands above a foot, foot, die (0..3), for one way round."""
+        at = o * STANCE + 2 * target
+        return float(self.row[at]), float(self.row[at + 1])
 
-@dataclass(frozen=True, slots=True)
-class GaugeTables:
-    """Best stop for each bend, side at the back and mask: number (-1 none) and (x, r, low w, high w, rank)."""
+    def forbids(self, o: int) -> int:
+        """What stands where the bend must be covered, for one way round: 1 plain, 2 eared stacks, 4 machine."""
+        return int(self.row[o * STANCE + 15])
 
-    best: Ints
-    value: Array
+    def way_in(self, side: int, target: int, span: tuple[float, float]) -> bool:
+        """Whether a stack that covers the bend can stand clear of what is brought in (whole punch 0, above a foot 1, foot 2)."""
+        at = 2 * STANCE + side * PASSING + 2 * target
+        return bool(self.row[at] < 0.5 * (span[0] + span[1]) < self.row[at + 1])
 
-
-def collect_bodies(situation: Situation) -> tuple[BendBodies, ...]:
-    """Bodies, frames and path numbers of every bend."""
-    return tuple(_bodies(situation, i) for i in range(len(situation.part.bends)))
-
-
-def _bodies(situation: Situation, bend: int) -> BendBodies:
-    part, blank = situation.part, situation.blank
-    line = situation.lines[bend]
-    found = [(s, body) for s, side in enumerate(SIDES) for body in bodies_of(part, blank, line.bend_id, side)]
-    rows = np.zeros((len(found), 5), dtype=np.int64)
-    ease = np.zeros(len(found))
-    bits = np.zeros((len(found), MOST_PATH), dtype=np.int64)
-    offset = 0
-    for i, (side, body) in enumerate(found):
-        zone = -1 if body.zone is None else body.zone
-        rows[i] = (offset, len(body.path), zone, int(body.zone_done), side)
-        if body.zone is not None and body.zone_done and not _parallel(situation, bend, body.zone):
-            radius = blank.size(part.bends[body.zone].id).inside_radius_mm
-            ease[i] = end_ease_mm(radius, situation.practice.end_clearance_mm)
-        bits[i, : len(body.path)] = body.path
-        offset += 1 << len(body.path)
-    frames = (bend_frame(blank, line, "parent"), bend_frame(blank, line, "child"))
-    return BendBodies(tuple(found), frames, rows, bits, ease, offset)
+    def too_high(self, side: int) -> bool:
+        """Whether what lies behind the tools meets the raised ram, for the side at the gauge."""
+        return bool(int(self.row[2 * STANCE + side * PASSING + 12]) & MACHINE)
 
 
-def end_ease_mm(radius_mm: float, clearance_mm: float) -> float:
-    """How far a tool end may reach past the tangent line of a wall standing across it [mm].
-
-    A square corner at distance c from the wall's inner face overlaps its inside radius r by hypot(r - c, r) - r. Tool ends
-    are relieved a little: up to ``RELIEF_MM`` is let pass, which asks c >= r - sqrt(2 r relief + relief^2).
-    """
-    need = radius_mm - math.sqrt(2.0 * radius_mm * RELIEF_MM + RELIEF_MM**2)
-    return radius_mm - max(0.0, need - clearance_mm)
-
-
-def _parallel(situation: Situation, first: int, second: int) -> bool:
-    (a, b) = (situation.lines[i] for i in (first, second))
-    ax, ay = a.end[0] - a.start[0], a.end[1] - a.start[1]
-    bx, by = b.end[0] - b.start[0], b.end[1] - b.start[1]
-    return bool(abs(ax * by - ay * bx) < 1e-3 * np.hypot(ax, ay) * np.hypot(bx, by))
+def make_tables(situation: Situation) -> Tables:
+    """Moves, bodies, tools and stops of a situation; nothing is asked yet but which bends matter to which move."""
+    moves = moves_of(situation)
+    around = surroundings(situation, moves)
+    dies = tuple(dict.fromkeys(situation.dies))
+    packed, tools = pack_moves(situation, around, dies), pack_tools(situation, around, dies)
+    gauge_stops = all_stops(situation, around)
+    stops = pack_stops(situation, around, gauge_stops)
+    memory = Memory(_looks(len(situation.punches)), _answers(len(situation.punches)), _work(packed))
+    made = Tables(situation, moves, around, dies, packed, tools, gauge_stops, stops, memory)
+    for move in range(len(moves)):
+        packed.relevant[move] = _relevant(made, move)
+    return made
 
 
-def body_boxes(situation: Situation, around: tuple[BendBodies, ...]) -> tuple[Array, ...]:
-    """Box of every body at every pose in its bend's frame: (u low, u high, v low, v high, w low, w high); sheet flat."""
-    out = []
-    for item in around:
-        boxes = np.zeros((item.row_count, 6))
-        for i, (side, body) in enumerate(item.bodies):
-            start = item.rows[i, 0]
-            count = 1 << len(body.path)
-            frame = item.frames[side]
-            boxes[start : start + count] = pose_boxes(body.cloud, body.turns, body.moves, frame.turn, frame.move)
-        out.append(boxes)
-    return tuple(out)
+def _relevant(tables: Tables, move: int) -> int:
+    suited = np.flatnonzero(tables.tools.suits[:, move])
+    punches = np.array(suited if len(suited) else [0], dtype=np.int64)
+
+    def once() -> tuple[int, Any]:
+        memory = tables.memory
+        out = relevant_bends(tables.packed, tables.tools, tables.stops, memory.looks, move, punches, memory.work)
+        return (FULL_TABLE, None) if out < 0 else (0, int(out))
+
+    return int(growing(tables, once))
 
 
-def span_of(frame: BendFrame) -> tuple[float, float]:
-    """First and last material along the bend, in w [mm]."""
-    return frame.spans[0][0], frame.spans[-1][1]
+def ask(tables: Tables, move: int, mask: int) -> Answer:
+    """The answer for a move with the bends of ``mask`` done, tools apart."""
+    row = _asked(tables, move, mask, -1)
+    answers = tables.memory.answers
+    both = tuple(tuple(float(v) for v in answers.stop[row, side]) for side in (0, 1))
+    return Answer(float(answers.apart[row]), (both[0], both[1]))
 
 
-def die_gaps(situation: Situation, around: tuple[BendBodies, ...]) -> tuple[Array, ...]:
-    """Gaps of every body to the die and the bed, which no punch changes: per bend (rows, 2)."""
-    out = []
-    for i, item in enumerate(around):
-        classes = machine_classes(situation.brake, 0.0, situation.dies[i])[1:]
-        out.append(_gaps(situation, i, item, pack_classes(classes)))
-    return tuple(out)
+def room_for(tables: Tables, move: int, mask: int, punch: int) -> Room:
+    """Where a stack of a punch (its number in the situation) may stand for a move with the bends of ``mask`` done."""
+    row = _asked(tables, move, mask, punch)
+    answers = tables.memory.answers
+    return Room(answers.room_rows[answers.room[row, punch]].copy())
 
 
-def punch_tables(
-    situation: Situation,
-    around: tuple[BendBodies, ...],
-    boxes: tuple[Array, ...],
-    below: tuple[Array, ...],
-    punch: Punch,
-) -> PunchTables:
-    """Swing every body of every bend past the punch (both ways round) and the ram; join with the die's answers (``below``)."""
-    n = len(around)
-    full = 1 << n
-    windows = np.zeros((n, full, 2, 4, 2))
-    windows[..., 0], windows[..., 1] = -kernels.FAR, kernels.FAR
-    worst = np.full((n, full, 2, 3), kernels.FAR)
-    who = np.full((n, full, 2, 3, 2), -1, dtype=np.int64)
-    sides = np.zeros((n, full, 2, 2))
-    straight = punch_classes(punch)
-    same = is_symmetric(punch.outline)
-    classes: list[ToolClass] = []
-    for i, item in enumerate(around):
-        die = situation.dies[i]
-        classes = [
-            *straight,
-            *(c.mirrored() for c in straight),
-            *machine_classes(situation.brake, punch.height_mm, die),
-        ]
-        ram = classes[2 * len(straight)]
-        met = [*straight, ram] if same else [*classes[: 2 * len(straight)], ram]
-        own = _gaps(situation, i, item, pack_classes(met))
-        twice = [own[:, :-1], own[:, :-1]] if same else [own[:, :-1]]
-        gaps = np.ascontiguousarray(np.hstack([*twice, own[:, -1:], below[i]]))
-        kernels.join_bend(
-            i,
-            n,
-            item.rows,
-            item.bits,
-            item.ease,
-            gaps,
-            boxes[i],
-            np.array(span_of(item.frames[1])),
-            situation.practice.max_uncovered_end_mm,
-            len(straight),
-            2 * len(straight),
-            windows[i],
-            worst[i],
-            who[i],
-            sides[i],
-        )
-    return PunchTables(punch, tuple(classes), windows, worst, who, sides)
+def stop_of(tables: Tables, move: int, side: int, number: float) -> Stop:
+    """The stop of that number among all stops."""
+    return tables.gauge_stops[move][side][int(number) - int(tables.stops.first[move, side])]
 
 
-def _gaps(situation: Situation, bend: int, item: BendBodies, packed: PackedTools) -> Array:
-    swing = situation.verdicts[bend].swing
-    assert swing is not None
-    cap = situation.practice.clearance_watch_mm
-    gaps = np.zeros((item.row_count, len(packed.moving)))
-    for i, (side, body) in enumerate(item.bodies):
-        frame = item.frames[side]
-        start = item.rows[i, 0]
-        table = body_table(
-            body.cloud,
-            body.turns,
-            body.moves,
-            frame.turn,
-            frame.move,
-            packed.rings,
-            packed.counts,
-            packed.beside_rings,
-            packed.beside_counts,
-            packed.moving,
-            swing.kernel_numbers,
-            cap,
-            TOLERANCE_MM,
-        )
-        gaps[start : start + len(table)] = table
-    return gaps
+def _asked(tables: Tables, move: int, mask: int, punch: int) -> int:
+    def once() -> tuple[int, Any]:
+        memory = tables.memory
+        row = answer(
+            tables.packed, tables.tools, tables.stops, memory.looks, memory.answers, move, mask, punch, tables.short_mm,
+            memory.work,
+        )  # fmt: skip
+        return (FULL_TABLE, None) if row < 0 else (0, int(row))
+
+    return int(growing(tables, once))
 
 
-def self_tables(situation: Situation, around: tuple[BendBodies, ...]) -> Array:
-    """Smallest separation of the part from itself [bend, mask], capped."""
-    n = len(around)
-    gap = np.full((n, 1 << n), kernels.FAR)
-    for i, item in enumerate(around):
-        swing = situation.verdicts[i].swing
-        assert swing is not None
-        bend = situation.part.bends[i]
-        plates = [[b for s, b in item.bodies if s == side and b.zone is None] for side in (0, 1)]
-        rows, a_bits, b_bits, tables = [], [], [], []
-        offset = 0
-        for a in plates[0]:
-            for b in plates[1]:
-                if a.flange_id == bend.parent and b.flange_id == bend.child:
-                    continue
-                f, g = item.frames
-                table = pair_table(
-                    a.cloud, a.turns, a.moves, f.turn, f.move, b.cloud, b.turns, b.moves, g.turn, g.move,
-                    swing.kernel_numbers, SELF_CAP_MM, TOLERANCE_MM,
-                )  # fmt: skip
-                rows.append((offset, len(a.path), len(b.path), table.shape[1]))
-                a_bits.append(_padded(a.path))
-                b_bits.append(_padded(b.path))
-                tables.append(table.ravel())
-                offset += table.size
-        if rows:
-            kernels.join_pairs(
-                i, n, np.array(rows, dtype=np.int64), np.array(a_bits), np.array(b_bits), np.concatenate(tables), gap[i]
-            )
-    return gap
+def bodies_here(tables: Tables, move: int, mask: int, punch: int) -> tuple[Ints, Ints]:
+    """Numbers of the bodies that are there, and the rows of their looks with the bits of a punch (-1: none asked)."""
 
+    def once() -> tuple[int, Any]:
+        memory = tables.memory
+        size = int(tables.packed.last[move] - tables.packed.first[move])
+        present, rows = np.empty(size, dtype=np.int64), np.empty(size, dtype=np.int64)
+        count = here(tables.packed, tables.tools, memory.looks, move, mask, punch, memory.work, present, rows)
+        return (FULL_TABLE, None) if count < 0 else (0, (present[:count], rows[:count]))
 
-def _padded(path: tuple[int, ...]) -> Ints:
-    out = np.zeros(MOST_PATH, dtype=np.int64)
-    out[: len(path)] = path
+    out: tuple[Ints, Ints] = growing(tables, once)
     return out
+
+
+def growing(tables: Tables, once: Callable[[], tuple[int, Any]]) -> Any:
+    """Ask until no table is too small; ``once`` returns what became of it (0: an answer) and the answer."""
+    while True:
+        said, out = once()
+        if said != FULL_TABLE:
+            return out
+        grow(tables.memory)
+
+
+def grow(memory: Memory) -> None:
+    """Make every table that is more than half full four times as large."""
+    looks, answers = memory.looks, memory.answers
+    if 2 * looks.used[0] >= len(looks.box) or 4 * looks.used[0] >= len(looks.keys):
+        keys, numbers = _wider(looks.keys, looks.numbers)
+        more = len(looks.box) * 4
+        memory.looks = looks._replace(
+            keys=keys,
+            numbers=numbers,
+            **{
+                name: _longer(getattr(looks, name), more) for name in ("box", "polar", "flat", "below", "meets", "free")
+            },
+        )
+    changed: dict[str, Any] = {}
+    if 2 * answers.used[0] >= len(answers.apart) or 4 * answers.used[0] >= len(answers.keys):
+        changed["keys"], changed["numbers"] = _wider(answers.keys, answers.numbers)
+        more = len(answers.apart) * 4
+        changed |= {name: _longer(getattr(answers, name), more) for name in ("apart", "stop", "room")}
+    if 2 * answers.room_used[0] >= len(answers.room_rows) or 4 * answers.room_used[0] >= len(answers.room_keys):
+        changed["room_keys"], changed["room_numbers"] = _wider(answers.room_keys, answers.room_numbers)
+        changed["room_rows"] = _longer(answers.room_rows, len(answers.room_rows) * 4)
+    if 4 * answers.pair_used[0] >= len(answers.pair_keys):
+        changed["pair_keys"], changed["pair_gaps"] = _wider(answers.pair_keys, answers.pair_gaps)
+    memory.answers = answers._replace(**changed)
+
+
+def _wider(keys: Ints, values: Any) -> tuple[Ints, Any]:
+    wider = np.full(len(keys) * 4, EMPTY, dtype=np.int64)
+    carried = np.zeros(len(wider), dtype=values.dtype)
+    refilled(keys, values, wider, carried)
+    return wider, carried
+
+
+def _longer(rows: Any, length: int) -> Any:
+    out = np.zeros((length, *rows.shape[1:]), dtype=rows.dtype)
+    out[: len(rows)] = rows
+    return out
+
+
+def _keys(rows: int) -> Ints:
+    return np.full(4 * rows, EMPTY, dtype=np.int64)
+
+
+def _looks(punches: int) -> Looks:
+    rows = FIRST_ROWS
+    return Looks(
+        keys=_keys(rows),
+        numbers=np.zeros(4 * rows, dtype=np.int64),
+        used=np.zeros(1, dtype=np.int64),
+        box=np.zeros((rows, 6)),
+        polar=np.zeros((rows, 4)),
+        flat=np.zeros(rows, dtype=np.bool_),
+        below=np.zeros(rows, dtype=np.int64),
+        meets=np.zeros((rows, punches), dtype=np.int64),
+        free=np.zeros((rows, punches, 2), dtype=np.int64),
+    )
+
+
+def _answers(punches: int) -> Answers:
+    rows = FIRST_ROWS
+    return Answers(
+        keys=_keys(rows),
+        numbers=np.zeros(4 * rows, dtype=np.int64),
+        used=np.zeros(1, dtype=np.int64),
+        apart=np.zeros(rows),
+        stop=np.zeros((rows, 2, 6)),
+        room=np.zeros((rows, punches), dtype=np.int64),
+        room_keys=_keys(rows),
+        room_numbers=np.zeros(4 * rows, dtype=np.int64),
+        room_used=np.zeros(1, dtype=np.int64),
+        room_rows=np.zeros((rows, ROW)),
+        pair_keys=_keys(rows),
+        pair_gaps=np.zeros(4 * rows),
+        pair_used=np.zeros(1, dtype=np.int64),
+    )
+
+
+def _work(packed: Packed) -> tuple[Array, Array, Ints]:
+    corners = int(packed.cloud_n.max())
+    return np.empty((corners, 3)), np.empty((2 * corners + 4, 2)), np.empty(corners, dtype=np.int64)

@@ -18,12 +18,13 @@ from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.fold import bend_axes, bend_motion
-from bendwright.part.model import Part, Point
+from bendwright.part.model import Bend, Part, Point
 
 Side = Literal["parent", "child"]
 ARC_STEP_DEG = 45.0
 FAR_MM = 1e5
 SLIVER_MM2 = 0.01
+ACROSS_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +52,8 @@ class BendFrame:
     spans: tuple[tuple[float, float], ...]
 
 
-def bend_frame(blank: Blank, line: BendLine, side: Side) -> BendFrame:
-    """Frame of the bend for its parent's or its child's side."""
+def bend_frame(blank: Blank, line: BendLine, side: Side, *, more: Sequence[BendLine] = ()) -> BendFrame:
+    """Frame of the bend for its parent's or its child's side; ``more`` are bends on the same line made with it."""
     axes = bend_axes(line)
     up = 1.0 if line.direction == "up" else -1.0
     v = np.array([0.0, 0.0, up])
@@ -60,55 +61,108 @@ def bend_frame(blank: Blank, line: BendLine, side: Side) -> BendFrame:
     u = axes.outward if side == "child" else -axes.outward
     turn = np.vstack([u, v, w])
     origin = axes.middle + 0.5 * blank.thickness_mm * v
-    along_w = float(axes.along @ w)
-    half = 0.5 * math.dist(line.start, line.end)
-    spans = tuple(sorted(_ordered(along_w * (a - half), along_w * (b - half)) for a, b in line.spans))
-    return BendFrame(np.ascontiguousarray(turn), -turn @ origin, spans)
+    spans = []
+    for own in (line, *more):
+        along = bend_axes(own).along
+        first = float(w[:2] @ (np.array(own.start) - axes.middle[:2]))
+        spans += [_ordered(first + float(along @ w) * a, first + float(along @ w) * b) for a, b in own.spans]
+    return BendFrame(np.ascontiguousarray(turn), -turn @ origin, tuple(sorted(spans)))
 
 
 def _ordered(a: float, b: float) -> tuple[float, float]:
     return (a, b) if a <= b else (b, a)
 
 
-def bodies_of(part: Part, blank: Blank, bend_id: str, side: Side) -> list[Body]:
-    """All bodies on one side of a bend: flat pieces of flanges, and the bend zones between them (flat and finished)."""
-    index = {bend.id: i for i, bend in enumerate(part.bends)}
-    made = part.bend(bend_id)
-    start = made.child if side == "child" else made.parent
-    own_line = {item.bend_id: item for item in blank.bend_lines}[bend_id]
-    out: list[Body] = []
-    for flange_id, path, motions in _reach(part, blank, start, bend_id):
-        turns, moves = _stacked(motions)
-        numbers = tuple(index[name] for name in path)
-        for cloud in plate_clouds(blank, flange_id, cut=(own_line, side)):
-            out.append(Body(f"flange {flange_id}", flange_id, cloud, numbers, turns, moves))
+class SheetShapes:
+    """Convex clouds of all flats and bend zones of a blank, each worked out once."""
+
+    def __init__(self, part: Part, blank: Blank) -> None:
+        self.part, self.blank = part, blank
+        self.lines = {line.bend_id: line for line in blank.bend_lines}
+        self.index = {bend.id: i for i, bend in enumerate(part.bends)}
+        self.motions = {bend.id: bend_motion(blank, self.lines[bend.id], bend.turned_deg) for bend in part.bends}
+        self.beside: dict[str, list[Bend]] = {flange.id: [] for flange in part.flanges}
         for bend in part.bends:
-            if bend.id == bend_id or bend.id in path or flange_id not in (bend.parent, bend.child):
+            self.beside[bend.parent].append(bend)
+            self.beside[bend.child].append(bend)
+        self._outlines = {flat.flange_id: np.array(flat.outline) for flat in blank.flats}
+        self._plates: dict[str, list[Array]] = {}
+        self._zones: dict[tuple[str, bool, bool], list[Array]] = {}
+
+    def plates(self, flange_id: str, line: BendLine, side: Side) -> list[Array]:
+        """Clouds of a flat, parted along the tangent line of the bend on that side where it reaches across."""
+        outward, middle, _ = _tangent(line, side)
+        over = (self._outlines[flange_id] - middle) @ outward
+        if over.min() < -ACROSS_MM and over.max() > ACROSS_MM:
+            return plate_clouds(self.blank, flange_id, cut=(line, side))
+        if flange_id not in self._plates:
+            self._plates[flange_id] = plate_clouds(self.blank, flange_id)
+        return self._plates[flange_id]
+
+    def zones(self, bend_id: str, *, done: bool, from_parent: bool) -> list[Array]:
+        """Clouds of a bend zone, flat or finished, with one side held."""
+        key = (bend_id, done, from_parent)
+        if key not in self._zones:
+            self._zones[key] = zone_clouds(self.blank, self.lines[bend_id], done=done, from_parent=from_parent)
+        return self._zones[key]
+
+
+def bodies_of(shapes: SheetShapes, made: Sequence[str], side: Side) -> list[Body]:
+    """All bodies on one side of the bends ``made`` by a stroke (on one line, the leading one first): flat pieces of flanges, and
+    the bend zones between them (flat and finished). The sides are those of the leading bend.
+    """
+    own_line = shapes.lines[made[0]]
+    out: list[Body] = []
+    for flange_id, path, motions in _reach(shapes, _starts(shapes, made, side), made):
+        turns, moves = _stacked(motions)
+        numbers = tuple(shapes.index[name] for name in path)
+        for cloud in shapes.plates(flange_id, own_line, side):
+            out.append(Body(f"flange {flange_id}", flange_id, cloud, numbers, turns, moves))
+        for bend in shapes.beside[flange_id]:
+            if bend.id in made or bend.id in path:
                 continue
-            line = {item.bend_id: item for item in blank.bend_lines}[bend.id]
             far = bend.child if flange_id == bend.parent else bend.parent
             for done in (False, True):
-                for cloud in zone_clouds(blank, line, done=done, from_parent=flange_id == bend.parent):
+                for cloud in shapes.zones(bend.id, done=done, from_parent=flange_id == bend.parent):
                     name = f"bend {bend.id}"
-                    out.append(Body(name, far, cloud, numbers, turns, moves, index[bend.id], done))
+                    out.append(Body(name, far, cloud, numbers, turns, moves, shapes.index[bend.id], done))
     return out
 
 
-def _reach(part: Part, blank: Blank, start: str, barred: str) -> Iterator[tuple[str, list[str], list[Rigid]]]:
-    """Flanges on the start's side of the barred bend with the bends passed and the motion of each, nearest first."""
-    lines = {line.bend_id: line for line in blank.bend_lines}
-    waiting: list[tuple[str, list[str], list[Rigid]]] = [(start, [], [])]
-    while waiting:
-        flange_id, path, motions = waiting.pop(0)
-        yield flange_id, path, motions
-        for bend in part.bends:
-            if bend.id == barred or bend.id in path or flange_id not in (bend.parent, bend.child):
-                continue
-            motion = bend_motion(blank, lines[bend.id], bend.turned_deg)
-            if flange_id == bend.parent:
-                waiting.append((bend.child, [*path, bend.id], [*motions, motion]))
-            else:
-                waiting.append((bend.parent, [*path, bend.id], [*motions, motion.inverse()]))
+def _starts(shapes: SheetShapes, made: Sequence[str], side: Side) -> list[str]:
+    """Flanges next to the bends made, on the given side of the leading bend."""
+    first = bend_axes(shapes.lines[made[0]]).outward
+    out = []
+    for name in made:
+        bend, alike = shapes.part.bend(name), float(first @ bend_axes(shapes.lines[name]).outward) > 0.0
+        flange = bend.child if (side == "child") == alike else bend.parent
+        if flange not in out:
+            out.append(flange)
+    return out
+
+
+def _reach(
+    shapes: SheetShapes, starts: Sequence[str], barred: Sequence[str]
+) -> Iterator[tuple[str, list[str], list[Rigid]]]:
+    """Flanges reached from the starts without crossing a barred bend, the bends passed and the motion of each, nearest first."""
+    seen = set()
+    for start in starts:
+        if start in seen:
+            continue
+        seen.add(start)
+        waiting: list[tuple[str, list[str], list[Rigid]]] = [(start, [], [])]
+        while waiting:
+            flange_id, path, motions = waiting.pop(0)
+            yield flange_id, path, motions
+            for bend in shapes.beside[flange_id]:
+                if bend.id in barred or bend.id in path:
+                    continue
+                motion = shapes.motions[bend.id]
+                far = bend.child if flange_id == bend.parent else bend.parent
+                own = motion if flange_id == bend.parent else motion.inverse()
+                if far not in seen:
+                    seen.add(far)
+                    waiting.append((far, [*path, bend.id], [*motions, own]))
 
 
 def _stacked(motions: Sequence[Rigid]) -> tuple[Array, Array]:
@@ -137,12 +191,16 @@ def plate_clouds(blank: Blank, flange_id: str, *, cut: tuple[BendLine, Side] | N
     return clouds
 
 
-def _parted(outline: Sequence[Point], line: BendLine, side: Side) -> list[list[Point]]:
-    """The outline on both sides of a bend's tangent line; slivers are dropped."""
+def _tangent(line: BendLine, side: Side) -> tuple[Array, Array, Array]:
+    """Outward direction, middle point and direction of a bend's tangent line on that side, on the blank."""
     axes = bend_axes(line)
     outward = axes.outward[:2] if side == "child" else -axes.outward[:2]
-    middle = axes.middle[:2] + 0.5 * line.zone_width_mm * outward
-    along = axes.along[:2]
+    return outward, axes.middle[:2] + 0.5 * line.zone_width_mm * outward, axes.along[:2]
+
+
+def _parted(outline: Sequence[Point], line: BendLine, side: Side) -> list[list[Point]]:
+    """The outline on both sides of a bend's tangent line; slivers are dropped."""
+    outward, middle, along = _tangent(line, side)
     shape = shapely.Polygon(outline)
     out = []
     for way in (1.0, -1.0):

@@ -76,17 +76,33 @@ def is_symmetric(outline: Sequence[Point]) -> bool:
     return bool(shape.symmetric_difference(mirror).area < 0.01)
 
 
-def punch_classes(punch: Punch) -> list[ToolClass]:
-    """Whole punch; then, for the eared stack, what stands above the foot and the foot itself (empty without ears)."""
-    whole = _punch_class(punch, f"punch {punch.id}", -FAR_MM, FAR_MM)
+def punch_classes(punch: Punch, brake: Brake) -> list[ToolClass]:
+    """Whole punch; then, for the eared stack, what stands above the foot and the foot itself (empty without ears). Clamps that
+    stand one by one end where the stack ends: they belong to it.
+    """
+    whole = _clamped(_punch_class(punch, f"punch {punch.id}", -FAR_MM, FAR_MM), punch, brake)
     ear = ear_of(punch)
     if ear is None:
         return [whole]
     return [
         whole,
-        _punch_class(punch, f"punch {punch.id} body", ear[0], FAR_MM),
+        _clamped(_punch_class(punch, f"punch {punch.id} body", ear[0], FAR_MM), punch, brake),
         _punch_class(punch, f"punch {punch.id} ear foot", -FAR_MM, ear[0]),
     ]
+
+
+def _clamped(item: ToolClass, punch: Punch, brake: Brake) -> ToolClass:
+    clamps = brake.punch_clamps
+    if clamps is None:
+        return item
+    half, top = clamps.half_depth_mm, punch.height_mm
+    held = (_box(-half, half, top, top + clamps.height_mm),)
+    return replace(item, pieces=(*item.pieces, *held), beside=(*item.beside, *held))
+
+
+def below_ram_mm(punch: Punch, brake: Brake) -> float:
+    """Height of the ram (or of the rail under it) above the punch tip [mm]."""
+    return punch.height_mm + (0.0 if brake.punch_clamps is None else brake.punch_clamps.height_mm)
 
 
 def _punch_class(punch: Punch, name: str, low: float, high: float) -> ToolClass:
@@ -98,20 +114,27 @@ def _punch_class(punch: Punch, name: str, low: float, high: float) -> ToolClass:
     return ToolClass(name, "punch", _convex(shape), False, True, _convex(shape.difference(wedge)))
 
 
-def machine_classes(brake: Brake, punch_height_mm: float, die: Die) -> list[ToolClass]:
-    """Ram with clamp above the punch, die, and die holder with bed. Unknown widths leave their class empty (said elsewhere)."""
-    top = punch_height_mm
+def ram_class(brake: Brake, above_tip_mm: float) -> ToolClass:
+    """Ram and rail from that height above the punch tip; empty when their depth is not known (said elsewhere)."""
     half = brake.ram_half_depth_mm
-    ram = () if half is None else (_box(-half, half, top, top + FAR_MM),)
+    ram = () if half is None else (_box(-half, half, above_tip_mm, above_tip_mm + FAR_MM),)
+    return ToolClass("ram", "ram", ram, False, False, ram)
+
+
+def below_classes(brake: Brake, die: Die) -> list[ToolClass]:
+    """Die, die holder and bed. A holder of unknown width counts to the bed, and so does its height."""
     outline = _ccw(die.outline)
     pieces = list(convex_pieces(outline))
     if not is_symmetric(outline):
         pieces += convex_pieces(_ccw([(-x, y) for x, y in outline]))
-    table = brake.table_width_mm
-    bed = () if table is None else (_box(-0.5 * table, 0.5 * table, -die.height_mm - FAR_MM, -die.height_mm),)
+    width, high, table = brake.die_holder_width_mm, brake.die_holder_height_mm, brake.table_width_mm
+    top = -die.height_mm
+    holder = () if not width or not high else (_box(-0.5 * width, 0.5 * width, top - high, top),)
+    under = top - (high or 0.0) if holder else top
+    bed = () if table is None else (_box(-0.5 * table, 0.5 * table, under - FAR_MM, under),)
     return [
-        ToolClass("ram", "ram", ram, False, False, ram),
         ToolClass(f"die {die.id}", "die", tuple(pieces), True, True, ()),
+        ToolClass("die holder", "die_holder", holder, True, False, ()),
         ToolClass("bed", "bed", bed, True, False, ()),
     ]
 

@@ -1,0 +1,129 @@
+"""Does one side of the sheet stay clear of a tool during the whole swing? Yes or no, as fast as it can be proved. Compiled.
+
+The same movement as in ``kernels``; here no distance is wanted, only whether it falls below ``touch`` anywhere. An interval
+of the angle is given up when no point can move far enough in it; where both stay apart by less than ``tolerance`` at every
+angle looked at, they count as clear.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from bendwright.compiled import compiled
+from bendwright.geometry.kernels import FAR, die_rise, swing_ring
+
+DEEPEST = 96
+
+
+@compiled
+def apart_by(a, na, b, nb, need):
+    """Widest separation of two convex rings along the edge normals of both; stops at the first above ``need``."""
+    best = -FAR
+    for turn in range(2):
+        p, n, q, m = (a, na, b, nb) if turn == 0 else (b, nb, a, na)
+        for i in range(n):
+            j = i + 1 if i + 1 < n else 0
+            ex = p[j, 0] - p[i, 0]
+            ey = p[j, 1] - p[i, 1]
+            length = np.sqrt(ex * ex + ey * ey)
+            if length < 1e-12:
+                continue
+            nx = ey / length
+            ny = -ex / length
+            low = FAR
+            for k in range(m):
+                d = nx * (q[k, 0] - p[i, 0]) + ny * (q[k, 1] - p[i, 1])
+                if d < low:
+                    low = d
+            if low > best:
+                best = low
+                if best > need:
+                    return best
+    return best
+
+
+@compiled
+def _reach(ring, n, allowance):
+    """Farthest corner of a ring from the middle of the bend's end [mm]."""
+    best = 0.0
+    for i in range(n):
+        best = max(best, np.hypot(ring[i, 0] - 0.5 * allowance, ring[i, 1]))
+    return best
+
+
+@compiled
+def _gap_at(ring, n, tool, m, moving, turned, bend, need, swung, lifted):
+    """Separation of the swung ring and one tool piece at a turned angle."""
+    _, allowance, k_thickness, thickness, half_centre, shoulder = bend
+    swing_ring(ring, n, turned, allowance, k_thickness, swung)
+    if not moving:
+        return apart_by(swung, n, tool, m, need)
+    rise = die_rise(turned, allowance, k_thickness, thickness, half_centre, shoulder)
+    for i in range(m):
+        lifted[i, 0] = tool[i, 0]
+        lifted[i, 1] = tool[i, 1] + rise
+    return apart_by(swung, n, lifted, m, need)
+
+
+@compiled
+def _speed(ring_reach, tool, m, moving, bend):
+    """Most a point near the tool piece moves per radian of turned angle [mm]; farther out than the tool nothing can meet it."""
+    end, allowance, _, _, half_centre, _ = bend
+    far = 0.0
+    for i in range(m):
+        far = max(far, np.hypot(tool[i, 0], tool[i, 1]))
+    speed = 0.5 * min(ring_reach, far + 2.0 * allowance + 2.0 * half_centre) + 0.5 * allowance
+    if moving:
+        c = np.cos(0.5 * end)
+        speed += 0.5 * half_centre / (c * c) + 0.25 * allowance
+    return speed
+
+
+@compiled
+def swing_meets(ring, n, tools, counts, moving, bend, touch, tolerance):
+    """True when the ring comes nearer than ``touch`` to some piece at some angle of the swing 0..end.
+
+    ``bend`` as in ``kernels.swing_gap``; ``tools`` (pieces, corners, 2) with ``counts`` corners each; die-side pieces rise.
+    """
+    end = bend[0]
+    swung = np.empty((n, 2))
+    lifted = np.empty((tools.shape[1], 2))
+    reach = _reach(ring, n, bend[1])
+    stack = np.empty((DEEPEST, 2))
+    for k in range(tools.shape[0]):
+        m = counts[k]
+        if m == 0:
+            continue
+        tool = tools[k]
+        speed = _speed(reach, tool, m, moving, bend)
+        stack[0] = (0.0, end)
+        top = 1
+        first = True
+        while top > 0:
+            top -= 1
+            low, high = stack[top]
+            middle = 0.5 * (low + high)
+            room = speed * 0.5 * (high - low)
+            gap = _gap_at(ring, n, tool, m, moving, middle, bend, touch + room, swung, lifted)
+            if gap <= touch:
+                return True
+            if gap > touch + room or room <= tolerance or top > DEEPEST - 3:
+                continue
+            if first:
+                first = False
+                for edge in (0.0, end):
+                    if _gap_at(ring, n, tool, m, moving, edge, bend, touch, swung, lifted) <= touch:
+                        return True
+            stack[top] = (low, middle)
+            stack[top + 1] = (middle, high)
+            top += 2
+    return False
+
+
+@compiled
+def stands_clear(ring, n, tools, counts, touch):
+    """True when a ring that stands still keeps at least ``touch`` from every piece."""
+    for k in range(tools.shape[0]):  # noqa: SIM110 (compiled)
+        if counts[k] > 0 and apart_by(ring, n, tools[k], counts[k], touch) <= touch:
+            return False
+    return True

@@ -1,0 +1,218 @@
+"""What lies around every move, and the tools it may meet, packed for the compiled questions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from bendwright.geometry.convex import convex_hull, pack
+from bendwright.geometry.kernels import FAR
+from bendwright.geometry.rigid import Array
+from bendwright.plan.moves import Move
+from bendwright.plan.packed import Ints, Packed, PackedTools
+from bendwright.plan.permissions import free_daylight_mm, punch_suits
+from bendwright.plan.situation import SIDES, Situation
+from bendwright.shop.tools import Die, Punch
+from bendwright.stroke.bodies import BendFrame, Body, SheetShapes, bend_frame, bodies_of
+from bendwright.stroke.swing import Swing
+from bendwright.stroke.tooling import (
+    ToolClass,
+    below_classes,
+    below_ram_mm,
+    ear_of,
+    is_symmetric,
+    pack_classes,
+    punch_classes,
+    ram_class,
+)
+
+RELIEF_MM = 0.25
+LIFT_MM = 500.0
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """The bodies around one move, parent's side (of its leading bend) first, and the frames of both sides; ``at`` is the number of
+    the first body over all moves.
+    """
+
+    move: Move
+    bodies: tuple[tuple[int, Body], ...]
+    frames: tuple[BendFrame, BendFrame]
+    at: int
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """First and last material along the bend, in w [mm]."""
+        return self.frames[1].spans[0][0], self.frames[1].spans[-1][1]
+
+
+def surroundings(situation: Situation, moves: Sequence[Move]) -> tuple[Surroundings, ...]:
+    """Bodies and frames of every move."""
+    part, blank = situation.part, situation.blank
+    shapes = SheetShapes(part, blank)
+    out: list[Surroundings] = []
+    at = 0
+    for move in moves:
+        names = [part.bends[i].id for i in move.bends]
+        bodies = tuple((s, body) for s, side in enumerate(SIDES) for body in bodies_of(shapes, names, side))
+        line, more = situation.lines[move.bends[0]], [situation.lines[i] for i in move.bends[1:]]
+        frames = (bend_frame(blank, line, "parent", more=more), bend_frame(blank, line, "child", more=more))
+        out.append(Surroundings(move, bodies, frames, at))
+        at += len(bodies)
+    return tuple(out)
+
+
+def end_ease_mm(radius_mm: float, clearance_mm: float) -> float:
+    """How far a tool end may reach past the tangent line of a wall standing across it [mm].
+
+    A square corner at distance c from the wall's inner face overlaps its inside radius r by hypot(r - c, r) - r. Tool ends
+    are relieved a little: up to ``RELIEF_MM`` is let pass, which asks c >= r - sqrt(2 r relief + relief^2).
+    """
+    need = radius_mm - math.sqrt(2.0 * radius_mm * RELIEF_MM + RELIEF_MM**2)
+    return radius_mm - max(0.0, need - clearance_mm)
+
+
+def ease_mm(situation: Situation, move: Move, body: Body) -> float:
+    """How far a relieved tool end may reach into a body: into the inside radius of a finished bend that runs across."""
+    if body.zone is None or not body.zone_done or _parallel(situation, move.bends[0], body.zone):
+        return 0.0
+    radius = situation.blank.size(situation.part.bends[body.zone].id).inside_radius_mm
+    return end_ease_mm(radius, situation.practice.end_clearance_mm)
+
+
+def _parallel(situation: Situation, first: int, second: int) -> bool:
+    (a, b) = (situation.lines[i] for i in (first, second))
+    ax, ay = a.end[0] - a.start[0], a.end[1] - a.start[1]
+    bx, by = b.end[0] - b.start[0], b.end[1] - b.start[1]
+    return bool(abs(ax * by - ay * bx) < 1e-3 * np.hypot(ax, ay) * np.hypot(bx, by))
+
+
+def swing_of_move(situation: Situation, move: Move) -> Swing:
+    """The swing of a move: that of its leading bend; every bend of a searched situation has one."""
+    swing = situation.verdicts[move.bends[0]].swing
+    assert swing is not None
+    return swing
+
+
+def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Sequence[Die]) -> Packed:
+    """Bodies and moves as arrays; all bends count as relevant."""
+    bodies = [(item, side, body) for item in around for side, body in item.bodies]
+    paths = [body.path for _, _, body in bodies]
+    clouds = [body.cloud for _, _, body in bodies]
+    swings = [swing_of_move(situation, item.move) for item in around]
+    zones = [body.zone for _, _, body in bodies]
+    done = [body.zone_done for _, _, body in bodies]
+    total = sum(len(path) for path in paths)
+    return Packed(
+        move=np.repeat(np.arange(len(around)), [len(item.bodies) for item in around]),
+        side=np.array([side for _, side, _ in bodies], dtype=np.int64),
+        cloud_at=_starts([len(cloud) for cloud in clouds]),
+        cloud_n=np.array([len(cloud) for cloud in clouds], dtype=np.int64),
+        clouds=np.ascontiguousarray(np.vstack(clouds)),
+        path_at=_starts([len(path) for path in paths]),
+        path_n=np.array([len(path) for path in paths], dtype=np.int64),
+        path_bits=np.array([bend for path in paths for bend in path] or [0], dtype=np.int64),
+        turns=np.ascontiguousarray(np.vstack([b.turns for _, _, b in bodies])) if total else np.zeros((1, 3, 3)),
+        shifts=np.ascontiguousarray(np.vstack([b.moves for _, _, b in bodies])) if total else np.zeros((1, 3)),
+        must=np.array([_bit(zone) if d else 0 for zone, d in zip(zones, done, strict=True)], dtype=np.int64),
+        mustnot=np.array([0 if d else _bit(zone) for zone, d in zip(zones, done, strict=True)], dtype=np.int64),
+        ease=np.array([ease_mm(situation, item.move, body) for item, _, body in bodies]),
+        plate=np.array([zone is None for zone in zones]),
+        next_to=np.array([_next_to(situation, item.move, body) for item, _, body in bodies]),
+        first=np.array([item.at for item in around], dtype=np.int64),
+        last=np.array([item.at + len(item.bodies) for item in around], dtype=np.int64),
+        frame_turn=np.array([[frame.turn for frame in item.frames] for item in around]),
+        frame_move=np.array([[frame.move for frame in item.frames] for item in around]),
+        swing=np.array([swing.kernel_numbers for swing in swings]),
+        target=np.array([math.radians(swing.target_turned_deg) for swing in swings]),
+        span=np.array([item.span for item in around]),
+        die=np.array([dies.index(situation.dies[item.move.bends[0]]) for item in around], dtype=np.int64),
+        makes=np.array([item.move.makes for item in around], dtype=np.int64),
+        needs=np.zeros(len(around), dtype=np.int64),
+        sides=np.ones((len(around), 2), dtype=np.bool_),
+        bars=np.array([item.move.bars | _leg_bars(situation, item.move) for item in around], dtype=np.int64),
+        relevant=np.full(len(around), (1 << len(situation.part.bends)) - 1, dtype=np.int64),
+    )
+
+
+def _bit(zone: int | None) -> int:
+    return 0 if zone is None else 1 << zone
+
+
+def _starts(counts: Sequence[int]) -> Ints:
+    return np.concatenate([[0], np.cumsum(counts)[:-1]]).astype(np.int64)
+
+
+def _next_to(situation: Situation, move: Move, body: Body) -> bool:
+    """A flat at the bend itself: it touches the flat on the other side by design."""
+    if body.zone is not None:
+        return False
+    bends = [situation.part.bends[i] for i in move.bends]
+    return any(body.flange_id in (bend.parent, bend.child) for bend in bends)
+
+
+def _leg_bars(situation: Situation, move: Move) -> int:
+    """Bends after which a leg beside the move would be too short for the die."""
+    index = {bend.id: i for i, bend in enumerate(situation.part.bends)}
+    out = 0
+    for bend in move.bends:
+        need = situation.shortest_leg_mm(bend)
+        for leg in situation.legs[bend]:
+            if leg.far_bends and leg.outside_mm < need - 1e-9:
+                out |= sum(1 << index[name] for name in leg.far_bends)
+    return out
+
+
+def static_classes(situation: Situation, punch: Punch) -> list[ToolClass]:
+    """Whole punch, what stands above the foot, foot, the same three mirrored, ram; empty classes without ears."""
+    made = punch_classes(punch, situation.brake)
+    nothing = ToolClass("", "punch", (), False, True, ())
+    three = [*made, *[nothing] * (3 - len(made))]
+    ram = ram_class(situation.brake, below_ram_mm(punch, situation.brake))
+    return [*three, *(item.mirrored() for item in three), ram]
+
+
+def pack_tools(situation: Situation, around: Sequence[Surroundings], dies: Sequence[Die]) -> PackedTools:
+    """The situation's punches and dies as arrays."""
+    punches = situation.punches
+    static = [static_classes(situation, punch) for punch in punches]
+    flat = pack_classes([item for group in static for item in group])
+    swept = pack_classes([_swept(item) for group in static for item in group[:6]])
+    under = pack_classes([item for die in dies for item in below_classes(situation.brake, die)])
+    shape = (len(punches), 7)
+    outlines, corners = pack([np.array(punch.outline) for punch in punches])
+    gaps = [[free_daylight_mm(situation.brake, p.height_mm, die.height_mm) for die in dies] for p in punches]
+    return PackedTools(
+        rings=_grouped(flat.rings, shape),
+        counts=_grouped(flat.counts, shape),
+        beside=_grouped(flat.beside_rings, shape),
+        beside_counts=_grouped(flat.beside_counts, shape),
+        swept=_grouped(swept.rings, (len(punches), 6)),
+        swept_counts=_grouped(swept.counts, (len(punches), 6)),
+        die_rings=_grouped(under.rings, (len(dies), 3)),
+        die_counts=_grouped(under.counts, (len(dies), 3)),
+        same=np.array([is_symmetric(punch.outline) for punch in punches]),
+        outline=outlines,
+        outline_n=corners,
+        ear=np.array([ear_of(punch) or (0.0, 0.0) for punch in punches]),
+        open_gap=np.array([[FAR if gap is None else gap for gap in row] for row in gaps]),
+        above=np.array([below_ram_mm(punch, situation.brake) for punch in punches]),
+        suits=np.array(
+            [[all(punch_suits(p, situation, i) is None for i in item.move.bends) for item in around] for p in punches]
+        ),
+    )
+
+
+def _grouped(flat: np.ndarray, shape: tuple[int, int]) -> np.ndarray:  # type: ignore[type-arg]
+    return np.ascontiguousarray(flat.reshape(*shape, *flat.shape[1:]))
+
+
+def _swept(item: ToolClass) -> ToolClass:
+    """A class drawn straight up, as the ram does after the stroke."""
+    lift = np.array([0.0, LIFT_MM])
+    pieces: tuple[Array, ...] = tuple(convex_hull(np.vstack([piece, piece + lift])) for piece in item.pieces)
+    return ToolClass(item.name, item.role, pieces, item.moving, item.stacked, ())

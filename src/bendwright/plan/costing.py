@@ -1,0 +1,123 @@
+"""What do strokes, turns, walks and drawbacks cost? Seconds for the search, and the seconds of a finished order."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from bendwright.geometry.kernels import FAR
+from bendwright.geometry.rigid import Array
+from bendwright.plan.handling import Stance, change_seconds, stance
+from bendwright.plan.orders import Costs
+from bendwright.plan.situation import Situation
+from bendwright.plan.stations import Station
+from bendwright.plan.tables import Tables
+
+POOR_STOP_S = 10.0
+HEAVY_BEHIND_S = 3.0
+ASIDE_S = 1.0
+ALONG_S = 10.0
+SHIFT_S = 4.0
+FIT_S = 1000.0
+SAME_HEIGHT_MM = 0.05
+
+
+def costs_of(tables: Tables, ranks: Sequence[int] | None, *, preferences: bool = True) -> Costs:
+    """Seconds for the search; ``ranks`` is the place of each station's set-up in their order (None: all stations as one, no
+    walking). Without ``preferences`` the real seconds alone.
+    """
+    situation = tables.situation
+    times = situation.practice.times
+    stances = [[stance(situation, move.bends[0], side, 1) for side in (0, 1)] for move in tables.moves]
+    kinds = list(dict.fromkeys((one.direction, round(one.heading_deg, 3)) for pair in stances for one in pair))
+    lying = [Stance(direction, heading, 1) for direction, heading in kinds]
+    own = np.full((len(tables.moves), 2), times.position_s + times.stroke_s)
+    if preferences:
+        own += HEAVY_BEHIND_S * heavy_behind(tables)
+    likes = (POOR_STOP_S, FIT_S, ASIDE_S, ALONG_S, SHIFT_S) if preferences else (0.0,) * 5
+    return Costs(
+        stance=np.array(
+            [[kinds.index((one.direction, round(one.heading_deg, 3))) for one in pair] for pair in stances],
+            dtype=np.int64,
+        ),
+        turning=np.array([[change_seconds(a, b, times) for b in lying] for a in lying]),
+        walking=np.zeros((1, 1)) if ranks is None else _walking(situation, ranks),
+        own=own,
+        gauge=times.gauge_move_s,
+        likes=np.array(likes),
+        merged=ranks is None,
+    )
+
+
+def _walking(situation: Situation, ranks: Sequence[int]) -> Array:
+    times = situation.practice.times
+    rank = np.array(ranks)
+    out = np.where(np.eye(len(ranks), dtype=np.bool_), 0.0, times.station_change_s)
+    out += np.where(rank[:, None] < rank[None, :], times.load_unload_s, 0.0)
+    return np.asarray(out + np.where(rank[:, None] > rank[None, :], FAR, 0.0))
+
+
+def heavy_behind(tables: Tables) -> Array:
+    """[move, side]: the larger part of the sheet lies behind the tools, out of the operator's hands (1, else 0)."""
+    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in tables.situation.blank.flats}
+    out = np.zeros((len(tables.around), 2))
+    for i, item in enumerate(tables.around):
+        names = [{b.flange_id for s, b in item.bodies if s == side and b.zone is None} for side in (0, 1)]
+        weight = [sum(areas[name] for name in group) for group in names]
+        out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
+    return out
+
+
+def closed_heights_mm(stations: Sequence[Station]) -> list[float]:
+    """Punch height plus die height of each station [mm]: only stations of the same sum can hang side by side."""
+    return [station.slot.punch.height_mm + station.slot.die.height_mm for station in stations]
+
+
+def setups_of(stations: Sequence[Station]) -> list[int]:
+    """The set-up (0, 1, ...) of each station: stations of one closed height hang together, others wait for a re-tooling."""
+    heights = [round(height / SAME_HEIGHT_MM) for height in closed_heights_mm(stations)]
+    return [list(dict.fromkeys(heights)).index(height) for height in heights]
+
+
+def set_up_orders(setups: Sequence[int]) -> list[list[int]]:
+    """Every order in which the set-ups can follow each other, as a rank per station: each is hung once."""
+    return [[order[setup] for setup in setups] for order in itertools.permutations(range(len(set(setups))))]
+
+
+def setup_seconds(situation: Situation, stations: Sequence[Station]) -> float:
+    """Set-up time of the stations [s]."""
+    times = situation.practice.times
+    pieces = sum(station.piece_count for station in stations)
+    return (
+        len(set(setups_of(stations))) * times.setup_base_s
+        + len(stations) * times.setup_station_s
+        + pieces * times.setup_piece_s
+    )
+
+
+def least_cycle_s(tables: Tables) -> float:
+    """Seconds no order of this part can go below, whatever the tools: its fewest strokes, one flip where bends go both ways, one turn
+    for every further direction of bend lines.
+    """
+    situation = tables.situation
+    times = situation.practice.times
+    lines = situation.lines
+    axes = {
+        round(np.degrees(np.arctan2(a.end[1] - a.start[1], a.end[0] - a.start[0])) % 180.0, 1) % 180.0 for a in lines
+    }
+    strokes = fewest_strokes(tables)
+    flips = times.flip_s if len({line.direction for line in lines}) > 1 else 0.0
+    return times.load_unload_s + strokes * (times.position_s + times.stroke_s) + flips + (len(axes) - 1) * times.turn_s
+
+
+def fewest_strokes(tables: Tables) -> int:
+    """The least number of strokes that can make all bends: each line's bends at once where they may be."""
+    left, strokes = tables.full, 0
+    for move in sorted(tables.moves, key=lambda item: -len(item.bends)):
+        if left & move.makes == move.makes:
+            left &= ~move.makes
+            strokes += 1
+    return strokes

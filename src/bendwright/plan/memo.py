@@ -1,0 +1,31 @@
+"""Answers worked out once and kept: a table from 64-bit keys to running numbers. Compiled, plain arrays."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from bendwright.compiled import compiled, folded_in
+
+EMPTY = np.int64(-1)
+SPREAD = np.int64(-7046029254386353131)
+
+
+@folded_in
+def place_of(keys, key):
+    """Where the key stands in the table, or where it would go."""
+    last = keys.shape[0] - 1
+    mixed = key * SPREAD
+    at = (mixed ^ (mixed >> 29)) & last
+    while keys[at] != EMPTY and keys[at] != key:
+        at = (at + 1) & last
+    return at
+
+
+@compiled
+def refilled(keys, numbers, wider_keys, wider_numbers):
+    """Carry a table over into a larger one."""
+    for i in range(keys.shape[0]):
+        if keys[i] != EMPTY:
+            at = place_of(wider_keys, keys[i])
+            wider_keys[at] = keys[i]
+            wider_numbers[at] = numbers[i]
