@@ -199,6 +199,14 @@ def test_order_by_hand_must_name_every_bend_once() -> None:
     assert (finding.code, finding.sentence) == ("O115", "'b1, b9' is not an order of this part's bends; it has b1.")
 
 
+def test_only_bends_of_one_line_go_together() -> None:
+    """O120: two legs of a channel are not on one line."""
+    part = profile("30 u90 60 u90 30 x 100")
+    (finding,) = refused(lambda: check_order(part, sheet(), SHOP, ("b1+b2",), M1))
+    assert finding.code == "O120"
+    assert finding.sentence.startswith("Bends b1, b2 cannot be made by one stroke: they do not lie on one line")
+
+
 def test_blank_that_overlaps_itself() -> None:
     """M103: two wide flanges on neighbouring edges lie over each other in the flat: 40 x 40 mm, less what the bends take."""
     wide = ((-40.0, 0.0), (140.0, 0.0), (140.0, 40.0), (-40.0, 40.0))

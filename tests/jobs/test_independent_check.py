@@ -14,7 +14,7 @@ from bendwright.findings import NotPossibleError
 from bendwright.part.bend_size import fixed_size
 from bendwright.part.model import Part
 from bendwright.plan.result import Plan
-from random_parts import random_panel, random_profile
+from random_work import random_panel, random_profile
 
 SQUARE_SEEDS = range(26)
 ACUTE_SEEDS = range(100, 108)

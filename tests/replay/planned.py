@@ -13,7 +13,7 @@ from bendwright.part.model import Part
 from bendwright.plan.result import Plan
 from bendwright.shop.read import built_in_shop
 from bendwright.shop.sheet_words import sheet_from_words
-from random_parts import random_panel, random_profile
+from random_work import random_panel, random_profile
 
 SHOP = built_in_shop("saltmarsh")
 PARTS = Path(__file__).parents[2] / "examples" / "parts"

@@ -207,7 +207,7 @@ def pack_tools(situation: Situation, around: Sequence[Surroundings], dies: Seque
     )
 
 
-def _grouped(flat: np.ndarray, shape: tuple[int, int]) -> np.ndarray:  # type: ignore[type-arg]
+def _grouped(flat: np.ndarray, shape: tuple[int, int]) -> np.ndarray:
     return np.ascontiguousarray(flat.reshape(*shape, *flat.shape[1:]))
 
 

@@ -13,6 +13,7 @@ from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
 from bendwright.plan.costing import SAME_HEIGHT_MM, closed_heights_mm, setup_seconds, setups_of
+from bendwright.plan.clamping import clamps_over
 from bendwright.plan.explain import done_names, obstacle, real_stacks
 from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import FlatTools, flat_station, on_bed, overloads, with_flattening
@@ -169,6 +170,7 @@ def _stations(solution: Solution, layout: Layout) -> list[Station]:
                 punch_pieces=picked(item.punch_stack, punch.id, punch.location, turned=item.slot.turned),
                 die_pieces=picked(item.die_stack, die.id, die.location, turned=False),
                 daylight_mm=free_daylight_mm(brake, punch.height_mm, die.height_mm),
+                clamps=clamps_over(item, brake),
             )
         )
     return out

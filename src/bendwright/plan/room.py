@@ -110,7 +110,7 @@ def _turned(bits):
     out = 0
     for s in range(SHIFTS):
         if bits >> s & 1:
-            out |= np.int64(1) << (SHIFTS - 1 - s)
+            out |= 1 << (SHIFTS - 1 - s)
     return out
 
 

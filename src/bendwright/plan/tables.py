@@ -28,13 +28,15 @@ from bendwright.shop.tools import Die
 FIRST_ROWS = 1 << 11
 
 
-@dataclass(slots=True)
 class Memory:
     """The tables that grow while the search asks."""
 
-    looks: Looks
-    answers: Answers
-    work: tuple[Array, Array, Ints]
+    __slots__ = ("answers", "looks", "work")
+
+    def __init__(self, looks: Looks, answers: Answers, work: tuple[Array, Array, Ints]) -> None:
+        self.looks = looks
+        self.answers = answers
+        self.work = work
 
 
 @dataclass(frozen=True, slots=True)
