@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -24,18 +24,23 @@ if TYPE_CHECKING:
 DEFAULT_QUANTITY = 1
 MOST_TURNED_DEG = 175.0
 MOST_RADIUS = 20.0
+SEARCHED = frozenset({"O101", "O108"})
 OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """What the person fixes beforehand; None = choose for me (``model``: as the shop's practice says)."""
+    """What the person fixes beforehand; None = choose for me (``model``: as the shop's practice says). ``pins`` settle parts of the
+    order (see ``plan.pins``); ``cure_seconds`` may be spent on looking for cures of a refused part.
+    """
 
     brake_id: str | None = None
     die_id: str | None = None
     punch_id: str | None = None
     quantity: int | None = None
     model: BendModel | None = None
+    pins: tuple[str, ...] = ()
+    cure_seconds: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,25 +94,29 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     """
     from bendwright.part.aim import aimed
     from bendwright.plan.build import make_plan
+    from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
     _plannable(part, sheet.thickness_mm)
     quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
+    tried: list[tuple[Tooling, NotPossibleError]] = []
     for brake in _brakes(shop, wishes):
-        tooling = _tooling(sheet, shop, wishes, brake)
+        tooling = _tooling(part, sheet, shop, wishes, brake)
         try:
             plan = make_plan(part, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
+            tried.append((tooling, error))
             continue
-        plan = replace(plan, doubt=_doubt(part, tooling, plan))
+        replayed = replay_plan(part, plan, cabinet=shop.cabinet, brake=brake, practice=tooling.practice)
+        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *replayed))
         moved = _moved(part, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
         said = (*plan.findings, *others)
         return Prepared(plan=plan, part=aimed(part), tooling=tooling, moved=moved, findings=said)
-    raise NotPossibleError(refused)
+    raise NotPossibleError([*refused, *_cures(part, shop, wishes, tried)])
 
 
 def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) -> Blank:
@@ -123,7 +132,7 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
         try:
-            return blank_situation(aimed(part), _tooling(sheet, shop, wishes, brake)).blank
+            return blank_situation(aimed(part), _tooling(part, sheet, shop, wishes, brake)).blank
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
@@ -148,7 +157,7 @@ def check_order(
     quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
-        tooling = _tooling(sheet, shop, wishes, brake)
+        tooling = _tooling(part, sheet, shop, wishes, brake)
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
             tables = best.tables
@@ -309,38 +318,43 @@ def _same_on_every_brake(error: NotPossibleError) -> None:
         raise error
 
 
-def _brakes(shop: Shop, wishes: Wishes) -> Iterator[Brake]:
-    if wishes.brake_id is None:
-        yield from shop.brakes.values()
-        return
-    if wishes.brake_id not in shop.brakes:
-        raise InputError(found("O104", kind="brake", name=wishes.brake_id, known=", ".join(shop.brakes)))
-    yield shop.brakes[wishes.brake_id]
+def _tooling(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
+    from bendwright.plan.pins import read_pins
+    from bendwright.plan.tooled import tooling_for
 
-
-def _tooling(sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
-    from bendwright.plan.choose import Tooling
-
-    air = [d for d in shop.cabinet.dies if d.kind == "vee"]
-    dies = tuple(d for d in air if wishes.die_id is None or d.id == wishes.die_id or d.angle_deg <= 35.0)
-    punches = tuple(p for p in shop.cabinet.punches if wishes.punch_id is None or p.id == wishes.punch_id)
-    if wishes.die_id is not None and wishes.die_id not in {d.id for d in dies}:
-        known = ", ".join(d.id for d in air)
-        raise InputError(found("O104", kind="die", name=wishes.die_id, known=known))
-    if not punches:
-        known = ", ".join(p.id for p in shop.cabinet.punches if p.kind != "flattening")
-        raise InputError(found("O104", kind="punch", name=wishes.punch_id or "", known=known))
-    return Tooling(
-        dies=dies,
-        punches=punches,
-        sheet=sheet,
-        practice=replace(shop.practice, bend_model=wishes.model) if wishes.model else shop.practice,
-        brake=brake,
-        bend_table=shop.bend_table,
-        wished_die=wishes.die_id,
-        flat_punches=tuple(p for p in shop.cabinet.punches if p.kind == "flattening"),
-        flat_dies=tuple(d for d in shop.cabinet.dies if d.kind == "flattening"),
+    pins = read_pins(wishes.pins, part, shop.cabinet.punches)
+    return tooling_for(
+        sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model, pins=pins
     )
+
+
+def _brakes(shop: Shop, wishes: Wishes) -> tuple[Brake, ...]:
+    from bendwright.plan.tooled import brakes_of
+
+    return brakes_of(shop, wishes.brake_id)
+
+
+def _cures(part: Part, shop: Shop, wishes: Wishes, tried: Sequence[tuple[Tooling, NotPossibleError]]) -> list[Finding]:
+    """What would cure a refused part, each cure solved again; for the brake refused for its order or stations, the first of them."""
+    from bendwright.part.aim import aimed
+    from bendwright.plan.choose import choose
+    from bendwright.plan.cures.of_refusal import cures_of_refusal
+    from bendwright.plan.cures.said import findings_of
+
+    searched = [item for item in tried if any(finding.code in SEARCHED for finding in item[1].findings)]
+    if wishes.cure_seconds <= 0.0 or not searched:
+        return []
+    tooling, refusal = searched[0]
+
+    def solves(changed: Part, tools: Tooling) -> bool:
+        try:
+            choose(aimed(changed), tools, quantity=1)
+        except NotPossibleError:
+            return False
+        return True
+
+    cures = cures_of_refusal(part, tooling, refusal, shop=shop, solves=solves, seconds=wishes.cure_seconds)
+    return list(findings_of(cures))
 
 
 def _moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:

@@ -68,6 +68,13 @@ WISHES = (
     click.option("--punch", metavar="ID", help="Take this punch."),
     click.option("--quantity", metavar="N", type=click.IntRange(1, 10_000_000), help="Pieces to make."),
     MODEL,
+    click.option(
+        "--pin",
+        "pins",
+        metavar="TEXT",
+        multiple=True,
+        help="Settle part of the order: b1<b2 (before), b1@flange (at the gauge), b1=punch. May be given several times.",
+    ),
 )
 JSON = (click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text."),)
 
@@ -215,4 +222,6 @@ def read_wishes(typed: Mapping[str, Any], shop: Shop) -> Wishes:
         punch_id=typed.get("punch"),
         quantity=typed.get("quantity"),
         model=typed.get("model"),
+        pins=tuple(typed.get("pins") or ()),
+        cure_seconds=typed.get("cure_seconds") or 0.0,
     )

@@ -25,6 +25,14 @@ OUT = (
     click.option(
         "--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="Size of the sheet."
     ),
+    click.option(
+        "--cure-seconds",
+        metavar="S",
+        type=click.FloatRange(0.0, 3600.0),
+        default=10.0,
+        show_default=True,
+        help="How long to look for cures of a part that cannot be bent.",
+    ),
 )
 
 

@@ -10,12 +10,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from bendwright.findings import Finding, InputError, NotPossibleError, found
+from bendwright.findings import Finding, NotPossibleError
 from bendwright.makeable.webs import least_spare_mm
 from bendwright.part.aim import aimed
 from bendwright.part.model import Part
 from bendwright.plan.choose import Tooling, blank_situation
 from bendwright.plan.situation import Situation, make_situation
+from bendwright.plan.tooled import brakes_of, tooling_for
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import BendModel
 from bendwright.shop.sheet import Sheet
@@ -72,11 +73,14 @@ class Looked:
 
 def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> Looked:
     """Lay the part out in every die. Raises InputError O104 for tools and brakes the shop does not have."""
-    brakes = _brakes(shop, wanted)
+    wished = wanted or Wanted()
+    brakes = brakes_of(shop, wished.brake_id)
     aim = aimed(part)
     refused: list[Finding] = []
     taken: Situation | None = None
-    tooling = _tooling(sheet, shop, wanted, max(brakes, key=_strength))
+    tooling = tooling_for(
+        sheet, shop, max(brakes, key=_strength), die_id=wished.die_id, punch_id=wished.punch_id, model=wished.model
+    )
     for brake in brakes:
         try:
             taken = blank_situation(aim, replace(tooling, brake=brake))
@@ -101,39 +105,6 @@ def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> 
 
 def _strength(brake: Brake) -> float:
     return brake.line_load_limit_kn_per_m or brake.rated_force_kn or 0.0
-
-
-def _brakes(shop: Shop, wanted: Wanted | None) -> tuple[Brake, ...]:
-    name = wanted.brake_id if wanted else None
-    if name is None and shop.brakes:
-        return tuple(shop.brakes.values())
-    if name is None or name not in shop.brakes:
-        raise InputError(found("O104", kind="brake", name=name or "", known=", ".join(shop.brakes) or "none"))
-    return (shop.brakes[name],)
-
-
-def _tooling(sheet: Sheet, shop: Shop, wanted: Wanted | None, brake: Brake) -> Tooling:
-    die_id, punch_id = (wanted.die_id, wanted.punch_id) if wanted else (None, None)
-    vees = [die for die in shop.cabinet.dies if die.kind == "vee"]
-    dies = tuple(die for die in vees if die_id in (None, die.id) or die.angle_deg <= ACUTE_DEG)
-    punches = tuple(punch for punch in shop.cabinet.punches if punch_id in (None, punch.id))
-    if die_id is not None and die_id not in {die.id for die in dies}:
-        raise InputError(found("O104", kind="die", name=die_id, known=", ".join(die.id for die in vees)))
-    if not punches:
-        known = ", ".join(punch.id for punch in shop.cabinet.punches if punch.kind != "flattening")
-        raise InputError(found("O104", kind="punch", name=punch_id or "", known=known))
-    model = wanted.model if wanted else None
-    return Tooling(
-        dies=dies,
-        punches=punches,
-        sheet=sheet,
-        practice=replace(shop.practice, bend_model=model) if model else shop.practice,
-        brake=brake,
-        bend_table=shop.bend_table,
-        wished_die=die_id,
-        flat_punches=tuple(punch for punch in shop.cabinet.punches if punch.kind == "flattening"),
-        flat_dies=tuple(die for die in shop.cabinet.dies if die.kind == "flattening"),
-    )
 
 
 def _every_die(part: Part, tooling: Tooling) -> tuple[dict[str, Situation], dict[str, Finding]]:

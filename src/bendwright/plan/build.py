@@ -12,8 +12,8 @@ from bendwright.part.aim import aimed
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
-from bendwright.plan.costing import SAME_HEIGHT_MM, closed_heights_mm, setup_seconds, setups_of
 from bendwright.plan.clamping import clamps_over
+from bendwright.plan.costing import SAME_HEIGHT_MM, closed_heights_mm, setup_seconds, setups_of
 from bendwright.plan.explain import done_names, obstacle, real_stacks
 from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import FlatTools, flat_station, on_bed, overloads, with_flattening

@@ -13,6 +13,7 @@ from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
 from bendwright.plan.finished import self_overlaps
 from bendwright.plan.flatten import FlatTools, flat_tools, on_bed
 from bendwright.plan.layout import lay_out
+from bendwright.plan.pins import Pin, pinned
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import Solution, cheapest
 from bendwright.plan.situation import Situation, make_situation
@@ -26,7 +27,7 @@ from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm
 from bendwright.stroke.result import Check
 from bendwright.stroke.sizing import natural_radius_mm
 
-MOST_DIES_TRIED = 4
+MOST_DIES_TRIED = 12
 MOST_BENDS = 40
 
 
@@ -44,6 +45,7 @@ class Tooling:
     wished_die: str | None = None
     flat_punches: tuple[Punch, ...] = ()
     flat_dies: tuple[Die, ...] = ()
+    pins: tuple[Pin, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         if number >= MOST_DIES_TRIED:
             break
         _not_overlapping(situation)
-        tables = make_tables(situation)
+        tables = pinned(make_tables(situation), tooling.pins)
         layouts: list[tuple[float, str]] = []
         solution = cheapest(tables, quantity=quantity, accept=partial(_placed, layouts, flat))
         if solution is not None:

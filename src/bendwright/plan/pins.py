@@ -2,12 +2,65 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
+from bendwright.findings import Finding, InputError, found
+from bendwright.part.model import Part
 from bendwright.plan.tables import Tables
+from bendwright.shop.tools import Punch
+
+WORDS = re.compile(r"^\s*(?P<bend>[^\s<@=]+)\s*(?P<sign>[<@=])\s*(?P<value>[^\s<@=]+)\s*$")
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """One thing settled for a bend: it comes ``before`` another bend, a flange lies at the ``gauge``, or it is made with a ``punch``."""
+
+    kind: Literal["before", "gauge", "punch"]
+    bend: str
+    value: str
+
+
+def read_pins(texts: Sequence[str], part: Part, punches: Sequence[Punch]) -> tuple[Pin, ...]:
+    """Pins as a person types them: b1<b3 (b1 before b3), b2@lid (flange lid at the gauge), b4=P2 (punch P2). Raises InputError with
+    O121 for each that is not understood.
+    """
+    kinds: dict[str, Literal["before", "gauge", "punch"]] = {"<": "before", "@": "gauge", "=": "punch"}
+    bends = {bend.id: bend for bend in part.bends}
+    out, wrong = [], list[Finding]()
+    for text in texts:
+        match = WORDS.match(text)
+        bend = bends.get(match["bend"]) if match else None
+        allowed = [""]
+        if match and bend:
+            allowed = {"<": list(bends), "@": [bend.parent, bend.child], "=": [p.id for p in punches]}[match["sign"]]
+        if match is None or bend is None or match["value"] not in allowed or match["value"] == bend.id:
+            wrong.append(found("O121", pin=text[:60], bends=", ".join(bends), punches=", ".join(p.id for p in punches)))
+        else:
+            out.append(Pin(kinds[match["sign"]], bend.id, match["value"]))
+    if wrong:
+        raise InputError(wrong)
+    return tuple(out)
+
+
+def pinned(tables: Tables, pins: Sequence[Pin]) -> Tables:
+    """The same tables with everything settled that the pins say."""
+    index = {bend.id: i for i, bend in enumerate(tables.situation.part.bends)}
+    for pin in pins:
+        bend = index[pin.bend]
+        if pin.kind == "before":
+            tables = after(tables, [bend], [index[pin.value]])
+        elif pin.kind == "gauge":
+            child = tables.situation.part.bends[bend].child == pin.value
+            tables = at_gauge(tables, bend, 1 if child else 0)
+        else:
+            tables = with_punch(tables, bend, pin.value)
+    return tables
 
 
 def held_to(tables: Tables, moves: Sequence[int]) -> Tables:

@@ -8,6 +8,7 @@ finished part; a bound on the cycle (every tool at hand, no walking) stops the e
 from __future__ import annotations
 
 import itertools
+import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -19,6 +20,7 @@ from bendwright.plan.around import swing_of_move
 from bendwright.plan.costing import (
     closed_heights_mm,
     costs_of,
+    least_cycle_s,
     set_up_orders,
     setup_seconds,
     setups_of,
@@ -26,7 +28,7 @@ from bendwright.plan.costing import (
 from bendwright.plan.fits import Stacks
 from bendwright.plan.handling import change_seconds, stance
 from bendwright.plan.memo import EMPTY
-from bendwright.plan.orders import DONE, FULL_STATES, Costs, Labels, cheapest_order
+from bendwright.plan.orders import DONE, FULL_STATES, NO_WAY, Costs, Labels, cheapest_order
 from bendwright.plan.stations import Slot, Station, fill_slots, pack_stations, slots_for, wished_stacks
 from bendwright.plan.tables import Tables, ask, growing
 from bendwright.stroke.swing import Swing
@@ -34,8 +36,8 @@ from bendwright.stroke.swing import Swing
 MOST_STATIONS = 3
 MOST_SETS = 3000
 MOST_GROUPS = 200_000
-MOST_STATES = 1 << 21
 EVERY = 1 << 60
+LEAST_WIDTH = 64
 
 __all__ = [
     "Solution",
@@ -47,6 +49,18 @@ __all__ = [
     "setups_of",
     "swing_at",
 ]
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How far the search may go: states of one search before it keeps only the cheapest of every size, seconds in all (None: as long
+    as it takes), and who hears after every set of stations of (cost of the best job so far or None, its bound) [s] and may end it
+    by answering False.
+    """
+
+    most_states: int = 1 << 17
+    seconds: float | None = None
+    heard: Callable[[float | None, float], bool] = lambda best, bound: True
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,58 +116,68 @@ def cheapest(
     *,
     quantity: int,
     accept: Callable[[Solution], bool] = lambda _: True,
+    effort: Effort | None = None,
 ) -> Solution | None:
-    """The cheapest order for ``quantity`` pieces, set-up included; None when no order works.
+    """The cheapest order for ``quantity`` pieces, set-up included; None when no order works (or none was found with the effort made).
 
     ``accept`` may turn a solution down (stations that do not fit on the bed); the next cheapest set of stations is tried.
     """
-    situation = tables.situation
-    bound = _bound(tables)
+    situation, effort = tables.situation, effort or Effort()
+    ends = None if effort.seconds is None else time.monotonic() + effort.seconds
+    bound = _bound(tables, effort)
     if bound is None:
         return None
     best: Solution | None = None
     known: list[float] = []
-    states, complete = bound.states, bound.complete
+    states, complete = bound.states, True
     for stations in _sets_of_stations(tables, lambda least: _hopeless(known, least + quantity * bound.cost_s)):
         before = setup_seconds(situation, stations) + sum(station.slot.dislike_s for station in stations)
         if _hopeless(known, before + quantity * bound.cost_s):
             continue
-        found = order_with(tables, stations)
-        if found is None:
-            continue
-        states += found.states
-        complete &= found.complete
-        job = before + quantity * found.cost_s
-        if best is None or job < best.job_s - 1e-9:
+        found = order_with(tables, stations, effort=effort)
+        states += 0 if found is None else found.states
+        complete &= found is None or found.complete
+        if found is not None and not _hopeless(known, before + quantity * found.cost_s):
+            job = before + quantity * found.cost_s
             solution = Solution(tables, stations, found.steps, job, found.cost_s, bound.cost_s, states)
             if accept(solution):
                 best = solution
                 known.append(job)
+        least = min(known) if known else None
+        if not effort.heard(least, bound.cost_s) or (ends is not None and time.monotonic() > ends):
+            complete = False
+            break
     if best is None:
         return None
-    real = _bound(tables, preferences=False)
-    least = situation.practice.times.load_unload_s + (0.0 if real is None else real.cost_s)
-    return replace(_in_order_of_use(best), bound_s=least, states=states, proven=complete)
+    real = _bound(tables, effort, preferences=False)
+    least_cycle = least_cycle_s(tables) if real is None else situation.practice.times.load_unload_s + real.cost_s
+    return replace(_in_order_of_use(best), bound_s=least_cycle, states=states, proven=complete)
 
 
-def _bound(tables: Tables, *, preferences: bool = True) -> Found | None:
-    """The cheapest order with every stack one may wish for at hand and no walking: no set of stations can beat it."""
-    return _solved(tables, wished_stacks(tables.situation), costs_of(tables, None, preferences=preferences))
+def _bound(tables: Tables, effort: Effort, *, preferences: bool = True) -> Found | None:
+    """The cheapest order with every stack one may wish for at hand and no walking: no set of stations can beat it. Where states had
+    to be dropped, what the fewest strokes and turns take.
+    """
+    costs = costs_of(tables, None, preferences=preferences)
+    found = _solved(tables, wished_stacks(tables.situation), costs, effort)
+    if found is None or found.complete:
+        return found
+    return replace(found, cost_s=least_cycle_s(tables) - tables.situation.practice.times.load_unload_s)
 
 
-def order_with(tables: Tables, stations: Sequence[Station]) -> Found | None:
+def order_with(tables: Tables, stations: Sequence[Station], *, effort: Effort | None = None) -> Found | None:
     """The cheapest order with these stations, whatever the order of their set-ups; None when none works."""
     best: Found | None = None
     stacks = pack_stations(tables.situation, stations)
     for ranks in set_up_orders(setups_of(stations)):
-        found = _solved(tables, stacks, costs_of(tables, ranks))
+        found = _solved(tables, stacks, costs_of(tables, ranks), effort or Effort())
         if found is not None and (best is None or found.cost_s < best.cost_s - 1e-9):
             best = found
     return best
 
 
-def _solved(tables: Tables, stacks: Stacks, costs: Costs, *, width: int = EVERY) -> Found | None:
-    said, first, dropped, labels = _backwards(tables, stacks, costs, tables.full, width)
+def _solved(tables: Tables, stacks: Stacks, costs: Costs, effort: Effort) -> Found | None:
+    said, first, dropped, labels = _backwards(tables, stacks, costs, tables.full, effort.most_states)
     if said != DONE:
         return None
     return Found(float(labels.cost[first]), _read(tables, labels, first), int(labels.used[2]), dropped == 0)
@@ -165,8 +189,11 @@ def reached_from(tables: Tables, stacks: Stacks, goal: int) -> frozenset[int]:
     return frozenset(int(mask) for mask in labels.set_of[: labels.used[0]])
 
 
-def _backwards(tables: Tables, stacks: Stacks, costs: Costs, goal: int, width: int) -> tuple[int, int, int, Labels]:
-    """Fill labels backwards from a set of done bends, in tables as large as it takes."""
+def _backwards(tables: Tables, stacks: Stacks, costs: Costs, goal: int, most: int) -> tuple[int, int, int, Labels]:
+    """Fill labels backwards from a set of done bends, in tables as large as it takes; beyond ``most`` states only the cheapest of
+    every size are kept.
+    """
+    width = EVERY
     chosen = np.arange(len(stacks.punch), dtype=np.int64)
     worse = _worse(costs)
     rows = 1 << 12
@@ -183,8 +210,14 @@ def _backwards(tables: Tables, stacks: Stacks, costs: Costs, goal: int, width: i
             return said if said == 1 else 0, (said, first, dropped)
 
         said, first, dropped = growing(tables, once)
-        if said == FULL_STATES:
+        if said == FULL_STATES and (rows < most or width < EVERY):
             rows *= 4
+            continue
+        if said == FULL_STATES:
+            width = max(LEAST_WIDTH, most // (4 * (tables.bends + 1)))
+            continue
+        if said == NO_WAY and dropped and width < most:
+            width *= 4
             continue
         return said, first, dropped, labels
 
