@@ -73,14 +73,12 @@ class Looked:
 
 def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> Looked:
     """Lay the part out in every die. Raises InputError O104 for tools and brakes the shop does not have."""
-    wished = wanted or Wanted()
-    brakes = brakes_of(shop, wished.brake_id)
+    brakes = brakes_of(shop, wanted.brake_id if wanted else None)
+    die_id, punch_id, model = (wanted.die_id, wanted.punch_id, wanted.model) if wanted else (None, None, None)
     aim = aimed(part)
     refused: list[Finding] = []
     taken: Situation | None = None
-    tooling = tooling_for(
-        sheet, shop, max(brakes, key=_strength), die_id=wished.die_id, punch_id=wished.punch_id, model=wished.model
-    )
+    tooling = tooling_for(sheet, shop, max(brakes, key=_strength), die_id=die_id, punch_id=punch_id, model=model)
     for brake in brakes:
         try:
             taken = blank_situation(aim, replace(tooling, brake=brake))
