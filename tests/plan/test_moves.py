@@ -114,7 +114,7 @@ def test_pins_hold(pin: str) -> None:
         first, later = pin.split("<")
         assert order.index(first) < order.index(later)
     elif "@" in pin:
-        assert strokes["b1"].gauged_flange_side == ("child" if part.bend("b1").child == "leg1" else "parent")
+        assert strokes["b1"].gauged_flange_side == ("child" if pin == f"b1@{part.bend('b1').child}" else "parent")
     else:
         assert strokes["b2"].punch_id == "P2"
     assert plan.times.setup_s + plan.times.cycle_s >= free.times.setup_s + free.times.cycle_s - 1e-6
