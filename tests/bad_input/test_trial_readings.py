@@ -225,6 +225,22 @@ def test_a_length_no_offset_cures():
     assert near.legs[0].error_mm == pytest.approx(7.9)
 
 
+def test_bends_of_one_stroke_are_not_corrected_apart():
+    """T119: 90.3 and 90.1 at 0.1 mm a degree, one stroke: 0.020 mm deeper for both."""
+    aims = tuple(replace(AIM, bend_id=name, mm_per_degree=0.1, stroke=4) for name in ("b1", "b2"))
+    readings = (read(centre_deg=90.3), replace(read(centre_deg=90.1), bend_id="b2"))
+    (note,) = correct(FirstPiece(readings=readings, thickness_mm=1.5), Job(bends=aims)).findings
+    assert note.where == "b1, b2"
+    assert lines([note]) == [
+        (
+            "T119",
+            "note",
+            "Bends b1, b2 are made by one stroke and cannot be corrected apart: the depth changes by +0.020 mm for all of "
+            "them. What that leaves: b1 +0.10 degrees, b2 -0.10 degrees.",
+        )
+    ]
+
+
 def test_confirmed_nonsense_meets_the_model():
     """178 degrees confirmed for a target of 90: no such bend."""
     places = read(left_deg=178.0, centre_deg=178.0, right_deg=178.0, confirmed=True)

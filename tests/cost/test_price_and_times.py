@@ -96,6 +96,21 @@ def test_counts_of_a_plan():
     assert counts_of(channel_plan()) == Counts(strokes=4, turns=2, gauge_moves=1)
 
 
+@pytest.mark.origin("law", "bends made by one stroke are positioned and bent once")
+def test_counts_of_bends_made_together():
+    """The same channel with its last two bends in one stroke has one stroke less; its turn and push stay those of the stroke left."""
+    plan = channel_plan()
+    *first, third, fourth = plan.strokes
+    merged = replace(plan, strokes=(*first, replace(third, with_bends=(fourth.bend_id,))))
+    assert counts_of(merged).strokes == counts_of(plan).strokes - 1 == 3
+    times = HandlingTimes()
+    saved = cycle_seconds(counts=counts_of(plan), times=times) - cycle_seconds(counts=counts_of(merged), times=times)
+    turned = times.turn_s * (fourth.handling.turn_deg != 0.0)
+    assert saved == pytest.approx(
+        times.position_s + times.stroke_s + turned + times.gauge_move_s * fourth.handling.gauge_move
+    )
+
+
 @pytest.mark.origin("derived", "(110 + 190)/(100 + 150) = 1.2")
 def test_calibration():
     """Sum over sum, so that long jobs weigh more."""

@@ -8,17 +8,18 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from real_plans import prepared, with_long_names
+from real_plans import LONG_NAMES, prepared, with_long_names
 from test_setup_sheet import pages
 
 from bendwright.plan.result import Plan
-from bendwright.sheets.mind import merged
+from bendwright.sheets.mind import listed_strokes, merged
 from bendwright.sheets.plan_words import ends_of, set_ups
 from bendwright.sheets.section_picture import section_svg
 from bendwright.sheets.setup_content import Room, setup_content
 from bendwright.sheets.setup_sheet import ROOMS, setup_sheet_pdf
 from bendwright.sheets.station_picture import ROW_MM, stations_svg
 from bendwright.sheets.terminal import WIDTH, plan_summary
+from shop_talk import of_code
 
 UP_TO_EIGHT = ("cabinet_door", "station_tray", "instrument_rail", "stair_tread")
 BRIEF = next(room for room in ROOMS if room.findings == "brief")
@@ -52,7 +53,7 @@ def test_one_page_with_long_names(paper: Any) -> None:
     """Eight strokes with names of twenty to thirty letters."""
     plan = with_long_names(prepared("cabinet_door").plan)
     assert len(plan.strokes) == 8
-    assert plan.strokes[0].gauging.at == "free edge of flange weather_side_wall.return_lip"
+    assert plan.strokes[0].gauging.at in {f"free edge of flange {name}.return_lip" for name in LONG_NAMES.values()}
     assert pages(setup_sheet_pdf(plan, (), paper=paper)) == 1
 
 
@@ -106,11 +107,19 @@ def test_no_finding_is_lost(name: str) -> None:
 @pytest.mark.parametrize("room", [ROOMS[0], BRIEF, APART], ids=["full", "brief", "apart"])
 def test_what_hurts_stands_in_full_on_every_sheet(room: Room) -> None:
     """Cautions and the caught part with its cure, however scarce the room."""
-    data = content(prepared("cabinet_door").plan, room)
+    plan = prepared("cabinet_door").plan
+    data = content(plan, room)
+    held = [
+        stroke
+        for stroke in plan.strokes
+        if f"stroke {stroke.number}" in {f.where for f in of_code(plan.findings, "K105")}
+    ]
+    bends = ", ".join(stroke.bend_id for stroke in held)
+    assert held
     assert data["cautions"][0] == "Blank weighs 14.5 kg: two persons or a lifting aid."
     assert data["cautions"][-1] == (
-        "After strokes 5–8 (bends b7, b8, b4, b3) flange front.far holds the punch: it overlaps the ear foot by 9.5 mm "
-        "per side. Slide the end pieces inward by at least 10.5 mm each, or tilt the part off."
+        f"After {listed_strokes([stroke.number for stroke in held])} (bends {bends}) flange front.far holds the punch: it "
+        "overlaps the ear foot by 9.5 mm per side. Slide the end pieces inward by at least 10.5 mm each, or tilt the part off."
     )
     hive = content(prepared("hive_roof").plan, room)["cautions"]
     assert any("run all pieces through the strokes of station 1" in line for line in hive)
@@ -120,9 +129,8 @@ def test_what_hurts_stands_in_full_on_every_sheet(room: Room) -> None:
 def test_flattening_stroke() -> None:
     """Stop height instead of X and angle; a dash, never 0.0, where nothing is worked out; no mark in the picture."""
     plan = prepared("hive_roof").plan
-    stroke = plan.strokes[1]
-    assert stroke.kind == "hem_flatten"
-    card = content(plan, ROOMS[0])["strokes"][1]
+    stroke = next(stroke for stroke in plan.strokes if stroke.kind == "hem_flatten")
+    card = content(plan, ROOMS[0])["strokes"][stroke.number - 1]
     assert {key: card[key] for key in ("x", "r", "z", "target", "loaded", "clear", "error", "leg")} == {
         "x": None,
         "r": None,
@@ -134,13 +142,16 @@ def test_flattening_stroke() -> None:
         "leg": "",
     }
     assert card["stated"] == ["stop height 1.40 mm"]
-    assert card["do"] == "→ stn 3: hem, press flat; Go to station 3 and flatten to 1.40 mm"
+    n, last = stroke.station, plan.strokes[stroke.number - 2].station
+    go = ("→ ", f"Go to station {n} and flatten to 1.40 mm") if n != last else ("", "Flatten to 1.40 mm")
+    assert card["do"] == f"{go[0]}stn {n}: hem, press flat; {go[1]}"
     assert card["at"] == "no gauge: pushed in by hand tool, folded edge to the front"
     assert "watch" not in section_svg(stroke)
     text = plan_summary(plan)
-    row = next(line for line in text.splitlines() if line.startswith("  2    h3")).split()
+    row = next(line for line in text.splitlines() if line.startswith(f"  {stroke.number:<5}{stroke.bend_id} ")).split()
     assert row[6:] == ["-", "-", "5.225", "flat", "-", row[11], row[12], "-", "?"]
-    how = " ".join(text.partition("\nHow\n")[2].split()).partition("2. ")[2].partition("3. ")[0]
+    how = " ".join(text.partition("\nHow\n")[2].split())
+    how = how.partition(f"{stroke.number}. ")[2].partition(f"{stroke.number + 1}. ")[0]
     assert "stop height 1.40 mm; clearance not worked out" in how
     assert "error goes to" not in how
 

@@ -126,7 +126,7 @@ def test_card_numbers() -> None:
     assert card["at"] == "at outside face of lip_a"
     assert card["error"] == "error goes to base"
     assert card["do"] == "stn 1: turn end for end"
-    assert card["z"] == "1100 / 2000"
+    assert card["z"] == "Z 1100 / 2000"
 
 
 @pytest.mark.origin("derived", "154 kN/m of the punch's 600 = 25.7 %, more than 18.5, 24.0 and 15.4 %")

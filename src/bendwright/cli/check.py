@@ -9,7 +9,14 @@ import click
 
 from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read_job
 
-ORDER = (click.option("--order", metavar="LIST", required=True, help="Bends in the order to make them: b1,b4,b2,b3."),)
+ORDER = (
+    click.option(
+        "--order",
+        metavar="LIST",
+        required=True,
+        help="Bends in the order to make them: b1,b4,b2,b3; b1+b2 is one stroke.",
+    ),
+)
 
 
 @click.command()
@@ -17,14 +24,14 @@ ORDER = (click.option("--order", metavar="LIST", required=True, help="Bends in t
 def command(**typed: Any) -> int:
     """Hold an order of bends made by hand against the same tools, stops and clearances as the search.
 
-    Sides, punches and stations are the best for that order. Exit code 1 when it does not work.
+    Sides, punches and stations are the best for that order; bends joined by + are made by one stroke. Exit code 1 when it does not work.
     """
     from bendwright.cli.prepare import demo_notes
     from bendwright.cli.show import show_findings, show_json
     from bendwright.job import check_order
 
     job = read_job(typed)
-    order = tuple(word.strip() for word in typed["order"].split(","))
+    order = tuple("+".join(name.strip() for name in word.split("+")) for word in typed["order"].split(","))
     verdict = check_order(job.part, job.sheet, job.shop, order, job.wishes)
     notes = [*job.notes, *demo_notes(typed["shop_name"])]
     if typed["as_json"]:

@@ -166,7 +166,7 @@ def as_text(result: Corrections) -> str:
         head = ("bend", "error deg", "by sheet", "by springback", "depth mm", "tilt mm", "crown mm", "mm/deg", "model")
         rows = [
             (
-                bend.bend_id,
+                bend.bend_id + (f" (with {', '.join(bend.with_bends)})" if bend.with_bends else ""),
                 _signed(bend.error_deg, 2),
                 _signed(bend.thickness_effect_deg, 2),
                 _signed(bend.springback_effect_deg, 2),

@@ -3,7 +3,8 @@
 * ``measure_sheets``: every sheet is measured and the depth of every stroke corrected by the bend's own slopes; what
   stays is the micrometer's error and what one sheet differs within itself.
 * ``first_piece``: the first piece of a batch is measured, its angles first, then its legs, and depths and gauge positions are
-  corrected by what it shows; its own sheet, strokes and readings are in the correction. The blank cannot be cured so.
+  corrected by what it shows; its own sheet, strokes and readings are in the correction. The blank cannot be cured so. Bends made by
+  one stroke get one depth, legs gauged by one stroke one gauge position: the mean of what each asks for.
 * ``both`` of these; ``better_ram``, ``better_gauge``, ``better_cut``: half the spread.
 """
 
@@ -15,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bendwright.doubt.sampling import Model, Outcome, Pieces, drawn, outcome_of, pieces_of
+from bendwright.doubt.sampling import Model, Outcome, Pieces, drawn, firsts_of, outcome_of, pieces_of
 from bendwright.doubt.spreads import Cause, Readings
 
 if TYPE_CHECKING:
@@ -99,9 +100,12 @@ def _by_first_piece(model: Model, pieces: Pieces, first: Pieces, run: Run, readi
     legs = outcome_of(model, first).size_mm + readings.caliper_mm * run.leg_reading
     names = [item.bend_id for item in model.responses]
     gauge = pieces.gauge.copy()
+    held: dict[str, list[int]] = {}
     for k, rule in enumerate(model.rules):
         if rule.kind == "leg" and len(rule.gauge_mm) == 1 and rule.gauge_mm[0][1] > 0.0:
-            gauge[:, names.index(rule.gauge_mm[0][0])] -= legs[:, k]
+            held.setdefault(rule.gauge_mm[0][0], []).append(k)
+    for name, rows in held.items():
+        gauge[:, names.index(name)] -= legs[:, rows].mean(axis=1)
     return replace(pieces, gauge=gauge)
 
 
@@ -116,4 +120,8 @@ def _depths(model: Model, by: Callable[[tuple[float, ...]], Array], samples: int
         slopes = item.included_deg.terms
         depth = by(slopes if slopes[DEPTH] else (0.0, 0.0, 0.0, 1.0))
         out[:, k, DEPTH] = depth if slopes[DEPTH] else 0.0
+    firsts = np.array(firsts_of(model.responses))
+    for name in dict.fromkeys(firsts):
+        own = firsts == name
+        out[:, own, DEPTH] = out[:, own, DEPTH].mean(axis=1, keepdims=True)
     return out

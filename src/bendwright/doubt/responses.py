@@ -21,27 +21,31 @@ NO_CHANGE = QuadraticChange(terms=(0.0,) * TERMS, error=0.0)
 def responses_of(
     part: Part, strokes: Sequence[Stroke], *, sheet: Sheet, dies: Mapping[str, Die], punches: Mapping[str, Punch]
 ) -> tuple[BendResponse, ...]:
-    """One response per bend, in the order bent: the stroke model's surface, or rough slopes where it does not reach."""
+    """One response per bend, in the order bent: the stroke model's surface, or rough slopes where it does not reach. All bends of a
+    stroke answer alike.
+    """
     out: dict[str, BendResponse] = {}
     for stroke in strokes:
-        if stroke.kind == "hem_flatten" or stroke.bend_id in out:
+        own = [name for name in stroke.bend_ids if name not in out]
+        if stroke.kind == "hem_flatten" or not own:
             continue
-        bend = part.bend(stroke.bend_id)
         if stroke.kind == "hem_prebend":
             surface, held, source = _hem(stroke, sheet), False, "hem: deduction grows with the thickness"
         else:
             held = True
             surface, source = _surface(stroke, sheet, dies[stroke.die_id], punches[stroke.punch_id])
-        out[stroke.bend_id] = BendResponse(
-            bend_id=stroke.bend_id,
-            stroke=stroke.number,
-            target_included_deg=stroke.target_included_deg,
-            held=held,
-            shorter_leg_mm=min(outside_mm(part, bend.parent), outside_mm(part, bend.child)),
-            included_deg=surface.included_deg,
-            deduction_mm=surface.deduction_mm,
-            source=source,
-        )
+        for name in own:
+            bend = part.bend(name)
+            out[name] = BendResponse(
+                bend_id=name,
+                stroke=stroke.number,
+                target_included_deg=stroke.target_included_deg,
+                held=held,
+                shorter_leg_mm=min(outside_mm(part, bend.parent), outside_mm(part, bend.child)),
+                included_deg=surface.included_deg,
+                deduction_mm=surface.deduction_mm,
+                source=source,
+            )
     return tuple(out.values())
 
 

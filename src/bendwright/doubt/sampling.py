@@ -1,7 +1,8 @@
 """A run of pieces drawn by lot, and the same by first order.
 
-Every cause has its own independent draws: one a batch or a sheet, one a stroke, one an edge. The angles follow the quadratic
-surfaces of the bends, the sizes add up what their rules say. Arrays have one row a piece.
+Every cause has its own independent draws: one a batch or a sheet, one a stroke, one an edge. Bends made by one stroke share its
+draws, which go by the name of the first of them. The angles follow the quadratic surfaces of the bends, the sizes add up what their
+rules say. Arrays have one row a piece.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ COLUMNS: dict[str, int] = {"thickness": 0, "strength": 1, "modulus": 1, "frictio
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """One thing that is drawn: its spread and which bend or edge it belongs to ("" = all bends)."""
+    """One thing that is drawn: its spread and which edge or stroke (by its first bend) it belongs to ("" = all bends)."""
 
     spread: Spread
     of: str
@@ -67,12 +68,18 @@ class Model:
 
 
 def model_of(responses: Sequence[BendResponse], rules: Sequence[SizeRule], spreads: Spreads) -> Model:
-    """Everything that is drawn: batch and sheet lots once, stroke lots per bend, edge lots per free edge."""
+    """Everything that is drawn: batch and sheet lots once, stroke lots per stroke, edge lots per free edge."""
     edges = tuple(dict.fromkeys(name for rule in rules for name, _ in rule.edge_mm))
-    bends = tuple(item.bend_id for item in responses)
-    places = {"batch": ("",), "sheet": ("",), "stroke": bends, "edge": edges}
+    strokes = tuple(dict.fromkeys(firsts_of(responses)))
+    places = {"batch": ("",), "sheet": ("",), "stroke": strokes, "edge": edges}
     lots = tuple(Lot(item, of) for item in spreads.items for of in places[item.scope])
     return Model(responses=tuple(responses), rules=tuple(rules), lots=lots, edges=edges)
+
+
+def firsts_of(responses: Sequence[BendResponse]) -> tuple[str, ...]:
+    """For every bend the first bend of the stroke that makes it."""
+    first: dict[int, str] = {}
+    return tuple(first.setdefault(item.stroke, item.bend_id) for item in responses)
 
 
 def drawn(model: Model, *, samples: int, generator: np.random.Generator) -> Array:
@@ -89,6 +96,7 @@ def drawn(model: Model, *, samples: int, generator: np.random.Generator) -> Arra
 def pieces_of(model: Model, draws: Array) -> Pieces:
     """The deviations those draws mean."""
     n, names = len(draws), [item.bend_id for item in model.responses]
+    firsts = np.array(firsts_of(model.responses))
     pieces = Pieces(
         variables=np.zeros((n, len(names), 4)), gauge=np.zeros((n, len(names))), edge=np.zeros((n, len(model.edges)))
     )
@@ -100,8 +108,8 @@ def pieces_of(model: Model, draws: Array) -> Pieces:
             pieces.edge[:, model.edges.index(lot.of)] += value
         else:
             sign = -1.0 if lot.cause == "modulus" else 1.0
-            mine = slice(None) if not lot.of else names.index(lot.of)
-            pieces.variables[:, mine, COLUMNS[lot.cause]] += sign * (value[:, None] if not lot.of else value)
+            mine = slice(None) if not lot.of else firsts == lot.of
+            pieces.variables[:, mine, COLUMNS[lot.cause]] += sign * value[:, None]
     return pieces
 
 

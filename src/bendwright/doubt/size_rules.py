@@ -4,7 +4,8 @@ A bend line lies where its gauging put it. With the finger on a free edge it kee
 the outer face of a flange already formed at bend j it keeps its distance from that face, which lies half a deduction
 beyond j's line. A leg is the distance of its two ends on the flat, plus half a deduction for each end that is a bend.
 So a deduction that is D too small in the books makes a leg gauged by edge or face D/2 longer and the one that takes
-what is left longer by all the rest: flanges always add up to the blank plus the deductions.
+what is left longer by all the rest: flanges always add up to the blank plus the deductions. Bends made by one stroke share its
+gauge error, which goes by the name of the first of them.
 """
 
 from __future__ import annotations
@@ -67,10 +68,10 @@ def _lines(part: Part, strokes: Sequence[Stroke]) -> dict[str, Sum]:
     """For each bend how far its line lies too far toward its child."""
     out: dict[str, Sum] = {}
     for stroke in strokes:
-        if stroke.bend_id in out:
+        own = [name for name in stroke.bend_ids if name not in out]
+        if not own:
             continue
         bend, gauging = part.bend(stroke.bend_id), stroke.gauging
-        toward_child = -1.0 if stroke.gauged_flange_side == "child" else 1.0
         away: Sum = {}
         if gauging.kind == "edge":
             away = {("edge", gauging.flange_id): -1.0, ("gauge", bend.id): 1.0}
@@ -81,7 +82,23 @@ def _lines(part: Part, strokes: Sequence[Stroke]) -> dict[str, Sum]:
             if stop is not None:
                 away = _add(away, {("deduction", stop): 1.0}, -0.5)
                 away = _add(away, out.get(stop, {}), -1.0 if outward else 1.0)
-        out[bend.id] = _add({}, away, toward_child)
+        toward_child = -1.0 if stroke.gauged_flange_side == "child" else 1.0
+        for name in own:
+            out[name] = _add({}, away, -toward_child if _across(part, bend, part.bend(name)) else toward_child)
+    return out
+
+
+def _across(part: Part, first: Bend, other: Bend) -> bool:
+    """Whether two bends on one line turn opposite ways out: one hangs on the child of the other, so the sheet comes back over the line."""
+    return any(a is not b and b.parent in _hanging(part, a.child) for a, b in ((first, other), (other, first)))
+
+
+def _hanging(part: Part, flange_id: str) -> set[str]:
+    """A flange with all that hangs on it; bends stand parent before child."""
+    out = {flange_id}
+    for bend in part.bends:
+        if bend.parent in out:
+            out.add(bend.child)
     return out
 
 

@@ -86,7 +86,7 @@ def plan_glb(
 
 def _check(part: Part, plan: Plan, punches: dict[str, Punch], dies: dict[str, Die]) -> None:
     problems = []
-    own, planned = {bend.id for bend in part.bends}, {stroke.bend_id for stroke in plan.strokes}
+    own, planned = {bend.id for bend in part.bends}, {name for stroke in plan.strokes for name in stroke.bend_ids}
     flanges = {flange.id for flange in part.flanges} == {flat.flange_id for flat in plan.blank.flats}
     if own != planned or not flanges or not plan.strokes:
         problems.append(found("D510", came=", ".join(sorted(planned)) or "no bends", allowed=", ".join(sorted(own))))
@@ -108,17 +108,20 @@ def _bendings(part: Part, plan: Plan, dies: dict[str, Die]) -> tuple[list[Bendin
     stations = {station.number: station for station in plan.stations}
     out = []
     for stroke in plan.strokes:
-        turned = part.bend(stroke.bend_id).turned_deg
-        reaches = reaches_of(stroke, plan.blank, reached.get(stroke.bend_id), turned)
-        station, own = stations[stroke.station], shapes[stroke.bend_id]
-        if len(own) == 1:
-            own[0] = reaches[0]
-        own += [reach for reach in dict.fromkeys(reaches) if reach not in own]
+        station = stations[stroke.station]
+        all_reaches = {}
+        for name in stroke.bend_ids:
+            bend, own = part.bend(name), shapes[name]
+            reaches = reaches_of(stroke, bend, plan.blank, reached.get(name))
+            if len(own) == 1:
+                own[0] = reaches[0]
+            own += [reach for reach in dict.fromkeys(reaches) if reach not in own]
+            all_reaches[name], reached[name] = reaches, reaches[-1]
         gauge_x = gauged.get(stroke.bend_id, stroke.gauging.x_mm)
         die = dies[station.die_id]
         left = station.left_end_z_mm
-        out.append(bending_of(stroke, reaches, die=die, left_mm=left, gauge_x_mm=gauge_x))
-        reached[stroke.bend_id], gauged[stroke.bend_id] = reaches[-1], stroke.gauging.x_mm
+        out.append(bending_of(stroke, all_reaches, die=die, left_mm=left, gauge_x_mm=gauge_x))
+        gauged[stroke.bend_id] = stroke.gauging.x_mm
     return out, shapes
 
 

@@ -21,7 +21,7 @@ from bendwright.geometry.kernels import die_rise
 from bendwright.geometry.rigid import Array, Rigid, about_line
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.fold import plate_corners
-from bendwright.part.model import Part
+from bendwright.part.model import Bend, Part
 from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.air_bend_of import half_centre_of
 from bendwright.stroke.bodies import Side, bend_frame
@@ -35,17 +35,23 @@ UP = np.array([0.0, 0.0, 1.0])
 
 @dataclass(frozen=True, slots=True)
 class Bending:
-    """One stroke's bend: which way it is held, its reaches from the first to the last, and the numbers of the swing.
+    """One stroke's bends: which way the sheet is held, their reaches from the first to the last, and the numbers of the swing.
 
-    ``reaches[0]`` is where it begins, ``reaches[-1]`` what is left when the ram has gone up, the one before it under the ram.
+    ``reaches[0]`` is where the bend that names the stroke begins, ``reaches[-1]`` what is left when the ram has gone up, the one
+    before it under the ram; ``all_reaches`` are as many for every bend of the stroke.
     """
 
     stroke: Stroke
-    reaches: tuple[Reach, ...]
+    all_reaches: Mapping[str, tuple[Reach, ...]]
     half_centre_mm: float
     shoulder_radius_mm: float
     left_mm: float
     lies_at_mm: float
+
+    @property
+    def reaches(self) -> tuple[Reach, ...]:
+        """Those of the bend that names the stroke."""
+        return self.all_reaches[self.stroke.bend_id]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +70,12 @@ class Sweep:
     last: Rigid
 
 
-def reaches_of(stroke: Stroke, blank: Blank, before: Reach | None, turned_deg: float) -> tuple[Reach, ...]:
-    """Every reach of the stroke's bend that has a shape of its own, ``SHAPE_DEG`` apart at most.
+def reaches_of(stroke: Stroke, bend: Bend, blank: Blank, before: Reach | None) -> tuple[Reach, ...]:
+    """Every reach of one bend of the stroke that has a shape of its own, ``SHAPE_DEG`` apart at most.
 
-    ``turned_deg`` is what the drawing asks, ``before`` where a stroke before has left the bend.
+    ``before`` is where a stroke before has left the bend.
     """
-    size = blank.size(stroke.bend_id)
+    size, turned_deg = blank.size(bend.id), bend.turned_deg
     own = size.bend_allowance_mm
     loaded = 180.0 - stroke.loaded_included_deg
     if stroke.kind == "hem_flatten":
@@ -84,13 +90,15 @@ def reaches_of(stroke: Stroke, blank: Blank, before: Reach | None, turned_deg: f
     return (*(Reach(loaded * k / count, arc) for k in range(count + 1)), Reach(left, arc))
 
 
-def bending_of(stroke: Stroke, reaches: tuple[Reach, ...], *, die: Die, left_mm: float, gauge_x_mm: float) -> Bending:
+def bending_of(
+    stroke: Stroke, reaches: Mapping[str, tuple[Reach, ...]], *, die: Die, left_mm: float, gauge_x_mm: float
+) -> Bending:
     """The bending of a stroke; ``left_mm`` is where the station's stacks begin on the bed, ``gauge_x_mm`` where the gauge stood
     for the pre-bend of a hem that is now flattened.
     """
     return Bending(
         stroke=stroke,
-        reaches=reaches,
+        all_reaches=reaches,
         half_centre_mm=half_centre_of(die) if die.kind == "vee" else 0.0,
         shoulder_radius_mm=die.shoulder_radius_mm,
         left_mm=left_mm - stroke.stack_from_mm,
@@ -127,7 +135,8 @@ def _swung(
     The root moves with the parent's side, which lies toward the gauge (``sign`` 1) or the operator (-1).
     """
     stroke = bending.stroke
-    seen, low = _seen_from(blank, lines_of(blank)[stroke.bend_id], stroke.gauged_flange_side)
+    seen = _seen_from(blank, lines_of(blank)[stroke.bend_id], stroke.gauged_flange_side)
+    low = _left_end(blank, seen, stroke)
     lying = seen.after(parent.inverse())
     sign = 1.0 if stroke.gauged_flange_side == "parent" else -1.0
     k_thickness = blank.size(stroke.bend_id).k_factor * blank.thickness_mm
@@ -163,16 +172,29 @@ def _after(outer: Array, inner: Array) -> Array:
     return np.column_stack([ow * x - oz * y, ow * y + oz * x, ow * z + oz * w, ow * w - oz * z])
 
 
-def _seen_from(blank: Blank, line: BendLine, side: Side) -> tuple[Rigid, float]:
-    """Blank space -> (u out to that side, v toward the punch, to the right), and where the bend begins on the left [mm].
+def _seen_from(blank: Blank, line: BendLine, side: Side) -> Rigid:
+    """Blank space -> (u out to that side, v toward the punch, to the right).
 
     ``bend_frame`` mirrors the parent's side; here it is turned, as the sheet is when that side goes to the gauge.
     """
     frame = bend_frame(blank, line, side)
     if side == "child":
-        return Rigid(frame.turn, frame.move), frame.spans[0][0]
+        return Rigid(frame.turn, frame.move)
     right = np.array([[1.0], [1.0], [-1.0]])
-    return Rigid(frame.turn * right, frame.move * right[:, 0]), -frame.spans[-1][1]
+    return Rigid(frame.turn * right, frame.move * right[:, 0])
+
+
+def _left_end(blank: Blank, seen: Rigid, stroke: Stroke) -> float:
+    """Where the leftmost of the stroke's bends begins, along the line they lie on [mm]."""
+    lines = [lines_of(blank)[name] for name in stroke.bend_ids]
+    return min(float(seen.points(ends_of(line))[:, 2].min()) for line in lines)
+
+
+def ends_of(line: BendLine) -> Array:
+    """Ends of all stretches of a bend line in the plane of the blank, shape (n, 3)."""
+    start, end = np.array([*line.start, 0.0]), np.array([*line.end, 0.0])
+    along = (end - start) / np.linalg.norm(end - start)
+    return np.array([start + place * along for span in line.spans for place in span])
 
 
 def _pressed(
@@ -181,7 +203,8 @@ def _pressed(
 ) -> Sweep:  # fmt: skip
     """A hem between flat tools: its flange lies on the die, folded edge to the front, the bar on the highest point under it."""
     bend, line = part.bend(bending.stroke.bend_id), lines_of(blank)[bending.stroke.bend_id]
-    (seen, low), size, thickness = _seen_from(blank, line, "parent"), blank.size(bend.id), blank.thickness_mm
+    seen, size, thickness = _seen_from(blank, line, "parent"), blank.size(bend.id), blank.thickness_mm
+    low = _left_end(blank, seen, bending.stroke)
     edge = 0.5 * size.bend_allowance_mm - size.inside_radius_mm - thickness
     place = Rigid(np.eye(3), np.array([-bending.lies_at_mm - edge, thickness, bending.left_mm - low]))
     lying = place.after(seen)

@@ -49,7 +49,12 @@ def aside_mm(
     swept = shapely.union_all([sweeps_up(piece, 2.0 * punch.height_mm) for piece in convex_pieces(ring)])
     if not any(_crosses(points, swept, low, high) for name, points in spots.items() if name not in legs):
         return 0.0
-    z = np.concatenate([points[:, 2] for points in spots.values()])
+    return past_end_mm(np.vstack(list(spots.values())), station)
+
+
+def past_end_mm(corners: Array, station: Station) -> float:
+    """How far along the bed the part must go to stand past the nearer end of the punch stack, < 0 to the left [mm]."""
+    z = corners[:, 2]
     ends = station.left_end_z_mm, station.left_end_z_mm + station.length_mm
     left, right = ends[0] - ROOM_MM - float(z.max()), ends[1] + ROOM_MM - float(z.min())
     return left if -left < right else right

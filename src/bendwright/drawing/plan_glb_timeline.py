@@ -14,7 +14,7 @@ from bendwright.drawing.glb import Json, quaternion
 from bendwright.drawing.plan_glb_clips import Clip, Place, Track
 from bendwright.drawing.plan_glb_motion import Bending, Sweep, folded_corners, moved, sweep_of, turned_between
 from bendwright.drawing.plan_glb_part import PartNodes, Reach, child_pose, placed_at
-from bendwright.drawing.plan_glb_release import aside_mm
+from bendwright.drawing.plan_glb_release import aside_mm, past_end_mm
 from bendwright.drawing.plan_glb_tools import ToolNodes
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import Blank
@@ -96,7 +96,7 @@ def clip_of(
     parent = left.placed[scene.part.bend(stroke.bend_id).parent]
     origin = scene.nodes.origins[scene.part.flanges[0].id]
     sweep = sweep_of(bending, scene.part, scene.blank, tools[0], parent, origin)
-    made = {**left.reached, stroke.bend_id: bending.reaches[-1]}
+    made = {**left.reached, **{name: reaches[-1] for name, reaches in bending.all_reaches.items()}}
     placed = placed_at(scene.part, scene.blank, made)
     corners = folded_corners(scene.blank, placed)
     half = max(abs(x) for x, _ in tools[1].outline)
@@ -109,7 +109,8 @@ def clip_of(
     wide = max(LEAST_OPEN_MM, begin.high_mm + ROOM_MM, end.high_mm + ROOM_MM)
     wide = wide if station.daylight_mm is None else min(wide, station.daylight_mm)
     aside = _aside(scene, bending, sweep, placed, station, tools[0])
-    tracks = _part_tracks(scene, left.root or begin.front, begin, end, sweep, times, at, top, aside)
+    beside = past_end_mm(sweep.first.points(left.corners), station) if stroke.brought_in == "along" else 0.0
+    tracks = _part_tracks(scene, left.root or begin.front, begin, end, sweep, times, at, top, (beside, aside))
     tracks |= _bend_tracks(scene, bending, sweep, times)
     keys = [(0.0, left.open_mm.get(station.set_up, wide)), (handling, wide), (at["down"], wide)]
     keys += zip(times, sweep.tips_mm, strict=True)
@@ -131,13 +132,15 @@ def _track(keys: Sequence[tuple[float, Sequence[float] | Array]]) -> Track:
 def _aside(
     scene: Scene, bending: Bending, sweep: Sweep, placed: Mapping[str, Rigid], station: Station, punch: Punch
 ) -> float:
-    """How far along the bed the part goes to come off a punch it holds [mm]."""
+    """How far along the bed the part goes to come off a punch it holds, or off the tools where the plan says so [mm]."""
+    there = {name: sweep.last.after(place) for name, place in placed.items()}
+    if bending.stroke.taken_off == "along":
+        return past_end_mm(folded_corners(scene.blank, there), station)
     if bending.stroke.number not in scene.held:
         return 0.0
-    bend = scene.part.bend(bending.stroke.bend_id)
-    there = {name: sweep.last.after(place) for name, place in placed.items()}
-    tip = float(sweep.tips_mm[-1])
-    return aside_mm(scene.blank, there, (bend.parent, bend.child), station, punch, tip_mm=tip)
+    bends = [scene.part.bend(name) for name in bending.stroke.bend_ids]
+    legs = {flange for bend in bends for flange in (bend.parent, bend.child)}
+    return aside_mm(scene.blank, there, legs, station, punch, tip_mm=float(sweep.tips_mm[-1]))
 
 
 def _eased_s(at: Mapping[str, float]) -> float:
@@ -166,15 +169,18 @@ def _bending_times(sweep: Sweep, at: Mapping[str, float]) -> list[float]:
 
 def _part_tracks(
     scene: Scene, start: Rigid, begin: _Ways, end: _Ways, sweep: Sweep, times: Sequence[float],
-    at: Mapping[str, float], top: float, aside: float,
+    at: Mapping[str, float], top: float, aside: tuple[float, float],
 ) -> dict[Place, Track]:  # fmt: skip
+    """The part from hand to hand; ``aside`` is how far beside the tools it stands before it comes in and after it is led off."""
     root = scene.part.flanges[0].id
     node, origin = scene.nodes.flanges[root], scene.nodes.origins[root]
-    before = [(0.0, start)]
-    before += [(share * at["carried"], pose) for share, pose in turned_between(start, begin.front, origin)]
+    before, way = [(0.0, start)], (0.0, 0.0, aside[0])
+    ready = moved(begin.front, way)
+    before += [(share * at["carried"], pose) for share, pose in turned_between(start, ready, origin)]
+    before += [(0.5 * (at["carried"] + at["over"]), moved(begin.over, way))] if aside[0] else []
     before += [(at["over"], begin.over), (at["down"], begin.rest)]
-    way = (0.0, 0.0, aside)
-    after = [(_eased_s(at), end.rest)] if aside else []
+    way = (0.0, 0.0, aside[1])
+    after = [(_eased_s(at), end.rest)] if aside[1] else []
     after += [(at["open"], moved(end.rest, way)), (at["lifted"], moved(end.over, way)), (at["out"], end.front)]
     raised = sweep.spots + np.array([0.0, top, 0.0])
     spots = [*_at(before, origin), *zip(times, raised, strict=True), *_at(after, origin)]
@@ -191,9 +197,16 @@ def _turns(poses: Sequence[tuple[float, Rigid]]) -> list[tuple[float, Array]]:
 
 
 def _bend_tracks(scene: Scene, bending: Bending, sweep: Sweep, times: Sequence[float]) -> dict[Place, Track]:
-    """The child turning, and its bend taking the shapes of the arc, one after the other."""
-    bend = scene.part.bend(bending.stroke.bend_id)
-    own = [(times[mark], sweep.reaches[mark]) for mark in sweep.marks]
+    """The children turning together, and their bends taking the shapes of the arc, one after the other."""
+    marks = [times[mark] for mark in sweep.marks]
+    tracks: dict[Place, Track] = {}
+    for name, reaches in bending.all_reaches.items():
+        tracks |= _child_tracks(scene, name, list(zip(marks, reaches, strict=True)))
+    return tracks
+
+
+def _child_tracks(scene: Scene, bend_id: str, own: Sequence[tuple[float, Reach]]) -> dict[Place, Track]:
+    bend = scene.part.bend(bend_id)
     poses = [(t, child_pose(scene.part, scene.blank, scene.nodes, bend.id, reach)) for t, reach in own]
     shapes = list(scene.shapes[bend.id])
     weights = np.zeros((len(own), len(shapes) - 1))
@@ -215,14 +228,16 @@ def _finger_tracks(
     stand out of the way.
     """
     gauging = bending.stroke.gauging
-    places = [np.array([gauging.x_mm, gauging.r_mm + top, bending.left_mm + z]) for z in gauging.fingers_z_mm]
+    xs = gauging.fingers_x_mm or (gauging.x_mm,) * len(gauging.fingers_z_mm)
+    spots_z = zip(xs, gauging.fingers_z_mm, strict=True)
+    places = [np.array([x, gauging.r_mm + top, bending.left_mm + z]) for x, z in spots_z]
     spots: list[Array] = []
     tracks: dict[Place, Track] = {}
     for number, node in enumerate(scene.tools.fingers):
         used = number < len(places)
         was = left.fingers[number] if left.fingers else places[min(number, len(places) - 1)] if places else np.zeros(3)
         spot = places[number] if used else np.array([max(was[0], AWAY_MM), was[1], was[2]])
-        after = spot + np.array([DRAWN_BACK_MM if used else 0.0, 0.0, 0.0])
+        after = spot + np.array([max(DRAWN_BACK_MM, gauging.retract_mm) if used else 0.0, 0.0, 0.0])
         keys = [(0.0, was), (0.7 * at["carried"], spot), (at["down"], spot), (at["touch"], after), (at["out"], after)]
         tracks[node, "translation"] = _track(keys)
         spots.append(after)
@@ -245,7 +260,10 @@ def _extras(bending: Bending, seconds: float, at: Mapping[str, float]) -> Json:
     close = stroke.clearance
     return {
         "stroke": stroke.number,
-        "bend": stroke.bend_id,
+        "bend": stroke.bends_name,
+        "bends": list(stroke.bend_ids),
+        "brought_in": stroke.brought_in,
+        "taken_off": stroke.taken_off,
         "kind": stroke.kind,
         "direction": stroke.direction,
         "station": stroke.station,

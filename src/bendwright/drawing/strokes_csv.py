@@ -41,6 +41,12 @@ def _finger_z(plan: Plan, stroke: Stroke) -> str:
     return " ".join(f"{left - stroke.stack_from_mm + z:.1f}" for z in stroke.gauging.fingers_z_mm)
 
 
+def _finger_x(stroke: Stroke) -> str:
+    """Own X of each finger, left to right; all at the one X where the edge is not aslant."""
+    own = stroke.gauging.fingers_x_mm or (stroke.gauging.x_mm,) * len(stroke.gauging.fingers_z_mm)
+    return " ".join(f"{x:.2f}" for x in own)
+
+
 def _crown(stroke: Stroke, of: Callable[[Crown], float | None], decimals: int) -> str:
     value = None if stroke.crown is None else of(stroke.crown)
     return "" if value is None else f"{value:.{decimals}f}"
@@ -61,7 +67,7 @@ def _yes(flag: bool) -> str:
 
 COLUMNS: dict[str, Cell] = {
     "stroke": lambda plan, s: str(s.number),
-    "bend": lambda plan, s: s.bend_id,
+    "bend": lambda plan, s: "+".join(s.bend_ids),
     "kind": lambda plan, s: s.kind,
     "direction": lambda plan, s: s.direction,
     "station": lambda plan, s: str(s.station),
@@ -72,7 +78,9 @@ COLUMNS: dict[str, Cell] = {
     "turn_deg": lambda plan, s: f"{s.handling.turn_deg:g}",
     "x_mm": lambda plan, s: _gauged(s, f"{s.gauging.x_mm:.2f}"),
     "r_mm": lambda plan, s: _gauged(s, f"{s.gauging.r_mm:.2f}"),
+    "finger_x_mm": lambda plan, s: _gauged(s, _finger_x(s)),
     "finger_z_from_bed_end_mm": _finger_z,
+    "retract_mm": lambda plan, s: _gauged(s, f"{s.gauging.retract_mm:.2f}"),
     "depth_mm": lambda plan, s: f"{s.depth_mm:.3f}",
     "target_included_deg": lambda plan, s: f"{s.target_included_deg:.2f}",
     "loaded_included_deg": lambda plan, s: f"{s.loaded_included_deg:.2f}",
@@ -94,5 +102,7 @@ COLUMNS: dict[str, Cell] = {
     "right_open_deg": lambda plan, s: _left_open(s, "right_deg"),
     "gauged_at": lambda plan, s: s.gauging.at,
     "takes_error": lambda plan, s: s.gauging.takes_error,
+    "brought_in": lambda plan, s: s.brought_in,
+    "taken_off": lambda plan, s: s.taken_off,
     "note": lambda plan, s: s.handling.text,
 }

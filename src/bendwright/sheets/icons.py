@@ -21,23 +21,29 @@ def operator(foot: Point, *, height_mm: float = 9.0) -> str:
     return head + path(body, fill=INK, stroke=PAPER, width=0.3)
 
 
-def handling_svg(handling: Handling) -> str:
-    """What to do with the sheet before the stroke: a flip sign, a turn sign, both, or the sheet as it lies."""
+def handling_svg(handling: Handling, *, along: bool = False) -> str:
+    """What to do with the sheet before the stroke: a flip sign, a turn sign, one to bring it in ``along`` the bed, or as it lies."""
     signs = []
     if handling.flip:
         signs.append(_flip(0.0))
     if handling.turn_deg:
         signs.append(_turn(ICON_MM * len(signs), handling.turn_deg))
+    if along:
+        signs.append(_along(ICON_MM * len(signs)))
     signs = signs or [_keep()]
     width = ICON_MM * len(signs)
-    return picture(signs, width_mm=width, height_mm=ICON_MM, title=handling_words(handling), name="handling")
+    return picture(
+        signs, width_mm=width, height_mm=ICON_MM, title=handling_words(handling, along=along), name="handling"
+    )
 
 
-def handling_words(handling: Handling) -> str:
-    """The sign in words: ``flip over, turn 180``, or ``as it lies``."""
+def handling_words(handling: Handling, *, along: bool = False) -> str:
+    """The sign in words: ``flip over, turn 180, in along the bed``, or ``as it lies``."""
     told = ["flip over"] if handling.flip else []
     if handling.turn_deg:
         told.append(f"turn {handling.turn_deg:g}°")
+    if along:
+        told.append("in along the bed")
     return ", ".join(told) or AS_IT_LIES
 
 
@@ -84,6 +90,19 @@ def _turn(left: float, turn_deg: float) -> str:
         [(x - 2.4, y - 1.2), (x + 2.4, y - 1.2), (x + 2.4, y + 1.6), (x - 2.4, y + 1.6)], fill=SHEET_LIGHT, width=0.35
     )
     return ring + arrow_head(nose, tangent, size=2.2) + sheet
+
+
+def _along(left: float) -> str:
+    """A sheet, the bed under it and an arrow from the side along the bed."""
+    x = left
+    sheet = polygon([(x + 4.4, 6.2), (x + 7.2, 6.2), (x + 8.6, 4.4), (x + 5.8, 4.4)], fill=SHEET_LIGHT, width=0.35)
+    bed = polyline([(x + 0.6, 7.6), (x + 8.6, 7.6)], width=0.6)
+    return (
+        sheet
+        + bed
+        + polyline([(x + 0.6, 5.3), (x + 2.6, 5.3)], width=0.6)
+        + arrow_head((x + 4.2, 5.3), (1.0, 0.0), size=2.0)
+    )
 
 
 def _keep() -> str:

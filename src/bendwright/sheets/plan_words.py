@@ -42,7 +42,7 @@ class MovedNumber(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pick:
-    """One line of the pick list: a stack of one station."""
+    """One line of the pick list: a stack of one station, or the clamps over it."""
 
     station: int
     what: str
@@ -93,17 +93,17 @@ def duration(seconds: float) -> str:
 
 
 def picks(plan: Plan) -> tuple[Pick, ...]:
-    """The pick list: punch and die of every station, pieces from left to right."""
+    """The pick list: punch, die and clamps of every station, pieces from left to right."""
     return tuple(pick for station in plan.stations for pick in _station_picks(station))
 
 
-def _station_picks(station: Station) -> tuple[Pick, Pick]:
+def _station_picks(station: Station) -> tuple[Pick, ...]:
     turned = " turned" if station.punch_turned else ""
     rows = (
         (f"punch {station.punch_id}{turned}", station.punch_pieces),
         (f"die {station.die_id}", station.die_pieces),
     )
-    first, second = (
+    stacks = tuple(
         Pick(
             station=station.number,
             what=what,
@@ -113,7 +113,23 @@ def _station_picks(station: Station) -> tuple[Pick, Pick]:
         )
         for what, pieces in rows
     )
-    return first, second
+    return (*stacks, *_clamp_picks(station))
+
+
+def _clamp_picks(station: Station) -> tuple[Pick, ...]:
+    """The clamps over a punch stack, with the places of their left ends on the bed; nothing where one rail holds the punches."""
+    if not station.clamps:
+        return ()
+    clamps = sorted(station.clamps, key=lambda clamp: clamp.from_mm)
+    return (
+        Pick(
+            station=station.number,
+            what="clamps, nowhere else",
+            pieces=_counted(short(clamp.length_mm) for clamp in clamps),
+            locations="Z " + " / ".join(short(station.left_end_z_mm + clamp.from_mm, 0) for clamp in clamps),
+            length=short(sum(clamp.length_mm for clamp in clamps)),
+        ),
+    )
 
 
 def set_ups(stations: Sequence[Station]) -> tuple[tuple[Station, ...], ...]:
@@ -148,7 +164,11 @@ def station_places(plan: Plan) -> list[str]:
 
 def _piece_names(pieces: Sequence[PickedPiece]) -> str:
     """Names from left to right, equal neighbours counted: ``835 solid + 2 × 50``."""
-    runs = [(name, len(list(run))) for name, run in groupby(piece.label or short(piece.length_mm) for piece in pieces)]
+    return _counted(piece.label or short(piece.length_mm) for piece in pieces)
+
+
+def _counted(names: Iterable[str]) -> str:
+    runs = [(name, len(list(run))) for name, run in groupby(names)]
     return " + ".join(name if count == 1 else f"{count} × {name}" for name, count in runs)
 
 
@@ -230,6 +250,36 @@ def finger_places(plan: Plan, stroke: Stroke) -> tuple[float, ...]:
     if left is None:
         return ()
     return tuple(left - stroke.stack_from_mm + z for z in stroke.gauging.fingers_z_mm)
+
+
+def finger_words(plan: Plan, stroke: Stroke, *, each_x: bool) -> str:
+    """Finger places along the bed, left to right: ``Z 1440 / 1600``; on an edge aslant with ``each_x`` of its own, ``X1 80.20 at Z 1440,
+    X2 ...``; and how far the fingers must draw back; empty where nothing is gauged.
+    """
+    places = [short(z, 0) for z in finger_places(plan, stroke)]
+    words = f"Z {' / '.join(places)}" if places else ""
+    if each_x and (own := stroke.gauging.fingers_x_mm):
+        names = [f"X{i}" for i in range(1, len(own) + 1)] if len(own) > 1 else ["X"]
+        each = zip(names, own, places, strict=True) if places else ()
+        words = ", ".join(f"{name} {fixed(x, 2)} at Z {z}" for name, x, z in each)
+    back = stroke.gauging.retract_mm
+    return "; ".join(filter(None, (words, f"fingers back {fixed(back, 1)} mm before it swings" if back else "")))
+
+
+def together(stroke: Stroke) -> str:
+    """``b1 + b2 in one stroke`` where a stroke makes several bends; else empty."""
+    return f"{stroke.bends_name} in one stroke" if stroke.with_bends else ""
+
+
+def ways(stroke: Stroke) -> tuple[str, ...]:
+    """How the sheet comes in and goes off, where it is not straight from the front and straight back."""
+    off = {
+        "up": "",
+        "shift": "off: lower it, shift toward front or gauge",
+        "along": "off along the bed, past the end of the stack",
+    }[stroke.taken_off]
+    into = "in along the bed, from the end of the stack" if stroke.brought_in == "along" else ""
+    return tuple(filter(None, (into, off)))
 
 
 def clearance_mm(stroke: Stroke) -> str:

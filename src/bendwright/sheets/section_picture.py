@@ -56,7 +56,7 @@ def section_svg(stroke: Stroke, *, width_mm: float = 70.0, height_mm: float = 60
     parts.append(operator((0.6, height_mm - 0.7), height_mm=min(9.0, 0.2 * height_mm)))
     if width_mm >= SMALL_MM:
         parts.append(_scale_bar(window.scale, width_mm, height_mm))
-    title = f"Stroke {stroke.number}, bend {stroke.bend_id}: section, operator left, gauge right"
+    title = f"Stroke {stroke.number}, bend{'s' if stroke.with_bends else ''} {stroke.bends_name}: section, operator left, gauge right"
     return picture(parts, width_mm=width_mm, height_mm=height_mm, title=title, name=name, defs=defs)
 
 

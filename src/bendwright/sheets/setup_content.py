@@ -20,7 +20,7 @@ from bendwright.sheets.plan_words import (
     clearance_words,
     duration,
     error_goes_to,
-    finger_places,
+    finger_words,
     fixed,
     flagged,
     gauged,
@@ -33,11 +33,15 @@ from bendwright.sheets.plan_words import (
     short,
     stated,
     station_places,
+    together,
+    ways,
 )
 from bendwright.sheets.section_picture import section_svg
 from bendwright.sheets.station_picture import stations_svg
 from bendwright.stroke.result import Stroke
 
+LONGEST_NAME = 12
+"""Letters of a stroke's bends at the head of its card; more bends are counted there and named below."""
 IN_THE_FACTS = ("O110",)
 """Findings whose whole content the line of facts repeats: a sheet that was not measured, with its nominal thickness."""
 IN_THE_CROWN = ("K120",)
@@ -142,14 +146,17 @@ def _facts(plan: Plan) -> list[list[str]]:
 def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
     gauge, flat = stroke.gauging, stroke.kind == "hem_flatten"
     by_gauge = gauge.kind != "none"
-    fingers = " / ".join(short(z, 0) for z in finger_places(plan, stroke))
+    own_x = [fixed(x, 2) for x in gauge.fingers_x_mm] if by_gauge else []
+    fingers = finger_words(plan, stroke, each_x=len(own_x) == 1) if by_gauge else ""
+    aims = [fixed(leg.aimed_mm, 2) for leg in plan.legs if by_gauge and leg.gauged_at_bend in stroke.bend_ids]
     return {
         "number": str(stroke.number),
-        "bend": stroke.bend_id,
+        "bend": stroke.bends_name if len(stroke.bends_name) <= LONGEST_NAME else f"{len(stroke.bend_ids)} bends",
         "direction": stroke.direction,
         "x": fixed(gauge.x_mm, 2) if by_gauge else None,
         "r": fixed(gauge.r_mm, 1) if by_gauge else None,
-        "z": fingers if fingers and not room.dense else None,
+        "each_x": own_x if len(own_x) > 1 else [],
+        "z": fingers if fingers and (not room.dense or own_x or gauge.retract_mm) else None,
         "depth": fixed(stroke.depth_mm, 3),
         "target": None if flat else fixed(stroke.target_included_deg, 1),
         "loaded": None if flat else fixed(stroke.loaded_included_deg, 1),
@@ -159,10 +166,8 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
         "do": _do(stroke, dense=room.dense),
         "at": gauged(stroke),
         "error": error_goes_to(stroke),
-        "leg": next(
-            (fixed(leg.aimed_mm, 2) for leg in plan.legs if by_gauge and leg.gauged_at_bend == stroke.bend_id), ""
-        ),
-        "icon": handling_svg(stroke.handling),
+        "leg": " / ".join(dict.fromkeys(aims)),
+        "icon": handling_svg(stroke.handling, along=stroke.brought_in == "along"),
         "flagged": list(flagged(stroke, () if room.findings == "apart" else plan.findings)),
         "picture": section_svg(stroke, width_mm=room.picture_mm[0], height_mm=room.picture_mm[1])
         if room.picture_mm
@@ -171,15 +176,15 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
 
 
 def _do(stroke: Stroke, *, dense: bool) -> str:
-    """Station, kind of stroke and handling; where room is scarce the short words of the sign, except for how the sheet
-    is laid in.
+    """Station, bends made together, kind of stroke, handling, the ways in and off; where room is scarce the short words of the sign,
+    except for how the sheet is laid in.
     """
     text, kind = stroke.handling.text.rstrip("."), kind_words(stroke)
     if not text or (dense and stroke.number > 1 and len(text) > 24):
         text = handling_words(stroke.handling)
         text = "" if kind and text == AS_IT_LIES else text
     go = "→ " if stroke.handling.station_change else ""
-    return f"{go}stn {stroke.station}: " + "; ".join(filter(None, (kind, text)))
+    return f"{go}stn {stroke.station}: " + "; ".join(filter(None, (together(stroke), kind, text, *ways(stroke))))
 
 
 def _reasons(plan: Plan) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from bendwright.sheets.plan_words import (
     clearance_mm,
     duration,
     error_goes_to,
-    finger_places,
+    finger_words,
     fixed,
     flagged,
     gauged,
@@ -28,8 +28,9 @@ from bendwright.sheets.plan_words import (
     picks,
     reasons,
     sheet_words,
-    short,
     stated,
+    together,
+    ways,
 )
 from bendwright.stroke.result import Stroke
 
@@ -93,7 +94,7 @@ def _stroke_row(stroke: Stroke) -> list[str]:
     by_gauge, flat = gauge.kind != "none", stroke.kind == "hem_flatten"
     return [
         str(stroke.number),
-        stroke.bend_id,
+        stroke.bends_name,
         stroke.direction,
         handling_words(stroke.handling),
         fixed(gauge.x_mm, 2) if by_gauge else "-",
@@ -119,13 +120,12 @@ def _state(stroke: Stroke) -> str:
 
 def _how(plan: Plan, stroke: Stroke) -> str:
     """Handling, gauging, where the error goes and what needs an eye."""
-    told = [kind_words(stroke), f"station {stroke.station}", stroke.handling.text.rstrip(".")]
+    told = [together(stroke), kind_words(stroke), f"station {stroke.station}", stroke.handling.text.rstrip(".")]
     told.append(f"gauged {gauged(stroke)}" if stroke.gauging.kind != "none" else gauged(stroke))
     told.append(error_goes_to(stroke))
-    places = " / ".join(short(z, 0) for z in finger_places(plan, stroke))
-    if places:
-        told.append(f"fingers at Z {places}")
-    told += stated(stroke)
+    places = finger_words(plan, stroke, each_x=True)
+    told += [f"fingers {'' if stroke.gauging.fingers_x_mm else 'at '}{places}" if places else ""]
+    told += [*ways(stroke), *stated(stroke)]
     if stroke.kind == "hem_flatten":
         told.append(f"clearance {stroke.clearance.against}")
     return "; ".join([*(text for text in told if text), *flagged(stroke)])

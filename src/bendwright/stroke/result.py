@@ -196,3 +196,8 @@ class Stroke:
     def bend_ids(self) -> tuple[str, ...]:
         """All bends the stroke makes, the one that gives it its name first."""
         return (self.bend_id, *self.with_bends)
+
+    @property
+    def bends_name(self) -> str:
+        """What the stroke is called by its bends: ``b1 + b2``."""
+        return " + ".join(self.bend_ids)

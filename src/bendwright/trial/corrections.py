@@ -1,12 +1,13 @@
 """From the readings of the first piece: what to turn, by how much, and what no setting can cure.
 
 Depths: + = deeper = the bend closes. Angle errors: + = too open. The sum rule: the errors of all flanges of a section
-add up to the error of the blank; gauge offsets only move millimetres from one flange to the next.
+add up to the error of the blank; gauge offsets only move millimetres from one flange to the next. Bends made by one stroke
+get one depth: the mean of what each asks for.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import fsum, radians, sin
 from statistics import fmean
 
@@ -24,7 +25,8 @@ class BendCorrection:
 
     ``depth_mm`` for the whole length, ``left_mm``/``right_mm`` the same split to the ends that were measured,
     ``tilt_mm`` = right - left, ``crown_mm`` more at the centre. ``thickness_effect_deg`` and ``springback_effect_deg``
-    add up to the mean angle error; ``springback_deg`` is what the next programme should count on.
+    add up to the mean angle error; ``springback_deg`` is what the next programme should count on. ``with_bends`` are the
+    other bends of the same stroke: they get the same depth, and neither tilt nor crown is told.
     """
 
     bend_id: str
@@ -39,6 +41,7 @@ class BendCorrection:
     crown_mm: float | None
     mm_per_degree: float
     model: str
+    with_bends: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,9 +92,11 @@ def correct(piece: FirstPiece, job: Job, *, blank_tolerance_mm: float = BLANK_TO
     bends = []
     for reading in piece.readings:
         aim = next(aim for aim in job.bends if aim.bend_id == reading.bend_id)
-        said, bend = _bend(reading, aim, piece.thickness_mm)
+        said, bend = _bend(reading, aim, piece.thickness_mm, alone=not job.made_with(aim.bend_id))
         findings += said
         bends += [bend] if bend else []
+    bends, said = _by_stroke(bends, job)
+    findings += said
     findings += _thickness_findings(piece, job)
     slipped = length_slips(piece, job)
     findings += slipped
@@ -121,13 +126,17 @@ def thickness_effect_deg(*, aim: BendAim, thickness_mm: float) -> float:
     return 0.5 * (low + high) - loaded
 
 
-def _bend(reading: Reading, aim: BendAim, thickness_mm: float | None) -> tuple[list[Finding], BendCorrection | None]:
-    """Correction of one bend with its findings; None without readings or with a slip among them."""
+def _bend(
+    reading: Reading, aim: BendAim, thickness_mm: float | None, *, alone: bool
+) -> tuple[list[Finding], BendCorrection | None]:
+    """Correction of one bend with its findings; None without readings or with a slip among them. Readings that are missing are
+    told of a bend that has its stroke for itself.
+    """
     given = reading.given()
     said = slips(reading, aim)
     if said or not given:
         return said, None
-    said = _missing(reading)
+    said = _missing(reading) if alone else []
     ends = [given[place] for place in ("left", "right") if place in given] or [given["centre"]]
     mean_deg = fmean(ends)
     error_deg = mean_deg - aim.included_deg
@@ -151,6 +160,26 @@ def _bend(reading: Reading, aim: BendAim, thickness_mm: float | None) -> tuple[l
         mm_per_degree=per_degree,
         model="sharp corners" if aim.mm_per_degree is None else "mm per degree of the plan",
     )
+
+
+def _by_stroke(bends: list[BendCorrection], job: Job) -> tuple[list[BendCorrection], list[Finding]]:
+    """The bends with one depth for each stroke, and what that leaves of bends that share one (T119)."""
+    out, said = list(bends), []
+    for i, bend in enumerate(bends):
+        others = job.made_with(bend.bend_id)
+        if not others:
+            continue
+        own = [item for item in bends if item.bend_id == bend.bend_id or item.bend_id in others]
+        depth = fmean(item.depth_mm for item in own)
+        no_ends = {"left_mm": None, "right_mm": None, "tilt_mm": None, "crown_mm": None}
+        out[i] = replace(bend, depth_mm=depth, with_bends=others, **no_ends)  # type: ignore[arg-type]
+        if bend is own[0]:
+            names = [aim.bend_id for aim in job.bends if aim.bend_id == bend.bend_id or aim.bend_id in others]
+            left = {item.bend_id: item.error_deg - depth / item.mm_per_degree for item in own}
+            told = [f"{name} {left[name]:+.2f} degrees" if name in left else f"{name} was not read" for name in names]
+            values = {"bends": ", ".join(names), "depth": depth, "left": ", ".join(told)}
+            said.append(found("T119", where=", ".join(names), **values))
+    return out, said
 
 
 def _depth(aim: BendAim, mean_deg: float, springback_deg: float, thickness_mm: float) -> tuple[float, float]:

@@ -53,6 +53,7 @@ class BendAim:
     ``mm_per_degree`` is the plan's own sensitivity, ``ram_deg_per_mm`` its change of the loaded angle per mm of thickness
     with the ram's place fixed to the die (None = from the geometry of straight legs). Without ``mm_per_degree`` the
     sharp-corner model is taken, which needs ``opening_mm`` and asks for too much depth by 30-50 %; it is sure of the sign only.
+    ``stroke`` is the number of the stroke that makes it: bends with the same one share its depth (None = a stroke of its own).
     """
 
     bend_id: str
@@ -62,6 +63,7 @@ class BendAim:
     opening_mm: float | None = None
     mm_per_degree: float | None = None
     ram_deg_per_mm: float | None = None
+    stroke: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +87,12 @@ class Job:
     bends: tuple[BendAim, ...] = ()
     legs: tuple[LegAim, ...] = ()
     flange_count: int | None = None
+
+    def made_with(self, bend_id: str) -> tuple[str, ...]:
+        """The other bends of the stroke that makes this one."""
+        number = next(aim.stroke for aim in self.bends if aim.bend_id == bend_id)
+        alike = (aim.bend_id for aim in self.bends if number is not None and aim.stroke == number)
+        return tuple(name for name in alike if name != bend_id)
 
 
 def check_piece(piece: FirstPiece, job: Job) -> None:
