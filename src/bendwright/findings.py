@@ -14,7 +14,7 @@ The texts are data in ``finding_texts/*.yaml`` (one file per family, keyed by co
 
     Q1xx quantities   P1xx part files      S1xx shop files    M1xx make-ability
     K1xx stroke       O1xx order and plan  T1xx trial, cost   D1xx drawing out      C1xx command line
-    W1xx other ways to bend               U1xx doubt
+    W1xx other ways to bend               U1xx doubt          V1xx replay
 
 Each code is provoked by a test and explained in ``docs/findings.md``; a house test keeps that so.
 """
