@@ -64,6 +64,7 @@ def test_both_bends_are_named() -> None:
     """Card, section, terminal, table; the plan file gives the same plan back."""
     plan = planned().plan
     assert card(plan)["bend"] == "b1 + b2"
+    assert card(plan)["bends"] == ["b1", "b2"]
     assert "b1 + b2 in one stroke" in card(plan)["do"]
     assert "bends b1 + b2: section" in section_svg(shared())
     text = plan_summary(plan)
@@ -163,16 +164,16 @@ def test_clamps() -> None:
     assert drawn.count("<path") + drawn.count("<polygon") == bare.count("<path") + bare.count("<polygon") + 2
 
 
-@pytest.mark.origin("practice", "one page for up to eight strokes is the rule of this sheet")
+@pytest.mark.origin("practice", "one page for up to eight bends is the rule of this sheet")
 @pytest.mark.parametrize("paper", ["a4", "letter"])
-def test_eight_strokes_with_all_of_it_on_one_page(paper: Any) -> None:
-    """Every second stroke with five bends, slanted stops and the long ways."""
+def test_eight_bends_with_all_of_it_on_one_page(paper: Any) -> None:
+    """Three strokes of two bends with slanted stops, the long ways and cells for the readings of each bend, two of one bend."""
     plan = slanted()
-    long = replace(
-        plan.strokes[shared().number - 1], with_bends=("b2", "b5", "b6", "b7"), brought_in="along", taken_off="along"
-    )
-    eight = tuple(replace(long if i % 2 else plan.strokes[0], number=i + 1) for i in range(8))
-    pdf = setup_sheet_pdf(replace(plan, strokes=eight), (), paper=paper)
+    long = replace(plan.strokes[shared().number - 1], brought_in="along", taken_off="along")
+    one = next(stroke for stroke in plan.strokes if not stroke.with_bends)
+    five = tuple(replace(stroke, number=i) for i, stroke in enumerate((one, long, long, long, one), start=1))
+    assert sum(len(stroke.bend_ids) for stroke in five) == 8
+    pdf = setup_sheet_pdf(replace(plan, strokes=five), (), paper=paper)
     assert re.findall(rb"/Count (\d+)", pdf)[0] == b"1"
 
 

@@ -152,6 +152,7 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
     return {
         "number": str(stroke.number),
         "bend": stroke.bends_name if len(stroke.bends_name) <= LONGEST_NAME else f"{len(stroke.bend_ids)} bends",
+        "bends": list(stroke.bend_ids),
         "direction": stroke.direction,
         "x": fixed(gauge.x_mm, 2) if by_gauge else None,
         "r": fixed(gauge.r_mm, 1) if by_gauge else None,
