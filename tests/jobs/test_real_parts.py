@@ -70,30 +70,6 @@ FLATS = {
     "EEZ_PSU_H24005_heatsink_unfolded": "channel",
 }
 """Flats that say nothing of the way up; read as 90 degrees up, 1 mm."""
-NOT_YET = {
-    "MMP.07.00.00.001_Lidar_support": (True, "the contact stated at the last stop is not what is there (V118)"),
-    "SL1-201-MA_v001_REAR_COVER": (
-        True,
-        "fingers on an edge aslant: X of their middle, not of the corner that touches (V116)",
-    ),
-    "ROVER6_FRAME_FRONT_REAR_PLATE": (
-        False,
-        "refused after minutes, yet it goes: 80 of P5 for the slopes, 270 of P2 and 390 of P1 over a die of 835",
-    ),
-    "MMP.02.00.00.001_Base": (
-        False,
-        "tray of fourteen bends, four of them in pieces on one line: no answer in three minutes",
-    ),
-}
-"""Parts a setter makes with these tools and the planner does not: whether to try, and what is wrong."""
-
-
-def not_yet() -> list[object]:
-    """The parts of ``NOT_YET``, each expected to fail until it is put right."""
-    return [
-        pytest.param(name, id=name, marks=pytest.mark.xfail(strict=True, run=run, reason=reason))
-        for name, (run, reason) in NOT_YET.items()
-    ]
 
 
 def names(known: dict[str, str]) -> list[object]:
@@ -124,7 +100,7 @@ def sheet_of(reading: Reading) -> Sheet:
 
 
 @pytest.mark.origin("frozen", "judged by eye as a setter would: the reason stands beside each part")
-@pytest.mark.parametrize("name", [*names(MADE | FLATS), *(not_yet() if ROWS else [])])
+@pytest.mark.parametrize("name", names(MADE | FLATS))
 def test_parts_that_can_be_made(name: str) -> None:
     """A plan, every bend in it once, and it holds when it is done again by the other sums."""
     reading = read(name)
