@@ -119,7 +119,7 @@ CASES: list[tuple[str, str, Change, Brake, str]] = [
     ),
     ("V108", "instrument_rail", lambda p: stroke(p, 1, stack_from_mm=20.0), M1, "leaves 20.00 mm of the bend's end"),
     ("V109", "instrument_rail", lambda p: stroke(p, 1, punch_id="P2"), M1, "wants P2 over"),
-    ("V110", "instrument_rail", lambda p: in_order(p, [2, 1, 3, 4]), M1, "mm into the punch"),
+    ("V110", "instrument_rail", lambda p: in_order(p, [1, 3, 2, 4]), M1, "mm into the punch"),
     ("V111", "station_tray", longer_stack, M1, "mm from the end of the"),
     ("V112", "instrument_rail", lambda p: clearer(p), M1, "comes within"),
     ("V113", "instrument_rail", lambda p: stroke(p, -1, loaded_included_deg=5.0), M1, "into each other at"),

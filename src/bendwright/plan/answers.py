@@ -21,14 +21,15 @@ from bendwright.plan.stopping import best_stop
 SELF_LEAST_MM = -0.02
 SELF_CAP_MM = 0.5
 SELF_TOLERANCE_MM = 0.02
-SET_BITS = 52
+SET_BITS = 48
 
 
 class Answers(NamedTuple):
-    """Kept answers: ``keys``/``numbers`` lead from (move, set of bends that matter) to rows, ``used`` counts them. ``apart`` the smallest
-    separation of the part from itself (capped), ``stop`` [row, side] = (number or -1, x, r, low w, high w, rank), ``room`` [row, punch]
-    the number of its row of windows (-1 not asked yet), those in ``room_rows`` under ``room_keys``/``room_numbers``/``room_used``.
-    ``pair_keys``/``pair_gaps``/``pair_used``: plates of two sides already held against each other.
+    """Kept answers. ``keys``/``numbers`` lead from (move, set of bends that matter for stops) to rows, ``used`` counts them: ``apart`` the
+    smallest separation of the part from itself (capped), ``stop`` [row, side] = (number or -1, x, r, low w, high w, rank).
+    ``ask_keys``/``ask_numbers`` lead from (move and punch, set of bends that matter for room) to rows of windows, kept once in
+    ``room_rows`` under ``room_keys``/``room_numbers``/``room_used``. ``pair_keys``/``pair_gaps``/``pair_used``: plates held against
+    each other.
     """
 
     keys: Ints
@@ -36,7 +37,9 @@ class Answers(NamedTuple):
     used: Ints
     apart: Array
     stop: Array
-    room: Ints
+    ask_keys: Ints
+    ask_numbers: Ints
+    ask_used: Ints
     room_keys: Ints
     room_numbers: Ints
     room_used: Ints
@@ -107,54 +110,77 @@ def _apart(packed, looks, answers, move, mask, present, rows, count):
 
 
 @folded_in
-def known_answer(packed, answers, move, mask, punch):
-    """Row of the answer if it was worked out before, room for ``punch`` included; else -1."""
-    key = (np.int64(move) << SET_BITS) | (mask & packed.relevant[move])
-    at = place_of(answers.keys, key)
-    row = answers.numbers[at]
-    if answers.keys[at] == EMPTY or (punch >= 0 and answers.room[row, punch] < 0):
+def stop_key(packed, move, mask):
+    """Key of the stops for a move with the bends of ``mask`` done."""
+    return (np.int64(move) << SET_BITS) | (mask & packed.for_stops[move])
+
+
+@folded_in
+def room_key(packed, tools, move, mask, punch):
+    """Key of the room for a move and punch with the bends of ``mask`` done."""
+    return (np.int64(move * tools.suits.shape[0] + punch) << SET_BITS) | (mask & packed.for_room[move])
+
+
+@folded_in
+def known_at(keys, numbers, key):
+    """Row of an answer worked out before; else -1."""
+    at = place_of(keys, key)
+    row = numbers[at]
+    if keys[at] == EMPTY:
         row = np.int64(-1)
     return row
 
 
 @compiled
-def answer(packed, tools, stops, looks, answers, move, mask, punch, short, work):
-    """Row of the answer for a move with the bends of ``mask`` done, room for ``punch`` (-1: none asked) filled in; -1 table full."""
-    known = mask & packed.relevant[move]
-    key = (np.int64(move) << SET_BITS) | known
+def stops_for(packed, tools, stops, looks, answers, move, mask, work):
+    """Row of stops and self-clearance for a move with the bends of ``mask`` done; -1 when a table is full."""
+    key = stop_key(packed, move, mask)
     at = place_of(answers.keys, key)
-    fresh = answers.keys[at] == EMPTY
-    row = answers.numbers[at]
-    if not fresh and (punch < 0 or answers.room[row, punch] >= 0):
-        return row
-    if fresh and (answers.used[0] >= answers.apart.shape[0] or 2 * answers.used[0] >= answers.keys.shape[0]):
-        return -1
+    if answers.keys[at] != EMPTY:
+        return answers.numbers[at]
+    row = answers.used[0]
+    if row >= answers.apart.shape[0] or 2 * row >= answers.keys.shape[0]:
+        return np.int64(-1)
+    known = mask & packed.for_stops[move]
+    bodies = packed.last[move] - packed.first[move]
+    present = np.empty(bodies, dtype=np.int64)
+    rows = np.empty(bodies, dtype=np.int64)
+    count = here(packed, tools, looks, move, known, -1, work, present, rows)
+    if count < 0:
+        return np.int64(-1)
+    apart = _apart(packed, looks, answers, move, known, present, rows, count)
+    if apart > FAR:
+        return np.int64(-1)
+    answers.apart[row] = apart
+    for side in range(2):
+        best_stop(stops, move, side, known, present, rows, count, packed, looks, answers.stop[row, side])
+    answers.used[0] += 1
+    answers.keys[at] = key
+    answers.numbers[at] = row
+    return row
+
+
+@compiled
+def room_row(packed, tools, looks, answers, move, mask, punch, short, work):
+    """Row of windows for a move and punch with the bends of ``mask`` done; -1 when a table is full."""
+    key = room_key(packed, tools, move, mask, punch)
+    at = place_of(answers.ask_keys, key)
+    if answers.ask_keys[at] != EMPTY:
+        return answers.ask_numbers[at]
+    if 2 * answers.ask_used[0] >= answers.ask_keys.shape[0]:
+        return np.int64(-1)
+    known = mask & packed.for_room[move]
     bodies = packed.last[move] - packed.first[move]
     present = np.empty(bodies, dtype=np.int64)
     rows = np.empty(bodies, dtype=np.int64)
     count = here(packed, tools, looks, move, known, punch, work, present, rows)
     if count < 0:
-        return -1
-    if fresh:
-        apart = _apart(packed, looks, answers, move, known, present, rows, count)
-        if apart > FAR:
-            return -1
-        row = answers.used[0]
-        answers.apart[row] = apart
-        answers.room[row, :] = -1
-        for side in range(2):
-            best_stop(stops, move, side, known, present, rows, count, packed, looks, answers.stop[row, side])
-    if punch >= 0:
-        numbers = np.empty(ROW)
-        room_of(packed, tools, looks, move, present, rows, count, punch, short, numbers)
-        number = kept_row(numbers, answers.room_keys, answers.room_numbers, answers.room_used, answers.room_rows)
-        if number < 0:
-            return -1
-        if fresh:
-            answers.room[row, :] = -1
-        answers.room[row, punch] = number
-    if fresh:
-        answers.used[0] += 1
-        answers.keys[at] = key
-        answers.numbers[at] = row
-    return row
+        return np.int64(-1)
+    numbers = np.empty(ROW)
+    room_of(packed, tools, looks, move, present, rows, count, punch, short, numbers)
+    number = kept_row(numbers, answers.room_keys, answers.room_numbers, answers.room_used, answers.room_rows)
+    if number >= 0:
+        answers.ask_used[0] += 1
+        answers.ask_keys[at] = key
+        answers.ask_numbers[at] = number
+    return number

@@ -11,10 +11,12 @@ import numpy as np
 from bendwright.geometry.convex import convex_hull, pack
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
+from bendwright.geometry.swing_clear import sector_of
 from bendwright.plan.moves import Move
 from bendwright.plan.packed import Ints, Packed, PackedTools
 from bendwright.plan.permissions import free_daylight_mm, punch_suits
 from bendwright.plan.situation import SIDES, Situation
+from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.bodies import BendFrame, Body, SheetShapes, bend_frame, bodies_of
 from bendwright.stroke.swing import Swing
@@ -30,6 +32,7 @@ from bendwright.stroke.tooling import (
 )
 
 RELIEF_MM = 0.25
+MOST_BARS = 64
 LIFT_MM = 500.0
 
 
@@ -99,7 +102,7 @@ def swing_of_move(situation: Situation, move: Move) -> Swing:
 
 
 def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Sequence[Die]) -> Packed:
-    """Bodies and moves as arrays; all bends count as relevant."""
+    """Bodies and moves as arrays; all bends count as mattering."""
     bodies = [(item, side, body) for item in around for side, body in item.bodies]
     paths = [body.path for _, _, body in bodies]
     clouds = [body.cloud for _, _, body in bodies]
@@ -135,7 +138,9 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         needs=np.zeros(len(around), dtype=np.int64),
         sides=np.ones((len(around), 2), dtype=np.bool_),
         bars=np.array([item.move.bars | _leg_bars(situation, item.move) for item in around], dtype=np.int64),
-        relevant=np.full(len(around), (1 << len(situation.part.bends)) - 1, dtype=np.int64),
+        forbidden=np.tile(np.array([-1, 0], dtype=np.int64), (len(around), MOST_BARS, 1)),
+        for_stops=np.full(len(around), (1 << len(situation.part.bends)) - 1, dtype=np.int64),
+        for_room=np.full(len(around), (1 << len(situation.part.bends)) - 1, dtype=np.int64),
     )
 
 
@@ -167,19 +172,19 @@ def _leg_bars(situation: Situation, move: Move) -> int:
     return out
 
 
-def static_classes(situation: Situation, punch: Punch) -> list[ToolClass]:
+def static_classes(brake: Brake, punch: Punch) -> list[ToolClass]:
     """Whole punch, what stands above the foot, foot, the same three mirrored, ram; empty classes without ears."""
-    made = punch_classes(punch, situation.brake)
+    made = punch_classes(punch, brake)
     nothing = ToolClass("", "punch", (), False, True, ())
     three = [*made, *[nothing] * (3 - len(made))]
-    ram = ram_class(situation.brake, below_ram_mm(punch, situation.brake))
+    ram = ram_class(brake, below_ram_mm(punch, brake))
     return [*three, *(item.mirrored() for item in three), ram]
 
 
 def pack_tools(situation: Situation, around: Sequence[Surroundings], dies: Sequence[Die]) -> PackedTools:
     """The situation's punches and dies as arrays."""
     punches = situation.punches
-    static = [static_classes(situation, punch) for punch in punches]
+    static = [static_classes(situation.brake, punch) for punch in punches]
     flat = pack_classes([item for group in static for item in group])
     swept = pack_classes([_swept(item) for group in static for item in group[:6]])
     under = pack_classes([item for die in dies for item in below_classes(situation.brake, die)])
@@ -195,6 +200,9 @@ def pack_tools(situation: Situation, around: Sequence[Surroundings], dies: Seque
         swept_counts=_grouped(swept.counts, (len(punches), 6)),
         die_rings=_grouped(under.rings, (len(dies), 3)),
         die_counts=_grouped(under.counts, (len(dies), 3)),
+        sectors=_sectors(flat.rings, flat.counts, shape),
+        beside_sectors=_sectors(flat.beside_rings, flat.beside_counts, shape),
+        die_sectors=_sectors(under.rings, under.counts, (len(dies), 3)),
         same=np.array([is_symmetric(punch.outline) for punch in punches]),
         outline=outlines,
         outline_n=corners,
@@ -209,6 +217,15 @@ def pack_tools(situation: Situation, around: Sequence[Surroundings], dies: Seque
 
 def _grouped(flat: np.ndarray, shape: tuple[int, int]) -> np.ndarray:
     return np.ascontiguousarray(flat.reshape(*shape, *flat.shape[1:]))
+
+
+def _sectors(rings: Array, counts: Ints, shape: tuple[int, int]) -> Array:
+    """Sector of every piece of every class, seen from the origin."""
+    out = np.zeros((*counts.shape, 4))
+    for i, j in np.ndindex(*counts.shape):
+        if counts[i, j]:
+            sector_of(np.ascontiguousarray(rings[i, j]), int(counts[i, j]), 0.0, out[i, j])
+    return np.ascontiguousarray(out.reshape(*shape, *out.shape[1:]))
 
 
 def _swept(item: ToolClass) -> ToolClass:

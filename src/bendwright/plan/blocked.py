@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bendwright.plan.around import static_classes, swing_of_move
 from bendwright.plan.evidence import Posed, posed_body, ring_gap
@@ -10,6 +11,8 @@ from bendwright.plan.looks import BED, DIE, HOLDER, RAM
 from bendwright.plan.room import EARED, MACHINE, PLAIN
 from bendwright.plan.search import Step
 from bendwright.plan.tables import Tables, bodies_here, room_for
+from bendwright.shop.brake import Brake
+from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.tooling import ToolClass, below_classes, ear_of, is_symmetric
 
 
@@ -70,13 +73,23 @@ def _met(
 ) -> list[ToolClass]:
     """Tool classes of a kind that a body meets; what lies ``over`` the middle of an eared stack meets the whole punch there."""
     situation = tables.situation
-    static = static_classes(situation, situation.punches[punch])
+    static = _static(situation.punches[punch], situation.brake)
     if kind == MACHINE:
-        under = below_classes(situation.brake, situation.dies[tables.moves[move].bends[0]])
+        under = _under(situation.brake, situation.dies[tables.moves[move].bends[0]])
         met = [tool for tool, bit in zip(under, (DIE, HOLDER, BED), strict=True) if below & bit]
         return [*met, static[6]] if bits & RAM else met
     targets = (0,) if kind == PLAIN or (over and bits >> (3 * mirrored) & 1) else (1, 2)
     return [static[3 * mirrored + target] for target in targets if bits >> (3 * mirrored + target) & 1]
+
+
+@lru_cache(maxsize=256)
+def _static(punch: Punch, brake: Brake) -> tuple[ToolClass, ...]:
+    return tuple(static_classes(brake, punch))
+
+
+@lru_cache(maxsize=256)
+def _under(brake: Brake, die: Die) -> tuple[ToolClass, ...]:
+    return tuple(below_classes(brake, die))
 
 
 def _beside(tables: Tables, move: int, low: float, high: float, ease: float, tool: ToolClass) -> bool:

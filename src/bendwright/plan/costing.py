@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import shapely
@@ -49,7 +50,63 @@ def costs_of(tables: Tables, ranks: Sequence[int] | None, *, preferences: bool =
         gauge=times.gauge_move_s,
         likes=np.array(likes),
         merged=ranks is None,
+        stance_axis=np.array([_axes(tables)[1][_axis(heading)] for _, heading in kinds], dtype=np.int64),
+        stance_way=np.array([int(direction == "down") for direction, _ in kinds], dtype=np.int64),
+        turn=times.turn_s,
+        flip=times.flip_s,
+        axes=_axes(tables)[0],
+        ways=np.array(
+            [sum(1 << i for i, line in enumerate(situation.lines) if line.direction == way) for way in ("up", "down")],
+            dtype=np.int64,
+        ),
+        **_lines(tables, own),
     )
+
+
+def _axis(heading_deg: float) -> float:
+    """Direction in the plane whichever way round, to a tenth of a degree."""
+    return float(round(heading_deg % 180.0, 1) % 180.0)
+
+
+def _axes(tables: Tables) -> tuple[Any, dict[float, int]]:
+    """Sets of bends of one direction in the plane, and the number of each direction."""
+    sets: dict[float, int] = {}
+    for i in range(tables.bends):
+        axis = _axis(stance(tables.situation, i, 0, 1).heading_deg)
+        sets[axis] = sets.get(axis, 0) | 1 << i
+    return np.array(list(sets.values()), dtype=np.int64), {axis: k for k, axis in enumerate(sets)}
+
+
+def _lines(tables: Tables, own: Array) -> dict[str, Any]:
+    """Bends that can be made together as sets, the most of them in one stroke, and the least seconds of a stroke of theirs."""
+    left, lines, most, least = tables.full, [], [], []
+    for move in sorted(tables.moves, key=lambda item: -len(item.bends)):
+        line = left & _together(tables, move.makes)
+        if not line:
+            continue
+        left &= ~line
+        made = [k for k, other in enumerate(tables.moves) if other.makes & line]
+        lines.append(line)
+        most.append(max(len(tables.moves[k].bends) for k in made))
+        least.append(min(float(own[k].min()) for k in made))
+    return {
+        "lines": np.array(lines, dtype=np.int64),
+        "at_once": np.array(most, dtype=np.int64),
+        "least": np.array(least),
+    }
+
+
+def _together(tables: Tables, makes: int) -> int:
+    """All bends that share a stroke with one of the set, directly or over others."""
+    grown = makes
+    while True:
+        wider = grown
+        for move in tables.moves:
+            if move.makes & grown:
+                wider |= move.makes
+        if wider == grown:
+            return grown
+        grown = wider
 
 
 def _walking(situation: Situation, ranks: Sequence[int]) -> Array:

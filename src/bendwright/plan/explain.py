@@ -244,7 +244,8 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
         if 0 in reached:
             return sorted(chain, key=lambda item: item.mm if item.mm is not None else -NOT_IN_MM)
         for move, before in _frontier(tables, reached, seen):
-            key = (move, before & int(tables.packed.relevant[move] | tables.packed.bars[move]))
+            matters = tables.packed.for_stops[move] | tables.packed.for_room[move] | tables.packed.bars[move]
+            key = (move, before & int(matters | tables.packed.needs[move]))
             if key not in known:
                 if len(known) >= MOST_ASKED:
                     break

@@ -189,6 +189,7 @@ def pack_stops(situation: Situation, around: Sequence[Surroundings], stops: Stop
             [0 if stop.kind == "face" else sum(1 << bend for bend in stop.path) for _, stop in flat] or [0],
             dtype=np.int64,
         ),
+        live=np.ones(max(len(flat), 1), dtype=np.bool_),
         fit=np.array([[fit for fit, _ in pair] for pair in fits]),
         fit_mask=np.array([[mask for _, mask in pair] for pair in fits], dtype=np.int64),
         good=np.array([good_contact_mm(situation, item.move.bends) for item in around]),

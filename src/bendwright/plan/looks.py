@@ -11,9 +11,9 @@ from typing import NamedTuple
 import numpy as np
 
 from bendwright.compiled import compiled, folded_in
-from bendwright.geometry.kernels import FAR, swing_ring
+from bendwright.geometry.kernels import FAR, die_rise, swing_ring
 from bendwright.geometry.rigid import Array
-from bendwright.geometry.swing_clear import stands_clear, swing_meets
+from bendwright.geometry.swing_clear import sector_of, stands_clear, swing_meets_near
 from bendwright.geometry.swing_table import ACROSS_MM, FLAT_MM, hull_of
 from bendwright.plan.memo import EMPTY, place_of
 from bendwright.plan.packed import Flags, Ints
@@ -86,33 +86,6 @@ def stand(packed, body, pose, seen):
 
 
 @compiled
-def _polar(ring, n, allowance, out):
-    """Nearest and farthest distance of a ring from the end of the bend, and its lowest and highest direction [rad]."""
-    near = FAR
-    far = 0.0
-    low = FAR
-    high = -FAR
-    for i in range(n):
-        x = ring[i, 0] - 0.5 * allowance
-        y = ring[i, 1]
-        far = max(far, np.hypot(x, y))
-        turned = np.arctan2(y, x)
-        if turned < -0.5 * np.pi:
-            turned += 2.0 * np.pi
-        low = min(low, turned)
-        high = max(high, turned)
-        j = i + 1 if i + 1 < n else 0
-        ex = ring[j, 0] - ring[i, 0]
-        ey = ring[j, 1] - ring[i, 1]
-        square = ex * ex + ey * ey
-        s = 0.0 if square < 1e-18 else min(1.0, max(0.0, -(x * ex + y * ey) / square))
-        near = min(near, np.hypot(x + s * ex, y + s * ey))
-    if high - low > np.pi:
-        near, low, high = 0.0, -np.pi, 2.0 * np.pi
-    out[0], out[1], out[2], out[3] = near, far, low, high
-
-
-@compiled
 def _fresh(packed, tools, looks, row, body, seen, count, ring, order):
     """Fill a new row with what no punch changes; returns the ring's size."""
     move = packed.move[body]
@@ -129,14 +102,16 @@ def _fresh(packed, tools, looks, row, body, seen, count, ring, order):
     box = looks.box[row]
     looks.flat[row] = box[2] > -bend[3] - FLAT_MM and box[3] < FLAT_MM and box[0] > -ACROSS_MM
     size = hull_of(seen, count, ring, order)
-    _polar(ring, size, bend[1], looks.polar[row])
+    sector_of(ring, size, 0.5 * bend[1], looks.polar[row])
     below = 0
     if not looks.flat[row]:
         die = packed.die[move]
+        rise = max(bend[3], abs(die_rise(bend[0], bend[1], bend[2], bend[3], bend[4], bend[5])))
         for c in range(3):
-            if swing_meets(
-                ring, size, tools.die_rings[die, c], tools.die_counts[die, c], True, swing, TOUCH_MM, TOLERANCE_MM
-            ):
+            if swing_meets_near(
+                ring, size, looks.polar[row], tools.die_rings[die, c], tools.die_counts[die, c], tools.die_sectors[die, c],
+                True, swing, TOUCH_MM, TOLERANCE_MM, bend[1] + rise,
+            ):  # fmt: skip
                 below |= 1 << c
     looks.below[row] = below
     looks.meets[row, :] = 0
@@ -208,10 +183,16 @@ def _with_punch(packed, tools, looks, row, body, punch, ring, size):
         if tools.same[punch] and 3 <= c < 6:
             bits |= (bits >> (c - 3) & 1) << c
             continue
-        pieces, counts = tools.rings[punch, c], tools.counts[punch, c]
+        pieces, counts, sectors = tools.rings[punch, c], tools.counts[punch, c], tools.sectors[punch, c]
         if flat:
-            pieces, counts = tools.beside[punch, c], tools.beside_counts[punch, c]
-        if swing_meets(ring, size, pieces, counts, False, swing, TOUCH_MM, TOLERANCE_MM):
+            pieces, counts, sectors = (
+                tools.beside[punch, c],
+                tools.beside_counts[punch, c],
+                tools.beside_sectors[punch, c],
+            )
+        if swing_meets_near(
+            ring, size, looks.polar[row], pieces, counts, sectors, False, swing, TOUCH_MM, TOLERANCE_MM, bend[1]
+        ):
             bits |= 1 << c
     if not flat and packed.plate[body]:
         ended = np.empty((size, 2))

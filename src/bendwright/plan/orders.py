@@ -14,12 +14,13 @@ import numpy as np
 from bendwright.compiled import compiled, folded_in
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
-from bendwright.plan.answers import SELF_LEAST_MM, answer, known_answer
+from bendwright.plan.answers import SELF_LEAST_MM, known_at, room_key, room_row, stop_key, stops_for
 from bendwright.plan.fits import ALONG_IN, ALONG_OFF, ASIDE, CAN, SHIFT_OFF, fits
 from bendwright.plan.memo import EMPTY, place_of
 from bendwright.plan.packed import Ints
 
 SAME_PLACE_MM = 0.05
+AXES = (1 << 60) - 1
 DONE, FULL_TABLE, FULL_STATES, NO_WAY = 0, 1, 2, 3
 
 
@@ -27,6 +28,9 @@ class Costs(NamedTuple):
     """Seconds: ``stance`` [move, side] numbers how the part lies, ``turning`` between two stances, ``walking`` between two stations
     (FAR where the order of set-ups forbids it), ``own`` [move, side] of a stroke; ``gauge`` for moving it. ``likes`` = (poor stop, error
     in a fit, aside, along, shift): what the shop would pay to avoid them. ``merged``: all stations count as one.
+
+    For the least that is still to come: bends of each ``lines`` that turn alike, how many ``at_once``, ``least`` seconds of such a stroke;
+    bends of each direction in the plane (``axes``) and way of folding (``ways``), the same of every stance; a ``turn`` and a ``flip``.
     """
 
     stance: Ints
@@ -36,12 +40,22 @@ class Costs(NamedTuple):
     gauge: float
     likes: Array
     merged: bool
+    lines: Ints
+    at_once: Ints
+    least: Array
+    axes: Ints
+    ways: Ints
+    stance_axis: Ints
+    stance_way: Ints
+    turn: float
+    flip: float
 
 
 class Labels(NamedTuple):
-    """States (``keys``/``numbers`` from the set, ``set_of``, first label ``head``, ``layer`` heads by size, next of it ``beside``) and
-    labels (``cost`` to the end, ``stance``, ``station``, ``x``, ``r``, ``move``, ``side``, ``flags``, label ``after`` it, next of its state
-    ``more``); ``used`` = (states, labels, answers looked at).
+    """States (``keys``/``numbers`` from the set, ``set_of``, first label ``head``, ``layer`` heads by size, next of it ``beside``, ``rest``
+    the least seconds of strokes before, ``lying`` the directions and ways they need) and labels (``cost`` to the end, ``x``, ``r``, ``step``
+    = (move, stance, station, side, flags), label ``after`` it, next of its state ``more``); ``used`` = (states, labels, answers
+    looked at).
     """
 
     keys: Ints
@@ -50,6 +64,8 @@ class Labels(NamedTuple):
     head: Ints
     layer: Ints
     beside: Ints
+    rest: Array
+    lying: Ints
     cost: Array
     x: Array
     r: Array
@@ -68,8 +84,35 @@ def _size(mask):
     return count
 
 
+@compiled
+def still_to_come(costs, mask):
+    """Least seconds of strokes that make the bends of a set, and the directions (low bits) and ways (from bit 60) they lie in."""
+    out = 0.0
+    for k in range(costs.lines.shape[0]):
+        count = _size(mask & costs.lines[k])
+        if count:
+            out += costs.least[k] * ((count + costs.at_once[k] - 1) // costs.at_once[k])
+    lying = np.int64(0)
+    for k in range(costs.axes.shape[0]):
+        if mask & costs.axes[k]:
+            lying |= np.int64(1) << k
+    for k in range(2):
+        if mask & costs.ways[k]:
+            lying |= np.int64(1) << (60 + k)
+    return out, lying
+
+
 @folded_in
-def _state(labels, mask):
+def _least_before(costs, rest, lying, stance):
+    """Least seconds before a stroke in a stance, given what the bends before it need."""
+    if lying != 0:
+        both = lying | (np.int64(1) << costs.stance_axis[stance]) | (np.int64(1) << (60 + costs.stance_way[stance]))
+        rest += costs.turn * (_size(both & AXES) - 1) + costs.flip * (_size(both & ~AXES) - 1)
+    return rest
+
+
+@folded_in
+def _state(labels, costs, mask):
     """Number of the state of a set, made if new; -1 when the table is full."""
     at = place_of(labels.keys, mask)
     if labels.keys[at] != EMPTY:
@@ -82,6 +125,7 @@ def _state(labels, mask):
     labels.numbers[at] = number
     labels.set_of[number] = mask
     labels.head[number] = -1
+    labels.rest[number], labels.lying[number] = still_to_come(costs, mask)
     size = _size(mask)
     labels.beside[number] = labels.layer[size]
     labels.layer[size] = number
@@ -139,7 +183,7 @@ def _add(labels, costs, worse, state, cost, x, r, step, after):
 
 @folded_in
 def _on_from(labels, costs, state, stance, station, x, r):
-    """Cheapest way on after a stroke: (cost, label)."""
+    """Cheapest way on after a stroke: (cost, label); without a station (-1) what it costs at least."""
     best = FAR
     after = -1
     link = labels.head[state]
@@ -148,8 +192,12 @@ def _on_from(labels, costs, state, stance, station, x, r):
         if step[0] < 0:
             total = labels.cost[link]
         else:
-            total = labels.cost[link] + costs.turning[stance, step[1]] + costs.walking[station, step[2]]
-            if abs(x - labels.x[link]) > SAME_PLACE_MM or abs(r - labels.r[link]) > SAME_PLACE_MM:
+            total = labels.cost[link] + costs.turning[stance, step[1]]
+            if station >= 0:
+                total += costs.walking[station, step[2]]
+            if (station >= 0 and abs(x - labels.x[link]) > SAME_PLACE_MM) or (
+                station >= 0 and abs(r - labels.r[link]) > SAME_PLACE_MM
+            ):
                 total += costs.gauge
         if total < best - 1e-9:
             best, after = total, link
@@ -174,7 +222,7 @@ def _own_seconds(costs, move, side, rank, flags):
 
 
 @compiled
-def _cut(labels, layer, width):
+def _cut(labels, costs, layer, width):
     """Keep the cheapest states of a layer; returns how many were dropped."""
     count = 0
     link = labels.layer[layer]
@@ -191,7 +239,10 @@ def _cut(labels, layer, width):
         least[i] = FAR
         label = labels.head[link]
         while label >= 0:
-            least[i] = min(least[i], labels.cost[label])
+            own = labels.cost[label] + _least_before(
+                costs, labels.rest[link], labels.lying[link], max(labels.step[label, 1], 0)
+            )
+            least[i] = min(least[i], own)
             label = labels.more[label]
         link = labels.beside[link]
     order = np.argsort(least, kind="mergesort")
@@ -204,15 +255,30 @@ def _cut(labels, layer, width):
 
 
 @folded_in
-def _step_back(packed, tools, stops, looks, answers, stacks, chosen, costs, worse, labels, state, move, short, work):
+def _step_back(
+    packed, tools, stops, looks, answers, stacks, chosen, costs, worse, labels, state, move, short, upper, work
+):
     """Every way to make a move last on the way to a state; what became of it."""
     mask = labels.set_of[state]
     before = mask ^ packed.makes[move]
     if before & packed.bars[move] or before & packed.needs[move] != packed.needs[move]:
         return DONE
-    row = known_answer(packed, answers, move, before, -1)
+    rest, lying = still_to_come(costs, before)
+    hope = FAR
+    for side in range(2):
+        after_it, _ = _on_from(labels, costs, state, costs.stance[move, side], -1, FAR, FAR)
+        hope = min(hope, after_it + costs.own[move, side] + _least_before(costs, rest, lying, costs.stance[move, side]))
+    if hope > upper + 1e-9:
+        return DONE
+    for i in range(packed.forbidden.shape[1]):
+        must, mustnot = packed.forbidden[move, i, 0], packed.forbidden[move, i, 1]
+        if must == -1:
+            break
+        if before & must == must and before & mustnot == 0:
+            return DONE
+    row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
     if row < 0:
-        row = answer(packed, tools, stops, looks, answers, move, before, -1, short, work)
+        row = stops_for(packed, tools, stops, looks, answers, move, before, work)
     if row < 0:
         return FULL_TABLE
     labels.used[2] += 1
@@ -226,12 +292,13 @@ def _step_back(packed, tools, stops, looks, answers, stacks, chosen, costs, wors
             break
         if packed.die[move] != stacks.die[stack] or not tools.suits[stacks.punch[stack], move]:
             continue
-        row = known_answer(packed, answers, move, before, stacks.punch[stack])
-        if row < 0:
-            row = answer(packed, tools, stops, looks, answers, move, before, stacks.punch[stack], short, work)
-        if row < 0:
+        punch = stacks.punch[stack]
+        number = known_at(answers.ask_keys, answers.ask_numbers, room_key(packed, tools, move, before, punch))
+        if number < 0:
+            number = room_row(packed, tools, looks, answers, move, before, punch, short, work)
+        if number < 0:
             return FULL_TABLE
-        room = answers.room_rows[answers.room[row, stacks.punch[stack]]]
+        room = answers.room_rows[number]
         for side in range(2):
             if not packed.sides[move, side]:
                 continue
@@ -246,25 +313,28 @@ def _step_back(packed, tools, stops, looks, answers, stacks, chosen, costs, wors
             if after < 0 or on >= FAR:
                 continue
             cost = on + _own_seconds(costs, move, side, stop[5], flags)
-            number = _state(labels, before)
-            if number < 0:
+            if cost + _least_before(costs, rest, lying, stance) > upper + 1e-9:
+                continue
+            earlier = _state(labels, costs, before)
+            if earlier < 0:
                 return FULL_STATES
             step[0], step[1], step[2], step[3], step[4] = move, stance, station, side, flags
-            if not _add(labels, costs, worse, number, cost, stop[1], stop[2], step, after):
+            if not _add(labels, costs, worse, earlier, cost, stop[1], stop[2], step, after):
                 return FULL_STATES
     return DONE
 
 
 @compiled
 def cheapest_order(
-    packed, tools, stops, looks, answers, stacks, chosen, costs, worse, labels, goal, short, width, work
+    packed, tools, stops, looks, answers, stacks, chosen, costs, worse, labels, goal, short, width, upper, work
 ):
     """Fill ``labels`` backwards from ``goal`` (all bends: the finished part); returns (what became of it, first label or -1, states
     dropped).
 
-    ``chosen`` are the stacks that hang, in the order of ``costs.walking``; ``width`` keeps so many states of each size.
+    ``chosen`` are the stacks that hang, in the order of ``costs.walking``; ``width`` keeps so many states of each size;
+    what cannot cost less than ``upper`` any more is dropped (that is no loss).
     """
-    last = _state(labels, np.int64(goal))
+    last = _state(labels, costs, np.int64(goal))
     labels.cost[0] = 0.0
     labels.step[0, :] = -1
     labels.after[0] = -1
@@ -273,7 +343,7 @@ def cheapest_order(
     labels.used[1] = 1
     dropped = 0
     for layer in range(_size(np.int64(goal)), 0, -1):
-        dropped += _cut(labels, layer, width)
+        dropped += _cut(labels, costs, layer, width)
         state = labels.layer[layer]
         while state >= 0:
             mask = labels.set_of[state]
@@ -281,7 +351,21 @@ def cheapest_order(
                 if mask & packed.makes[move] != packed.makes[move]:
                     continue
                 said = _step_back(
-                    packed, tools, stops, looks, answers, stacks, chosen, costs, worse, labels, state, move, short, work
+                    packed,
+                    tools,
+                    stops,
+                    looks,
+                    answers,
+                    stacks,
+                    chosen,
+                    costs,
+                    worse,
+                    labels,
+                    state,
+                    move,
+                    short,
+                    upper,
+                    work,
                 )
                 if said != DONE:
                     return said, -1, dropped

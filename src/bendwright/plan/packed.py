@@ -23,7 +23,9 @@ class Packed(NamedTuple):
 
     Moves: bodies ``first``..``last``, frames ``frame_turn``/``frame_move`` [move, side], ``swing`` numbers, relaxed angle ``target``
     [rad], material ``span`` along the bend, ``die`` number, the bends it ``makes``, those that must be done before (``needs``) and must not
-    (``bars``), ``sides`` [move, side] that may lie at the gauge, ``relevant`` bends (all others change no answer).
+    (``bars``), ``sides`` [move, side] that may lie at the gauge; ``forbidden``
+    [move, row] sets of bends (must be done, must not) with which no punch can make it, (-1, 0) ends them; the bends that matter
+    ``for_stops`` and for the part itself, and ``for_room`` of stacks.
     """
 
     move: Ints
@@ -53,12 +55,15 @@ class Packed(NamedTuple):
     needs: Ints
     bars: Ints
     sides: Flags
-    relevant: Ints
+    forbidden: Ints
+    for_stops: Ints
+    for_room: Ints
 
 
 class PackedTools(NamedTuple):
     """Static classes [punch, class, piece, corner, 2]: whole, above the foot, foot, the same three mirrored, ram; ``beside`` what legs can
-    meet of them; ``swept`` the first six drawn up by the ram; die-side classes [die, class]: die, holder, bed. ``same``: a punch that
+    meet of them; ``swept`` the first six drawn up by the ram; die-side classes [die, class]: die, holder, bed;
+    ``sectors`` the same seen from the origin: nearest, farthest [mm], lowest and highest direction [rad]. ``same``: a punch that
     is its own mirror image; ``outline`` [punch, corner, 2] with ``outline_n``; ``ear`` [punch] (foot height, overhang; 0 without).
     ``open_gap`` [punch, die]: daylight between tip and die top [mm]; ``above`` [punch]: tip to the ram.
     """
@@ -71,6 +76,9 @@ class PackedTools(NamedTuple):
     swept_counts: Ints
     die_rings: Array
     die_counts: Ints
+    sectors: Array
+    beside_sectors: Array
+    die_sectors: Array
     same: Flags
     outline: Array
     outline_n: Ints
@@ -83,7 +91,8 @@ class PackedTools(NamedTuple):
 class PackedStops(NamedTuple):
     """Stops of the back gauge: those of (move, side) are ``first``..``last``. ``rows``: kind (0 edge, 1 face, 2 arc, 3 edge with notches,
     4 edge aslant), body or -1, holds the next flange directly; ``numbers``: x, low w, high w, r, rise of x along w; ``must``/``mustnot``
-    bends. Fits [move, side]: ``fit`` flange and the bends that must be done for this to be its last.
+    bends; ``live``: not always beaten by another. Fits [move, side]: ``fit`` flange and the bends that must be done for this
+    to be its last.
     """
 
     first: Ints
@@ -92,6 +101,7 @@ class PackedStops(NamedTuple):
     numbers: Array
     must: Ints
     mustnot: Ints
+    live: Flags
     fit: Flags
     fit_mask: Ints
     good: Array

@@ -11,86 +11,79 @@ import numpy as np
 from bendwright.compiled import compiled
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.answers import may_meet
-from bendwright.plan.looks import KNOWN, POSE_BITS, look
-from bendwright.plan.memo import EMPTY, place_of
+from bendwright.plan.beaten_stops import drop_beaten
+from bendwright.plan.looks import KNOWN
+from bendwright.plan.standing import MOST_WAYS, bars_of, rows_of, ruled_out, set_of, ways
 from bendwright.plan.stopping import BEHIND_MM, FACE, stop_place
 
-MOST_WAYS = 8
 MOST_PAIR_WAYS = 5
 
 
 @compiled
-def _rows_of(packed, tools, looks, body, punches, work, rows):
-    """Rows of the body at all its poses, with the bits of all punches; -1 when a table is full."""
-    for pose in range(1 << packed.path_n[body]):
-        key = (np.int64(body) << POSE_BITS) | pose
-        for k in range(punches.shape[0]):
-            at = place_of(looks.keys, key)
-            row = looks.numbers[at]
-            if looks.keys[at] == EMPTY or looks.meets[row, punches[k]] & KNOWN == 0:
-                row = look(packed, tools, looks, body, key, punches[k], work)
-                if row < 0:
-                    return -1
-            rows[pose] = row
-    return 1 << packed.path_n[body]
-
-
-@compiled
-def _fingers(packed, stops, looks, move, side, rows, counts, out):
+def _fingers(packed, stops, looks, move, side, rows, counts, bars, bar_count, out):
     """Where fingers may stand at all stops of a side, as (x, floor, ceiling, low w, high w); returns their number and the bends
     that decide over the stops.
     """
     _, _, _, _, finger, _, thickness, wide, _, low, high = stops.limits
     first = packed.first[move]
-    ways = np.int64(0)
+    decide = np.int64(0)
     count = 0
     for s in range(stops.first[move, side], stops.last[move, side]):
         kind = stops.rows[s, 0]
+        if not stops.live[s]:
+            continue
         poses = 1
         if kind == FACE:
             poses = counts[stops.rows[s, 1] - first]
             if poses == 0:
-                ways |= _ways(packed, stops.rows[s, 1])
+                decide |= ways(packed, stops.rows[s, 1])
         for pose in range(poses):
             box = looks.box[0]
+            must, mustnot = stops.must[s], stops.mustnot[s]
             if kind == FACE:
                 box = looks.box[rows[stops.rows[s, 1] - first, pose]]
+                must, mustnot = set_of(packed, stops.rows[s, 1], pose)
+            if ruled_out(bars, bar_count, must, mustnot):
+                continue
             fine, x, r, low_w, high_w = stop_place(kind, stops.numbers[s], box, finger, thickness)
             if not fine or count >= out.shape[0]:
                 continue
-            ways |= _ways(packed, stops.rows[s, 1]) if kind == FACE else stops.must[s] | stops.mustnot[s]
+            decide |= ways(packed, stops.rows[s, 1]) if kind == FACE else stops.must[s] | stops.mustnot[s]
             out[count, 0] = x
             out[count, 1] = r - thickness + min(low, 0.0)
             out[count, 2] = r - thickness + max(finger, high)
             out[count, 3] = -FAR if high > low else low_w - wide
             out[count, 4] = FAR if high > low else high_w + wide
             count += 1
-    return count, ways
+    return count, decide
 
 
 @compiled
-def _ways(packed, body):
-    """The bends that decide how a body stands."""
-    out = packed.must[body] | packed.mustnot[body]
-    at = packed.path_at[body]
-    for i in range(packed.path_n[body]):
-        out |= np.int64(1) << packed.path_bits[at + i]
-    return out
-
-
-@compiled
-def _body_matters(looks, rows, count, fingers, finger_count, free, lowest):
-    """Whether some way the body may stand meets a tool, is too high, hangs below, or is in the way of a finger."""
+def _meets_tools(packed, looks, body, rows, count, free, lowest, bars, bar_count):
+    """Whether some way the body may stand meets a tool, is too high to pass under the punch, or hangs lowest while others may be."""
     for pose in range(count):
+        must, mustnot = set_of(packed, body, pose)
+        if ruled_out(bars, bar_count, must, mustnot):
+            continue
         row = rows[pose]
         if looks.below[row] != 0:
             return True
         for k in range(looks.meets.shape[1]):
             if looks.meets[row, k] & ~KNOWN:
                 return True
-        box = looks.box[row]
-        if box[3] - lowest > free and (box[3] > 0.0 or box[2] < lowest + 1e-6):
+        if looks.box[row, 3] - lowest > free:
             return True
+    return False
+
+
+@compiled
+def _meets_fingers(packed, looks, body, rows, count, fingers, finger_count, bars, bar_count):
+    """Whether some way the body may stand is in the way of a finger."""
+    for pose in range(count):
+        must, mustnot = set_of(packed, body, pose)
+        if ruled_out(bars, bar_count, must, mustnot):
+            continue
+        box = looks.box[rows[pose]]
         for f in range(finger_count):
             x, floor, ceiling, low_w, high_w = fingers[f]
             if box[1] > x + BEHIND_MM and box[2] < ceiling and box[3] > floor and box[4] < high_w and box[5] > low_w:
@@ -99,7 +92,7 @@ def _body_matters(looks, rows, count, fingers, finger_count, free, lowest):
 
 
 @compiled
-def _pairs_matter(packed, looks, move, rows, counts):
+def _pairs_matter(packed, looks, move, rows, counts, bars, bar_count):
     """Bends that decide whether plates of the two sides come near each other."""
     bend = packed.swing[move]
     first = packed.first[move]
@@ -110,55 +103,81 @@ def _pairs_matter(packed, looks, move, rows, counts):
         for b in range(first, packed.last[move]):
             if not packed.plate[b] or packed.side[b] != 1 or (packed.next_to[a] and packed.next_to[b]):
                 continue
-            ways = _ways(packed, a) | _ways(packed, b)
-            if out & ways == ways:
+            both = ways(packed, a) | ways(packed, b)
+            if out & both == both:
                 continue
             if packed.path_n[a] > MOST_PAIR_WAYS or packed.path_n[b] > MOST_PAIR_WAYS:
-                out |= ways
+                out |= both
                 continue
             for i in range(counts[a - first]):
+                must, mustnot = set_of(packed, a, i)
                 for j in range(counts[b - first]):
+                    own, ownnot = set_of(packed, b, j)
+                    if ruled_out(bars, bar_count, must | own, mustnot | ownnot):
+                        continue
                     p, q = rows[a - first, i], rows[b - first, j]
                     if may_meet(looks.polar[p], looks.polar[q], looks.box[p], looks.box[q], bend[0], bend[1]):
-                        out |= ways
+                        out |= both
     return out
 
 
 @compiled
-def relevant_bends(packed, tools, stops, looks, move, punches, work):
-    """Set of bends that matter to a move with any of the punches; -1 when a table is full."""
+def relevant_bends(packed, tools, stops, looks, move, punches, short, work, bars):
+    """Sets of bends that matter to a move with any of the punches: for stops and the part itself, and for the room of stacks; both -1
+    when a table is full. ``bars`` takes the sets with which no punch can make the move (see ``bars_of``); ways of standing that they
+    rule out do not count.
+    """
+    bar_count = bars_of(packed, tools, looks, move, punches, short, work, bars)
+    if bar_count < 0:
+        return np.int64(-1), np.int64(-1), 0
     first, last = packed.first[move], packed.last[move]
     counts = np.zeros(last - first, dtype=np.int64)
     rows = np.zeros((last - first, 1 << MOST_WAYS), dtype=np.int64)
-    out = stops.fit_mask[move, 0] if stops.fit[move, 0] else np.int64(0)
-    out |= stops.fit_mask[move, 1] if stops.fit[move, 1] else np.int64(0)
+    for_stops = stops.fit_mask[move, 0] if stops.fit[move, 0] else np.int64(0)
+    for_stops |= stops.fit_mask[move, 1] if stops.fit[move, 1] else np.int64(0)
+    for_room = np.int64(0)
     lowest = np.full(2, -packed.swing[move, 3])
+    highest = np.zeros(2)
     for body in range(first, last):
+        side = packed.side[body]
         if packed.path_n[body] > MOST_WAYS:
-            out |= _ways(packed, body)
-            lowest[packed.side[body]] = -FAR
+            for_stops |= ways(packed, body)
+            for_room |= ways(packed, body)
+            highest[side] = FAR
             continue
-        count = _rows_of(packed, tools, looks, body, punches, work, rows[body - first])
+        count = rows_of(packed, tools, looks, body, punches, work, rows[body - first])
         if count < 0:
-            return -1
+            return np.int64(-1), np.int64(-1), 0
         counts[body - first] = count
         for pose in range(count):
-            side = packed.side[body]
             lowest[side] = min(lowest[side], looks.box[rows[body - first, pose], 2])
+            highest[side] = max(highest[side], looks.box[rows[body - first, pose], 3])
     free = FAR
     for k in range(punches.shape[0]):
         free = min(free, tools.open_gap[punches[k], packed.die[move]] - 1.0)
     most = 1 + max(stops.last[move, 0] - stops.first[move, 0], stops.last[move, 1] - stops.first[move, 1])
     fingers = np.empty((2, most << MOST_WAYS, 5))
     found = np.zeros(2, dtype=np.int64)
+    drop_beaten(packed, stops, looks, move, rows, counts, bars, bar_count)
     for side in range(2):
-        found[side], ways = _fingers(packed, stops, looks, move, side, rows, counts, fingers[side])
-        out |= ways
+        found[side], decide = _fingers(packed, stops, looks, move, side, rows, counts, bars, bar_count, fingers[side])
+        for_stops |= decide
     for body in range(first, last):
         side = packed.side[body]
-        if counts[body - first] > 0 and _body_matters(
-            looks, rows[body - first], counts[body - first], fingers[side], found[side], free, lowest[side]
-        ):
-            out |= _ways(packed, body)
-    out |= _pairs_matter(packed, looks, move, rows, counts)
-    return out & ~packed.makes[move]
+        own, count = rows[body - first], counts[body - first]
+        tight = highest[side] - lowest[side] > free and _hangs(packed, looks, move, own, count)
+        if count > 0 and (tight or _meets_tools(packed, looks, body, own, count, free, lowest[side], bars, bar_count)):
+            for_room |= ways(packed, body)
+        if count > 0 and _meets_fingers(packed, looks, body, own, count, fingers[side], found[side], bars, bar_count):
+            for_stops |= ways(packed, body)
+    for_stops |= _pairs_matter(packed, looks, move, rows, counts, bars, bar_count)
+    return for_stops & ~packed.makes[move], for_room & ~packed.makes[move], bar_count
+
+
+@compiled
+def _hangs(packed, looks, move, rows, count):
+    """Whether some way the body may stand reaches below the sheet: it decides how high the rest has to be lifted."""
+    for pose in range(count):  # noqa: SIM110 (compiled)
+        if looks.box[rows[pose], 2] < -packed.swing[move, 3] - 1e-6:
+            return True
+    return False

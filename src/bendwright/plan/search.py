@@ -38,6 +38,8 @@ MOST_SETS = 3000
 MOST_GROUPS = 200_000
 EVERY = 1 << 60
 LEAST_WIDTH = 64
+NARROW = 8
+LEAST_ROWS = 1 << 12
 
 __all__ = [
     "Solution",
@@ -134,7 +136,8 @@ def cheapest(
         before = setup_seconds(situation, stations) + sum(station.slot.dislike_s for station in stations)
         if _hopeless(known, before + quantity * bound.cost_s):
             continue
-        found = order_with(tables, stations, effort=effort)
+        cap = (min(known) - before) / quantity if known else FAR
+        found = order_with(tables, stations, effort=effort, upper=cap)
         states += 0 if found is None else found.states
         complete &= found is None or found.complete
         if found is not None and not _hopeless(known, before + quantity * found.cost_s):
@@ -149,7 +152,7 @@ def cheapest(
             break
     if best is None:
         return None
-    real = _bound(tables, effort, preferences=False)
+    real = _bound(tables, replace(effort, most_states=min(effort.most_states, LEAST_ROWS)), preferences=False)
     least_cycle = least_cycle_s(tables) if real is None else situation.practice.times.load_unload_s + real.cost_s
     return replace(_in_order_of_use(best), bound_s=least_cycle, states=states, proven=complete)
 
@@ -165,19 +168,33 @@ def _bound(tables: Tables, effort: Effort, *, preferences: bool = True) -> Found
     return replace(found, cost_s=least_cycle_s(tables) - tables.situation.practice.times.load_unload_s)
 
 
-def order_with(tables: Tables, stations: Sequence[Station], *, effort: Effort | None = None) -> Found | None:
+def order_with(
+    tables: Tables, stations: Sequence[Station], *, effort: Effort | None = None, upper: float = FAR
+) -> Found | None:
     """The cheapest order with these stations, whatever the order of their set-ups; None when none works."""
     best: Found | None = None
     stacks = pack_stations(tables.situation, stations)
     for ranks in set_up_orders(setups_of(stations)):
-        found = _solved(tables, stacks, costs_of(tables, ranks), effort or Effort())
+        found = _solved(tables, stacks, costs_of(tables, ranks), effort or Effort(), upper=upper)
         if found is not None and (best is None or found.cost_s < best.cost_s - 1e-9):
             best = found
     return best
 
 
-def _solved(tables: Tables, stacks: Stacks, costs: Costs, effort: Effort) -> Found | None:
-    said, first, dropped, labels = _backwards(tables, stacks, costs, tables.full, effort.most_states)
+def _solved(tables: Tables, stacks: Stacks, costs: Costs, effort: Effort, *, upper: float = FAR) -> Found | None:
+    """The cheapest order with these stacks that costs no more than ``upper``: a narrow search first, then all that can beat it."""
+    first_try = _found(tables, _backwards(tables, stacks, costs, tables.full, LEAST_ROWS, width=NARROW, upper=upper))
+    if first_try is not None and first_try.complete:
+        return first_try
+    cap = upper if first_try is None else min(upper, first_try.cost_s)
+    found = _found(tables, _backwards(tables, stacks, costs, tables.full, effort.most_states, upper=cap))
+    if found is None or (first_try is not None and first_try.cost_s < found.cost_s - 1e-9):
+        return first_try
+    return found
+
+
+def _found(tables: Tables, filled: tuple[int, int, int, Labels]) -> Found | None:
+    said, first, dropped, labels = filled
     if said != DONE:
         return None
     return Found(float(labels.cost[first]), _read(tables, labels, first), int(labels.used[2]), dropped == 0)
@@ -189,14 +206,15 @@ def reached_from(tables: Tables, stacks: Stacks, goal: int) -> frozenset[int]:
     return frozenset(int(mask) for mask in labels.set_of[: labels.used[0]])
 
 
-def _backwards(tables: Tables, stacks: Stacks, costs: Costs, goal: int, most: int) -> tuple[int, int, int, Labels]:
+def _backwards(
+    tables: Tables, stacks: Stacks, costs: Costs, goal: int, most: int, *, width: int = EVERY, upper: float = FAR
+) -> tuple[int, int, int, Labels]:
     """Fill labels backwards from a set of done bends, in tables as large as it takes; beyond ``most`` states only the cheapest of
-    every size are kept.
+    every size are kept. What cannot come below ``upper`` is dropped.
     """
-    width = EVERY
     chosen = np.arange(len(stacks.punch), dtype=np.int64)
     worse = _worse(costs)
-    rows = 1 << 12
+    rows = LEAST_ROWS
     while True:
         labels = _labels(rows)
 
@@ -205,7 +223,7 @@ def _backwards(tables: Tables, stacks: Stacks, costs: Costs, goal: int, most: in
             _cleared(labels)
             said, first, dropped = cheapest_order(
                 tables.packed, tables.tools, tables.stops, memory.looks, memory.answers, stacks, chosen, costs, worse,
-                labels, goal, tables.short_mm, width, memory.work,
+                labels, goal, tables.short_mm, width, upper, memory.work,
             )  # fmt: skip
             return said if said == 1 else 0, (said, first, dropped)
 
@@ -216,7 +234,7 @@ def _backwards(tables: Tables, stacks: Stacks, costs: Costs, goal: int, most: in
         if said == FULL_STATES:
             width = max(LEAST_WIDTH, most // (4 * (tables.bends + 1)))
             continue
-        if said == NO_WAY and dropped and width < most:
+        if said == NO_WAY and dropped and NARROW < width < most:
             width *= 4
             continue
         return said, first, dropped, labels
@@ -241,6 +259,8 @@ def _labels(rows: int) -> Labels:
         head=np.zeros(rows, dtype=np.int64),
         layer=np.full(65, -1, dtype=np.int64),
         beside=np.zeros(rows, dtype=np.int64),
+        rest=np.zeros(rows),
+        lying=np.zeros(rows, dtype=np.int64),
         cost=np.zeros(4 * rows),
         x=np.zeros(4 * rows),
         r=np.zeros(4 * rows),

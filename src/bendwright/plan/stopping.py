@@ -44,7 +44,7 @@ def stop_place(kind, number, box, finger, thickness):
 
 
 @compiled
-def _stop_rank(kind, direct, length, good, error_in_front, error_behind):
+def stop_rank(kind, direct, length, good, error_in_front, error_behind):
     """How good a stop is: 0 good, +1 short contact, +1 beyond the next flange, +1 aslant, +4 error in a fit dimension; edges first."""
     rank = 0.0 if length >= good else 1.0
     if error_in_front or (error_behind and direct == 0):
@@ -98,7 +98,7 @@ def best_stop(stops, move, side, mask, present, rows, body_count, packed, looks,
     out[0] = -1.0
     out[5] = FAR
     for s in range(stops.first[move, side], stops.last[move, side]):
-        if mask & stops.must[s] != stops.must[s] or mask & stops.mustnot[s]:
+        if not stops.live[s] or mask & stops.must[s] != stops.must[s] or mask & stops.mustnot[s]:
             continue
         kind = stops.rows[s, 0]
         box = looks.box[0]
@@ -123,6 +123,6 @@ def best_stop(stops, move, side, mask, present, rows, body_count, packed, looks,
             continue
         if not _beam_clear(x, floor, (behind, beam_low, beam_high), boxes, count):
             continue
-        rank = _stop_rank(kind, stops.rows[s, 2], high - low, stops.good[move], in_front, in_back)
+        rank = stop_rank(kind, stops.rows[s, 2], high - low, stops.good[move], in_front, in_back)
         if rank < out[5] - 1e-9:
             out[0], out[1], out[2], out[3], out[4], out[5] = s, x, r, low, high, rank

@@ -12,8 +12,8 @@ from typing import Any
 import numpy as np
 
 from bendwright.geometry.rigid import Array
-from bendwright.plan.answers import Answers, answer
-from bendwright.plan.around import Surroundings, pack_moves, pack_tools, surroundings
+from bendwright.plan.answers import Answers, room_row, stops_for
+from bendwright.plan.around import MOST_BARS, Surroundings, pack_moves, pack_tools, surroundings
 from bendwright.plan.gauges import Stop, Stops, all_stops, pack_stops
 from bendwright.plan.looks import Looks, here
 from bendwright.plan.memo import EMPTY, refilled
@@ -112,28 +112,41 @@ def make_tables(situation: Situation) -> Tables:
     packed, tools = pack_moves(situation, around, dies), pack_tools(situation, around, dies)
     gauge_stops = all_stops(situation, around)
     stops = pack_stops(situation, around, gauge_stops)
-    memory = Memory(_looks(len(situation.punches)), _answers(len(situation.punches)), _work(packed))
+    memory = Memory(_looks(len(situation.punches)), _answers(), _work(packed))
     made = Tables(situation, moves, around, dies, packed, tools, gauge_stops, stops, memory)
     for move in range(len(moves)):
-        packed.relevant[move] = _relevant(made, move)
+        packed.for_stops[move], packed.for_room[move] = _relevant(made, move)
     return made
 
 
-def _relevant(tables: Tables, move: int) -> int:
+def _relevant(tables: Tables, move: int) -> tuple[int, int]:
     suited = np.flatnonzero(tables.tools.suits[:, move])
     punches = np.array(suited if len(suited) else [0], dtype=np.int64)
 
     def once() -> tuple[int, Any]:
         memory = tables.memory
-        out = relevant_bends(tables.packed, tables.tools, tables.stops, memory.looks, move, punches, memory.work)
-        return (FULL_TABLE, None) if out < 0 else (0, int(out))
+        bars = np.zeros((MOST_BARS, 2), dtype=np.int64)
+        stops, room, count = relevant_bends(
+            tables.packed, tables.tools, tables.stops, memory.looks, move, punches, tables.short_mm, memory.work, bars
+        )
+        tables.packed.forbidden[move, :count] = bars[:count]
+        return (FULL_TABLE, None) if stops < 0 else (0, (int(stops), int(room)))
 
-    return int(growing(tables, once))
+    out: tuple[int, int] = growing(tables, once)
+    return out
 
 
 def ask(tables: Tables, move: int, mask: int) -> Answer:
     """The answer for a move with the bends of ``mask`` done, tools apart."""
-    row = _asked(tables, move, mask, -1)
+
+    def once() -> tuple[int, Any]:
+        memory = tables.memory
+        row = stops_for(
+            tables.packed, tables.tools, tables.stops, memory.looks, memory.answers, move, mask, memory.work
+        )
+        return (FULL_TABLE, None) if row < 0 else (0, int(row))
+
+    row = growing(tables, once)
     answers = tables.memory.answers
     both = tuple(tuple(float(v) for v in answers.stop[row, side]) for side in (0, 1))
     return Answer(float(answers.apart[row]), (both[0], both[1]))
@@ -141,26 +154,20 @@ def ask(tables: Tables, move: int, mask: int) -> Answer:
 
 def room_for(tables: Tables, move: int, mask: int, punch: int) -> Room:
     """Where a stack of a punch (its number in the situation) may stand for a move with the bends of ``mask`` done."""
-    row = _asked(tables, move, mask, punch)
-    answers = tables.memory.answers
-    return Room(answers.room_rows[answers.room[row, punch]].copy())
+
+    def once() -> tuple[int, Any]:
+        memory = tables.memory
+        row = room_row(
+            tables.packed, tables.tools, memory.looks, memory.answers, move, mask, punch, tables.short_mm, memory.work
+        )
+        return (FULL_TABLE, None) if row < 0 else (0, int(row))
+
+    return Room(tables.memory.answers.room_rows[growing(tables, once)].copy())
 
 
 def stop_of(tables: Tables, move: int, side: int, number: float) -> Stop:
     """The stop of that number among all stops."""
     return tables.gauge_stops[move][side][int(number) - int(tables.stops.first[move, side])]
-
-
-def _asked(tables: Tables, move: int, mask: int, punch: int) -> int:
-    def once() -> tuple[int, Any]:
-        memory = tables.memory
-        row = answer(
-            tables.packed, tables.tools, tables.stops, memory.looks, memory.answers, move, mask, punch, tables.short_mm,
-            memory.work,
-        )  # fmt: skip
-        return (FULL_TABLE, None) if row < 0 else (0, int(row))
-
-    return int(growing(tables, once))
 
 
 def bodies_here(tables: Tables, move: int, mask: int, punch: int) -> tuple[Ints, Ints]:
@@ -203,7 +210,9 @@ def grow(memory: Memory) -> None:
     if 2 * answers.used[0] >= len(answers.apart) or 4 * answers.used[0] >= len(answers.keys):
         changed["keys"], changed["numbers"] = _wider(answers.keys, answers.numbers)
         more = len(answers.apart) * 4
-        changed |= {name: _longer(getattr(answers, name), more) for name in ("apart", "stop", "room")}
+        changed |= {name: _longer(getattr(answers, name), more) for name in ("apart", "stop")}
+    if 4 * answers.ask_used[0] >= len(answers.ask_keys):
+        changed["ask_keys"], changed["ask_numbers"] = _wider(answers.ask_keys, answers.ask_numbers)
     if 2 * answers.room_used[0] >= len(answers.room_rows) or 4 * answers.room_used[0] >= len(answers.room_keys):
         changed["room_keys"], changed["room_numbers"] = _wider(answers.room_keys, answers.room_numbers)
         changed["room_rows"] = _longer(answers.room_rows, len(answers.room_rows) * 4)
@@ -244,7 +253,7 @@ def _looks(punches: int) -> Looks:
     )
 
 
-def _answers(punches: int) -> Answers:
+def _answers() -> Answers:
     rows = FIRST_ROWS
     return Answers(
         keys=_keys(rows),
@@ -252,7 +261,9 @@ def _answers(punches: int) -> Answers:
         used=np.zeros(1, dtype=np.int64),
         apart=np.zeros(rows),
         stop=np.zeros((rows, 2, 6)),
-        room=np.zeros((rows, punches), dtype=np.int64),
+        ask_keys=_keys(rows),
+        ask_numbers=np.zeros(4 * rows, dtype=np.int64),
+        ask_used=np.zeros(1, dtype=np.int64),
         room_keys=_keys(rows),
         room_numbers=np.zeros(4 * rows, dtype=np.int64),
         room_used=np.zeros(1, dtype=np.int64),
