@@ -373,7 +373,7 @@ def _moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
         )
     except NotPossibleError:
         return ()
-    before = {(stroke.bend_id, stroke.kind): stroke for stroke in nominal.strokes}
+    before = {(name, stroke.kind): stroke for stroke in nominal.strokes for name in stroke.bend_ids}
     rows = [
         Moved(what="thickness", unit="mm", nominal=nominal.sheet.thickness_mm, measured=plan.sheet.thickness_mm),
         Moved(what="blank width", unit="mm", nominal=nominal.blank.width_mm, measured=plan.blank.width_mm),
@@ -381,9 +381,12 @@ def _moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
     ]
     for stroke in plan.strokes:
         old = before[stroke.bend_id, stroke.kind]
-        name = f"bend {stroke.bend_id}" + (" flattening" if stroke.kind == "hem_flatten" else "")
+        name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
         rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
-        rows.append(Moved(what=f"{name} force", unit="kN", nominal=old.force_kn.high, measured=stroke.force_kn.high))
+        if old.bend_ids == stroke.bend_ids:
+            rows.append(
+                Moved(what=f"{name} force", unit="kN", nominal=old.force_kn.high, measured=stroke.force_kn.high)
+            )
         if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
             rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
     return tuple(rows)

@@ -123,9 +123,10 @@ def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[Pla
     """Outside sizes of all flanges; a flange is held by the last stroke that gauges off itself or off the face at its end."""
     held: dict[str, str] = {}
     for stroke in strokes:
-        bend = drawn.bend(stroke.bend_id)
-        back = bend.child if stroke.gauged_flange_side == "child" else bend.parent
-        if stroke.gauging.kind != "none" and stroke.gauging.holds == f"flange {back}":
+        if stroke.gauging.kind == "none" or not stroke.gauging.holds.startswith("flange "):
+            continue
+        for bend in (drawn.bend(name) for name in stroke.bend_ids):
+            back = bend.child if stroke.gauged_flange_side == "child" else bend.parent
             held[back] = stroke.bend_id
     return tuple(
         PlanLeg(

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
-import shapely
 
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
@@ -37,7 +36,7 @@ def costs_of(tables: Tables, ranks: Sequence[int] | None, *, preferences: bool =
     lying = [Stance(direction, heading, 1) for direction, heading in kinds]
     own = np.full((len(tables.moves), 2), times.position_s + times.stroke_s)
     if preferences:
-        own += HEAVY_BEHIND_S * heavy_behind(tables)
+        own += HEAVY_BEHIND_S * tables.heavy
     likes = (POOR_STOP_S, FIT_S, ASIDE_S, ALONG_S, SHIFT_S) if preferences else (0.0,) * 5
     return Costs(
         stance=np.array(
@@ -115,17 +114,6 @@ def _walking(situation: Situation, ranks: Sequence[int]) -> Array:
     out = np.where(np.eye(len(ranks), dtype=np.bool_), 0.0, times.station_change_s)
     out += np.where(rank[:, None] < rank[None, :], times.load_unload_s, 0.0)
     return np.asarray(out + np.where(rank[:, None] > rank[None, :], FAR, 0.0))
-
-
-def heavy_behind(tables: Tables) -> Array:
-    """[move, side]: the larger part of the sheet lies behind the tools, out of the operator's hands (1, else 0)."""
-    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in tables.situation.blank.flats}
-    out = np.zeros((len(tables.around), 2))
-    for i, item in enumerate(tables.around):
-        names = [{b.flange_id for s, b in item.bodies if s == side and b.zone is None} for side in (0, 1)]
-        weight = [sum(areas[name] for name in group) for group in names]
-        out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
-    return out
 
 
 def closed_heights_mm(stations: Sequence[Station]) -> list[float]:

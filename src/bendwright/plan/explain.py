@@ -234,9 +234,10 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
     """
     known: dict[tuple[int, int], Obstacle | None] = {}
     seen: set[int] = set()
-    waiting: list[tuple[float, int, tuple[Obstacle, ...]]] = [(0.0, tables.full, ())]
+    waiting: list[tuple[float, int, int, tuple[Obstacle, ...]]] = [(0.0, 0, tables.full, ())]
+    pushed = 0
     while waiting:
-        worst, goal, chain = heapq.heappop(waiting)
+        worst, _, goal, chain = heapq.heappop(waiting)
         if goal in seen:
             continue
         reached = reached_from(tables, stacks, goal) - seen
@@ -253,7 +254,8 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
             item = known[key]
             if item is not None:
                 lack = max(worst, lack_mm(item))
-                heapq.heappush(waiting, (lack, before, (*chain, replace(item, mask=before))))
+                pushed += 1
+                heapq.heappush(waiting, (lack, pushed, before, (*chain, replace(item, mask=before))))
     return []
 
 

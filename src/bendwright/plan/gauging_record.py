@@ -27,7 +27,9 @@ def gauging_of(tables: Tables, step: Step) -> Gauging:
     middles = _middles(tables, stretches)
     first, last = tables.around[step.move].span
     along = (middles, first, 1.0) if step.side == 1 else (middles[::-1], last, -1.0)
-    own = tuple(stop.x_at(w, x) for w in along[0]) if stop.rise != 0.0 else ()
+    half = 0.5 * (tables.situation.brake.gauge.finger_width_mm or FINGER_MM)
+    own = tuple(stop.x_at(w, x) + abs(stop.rise) * half for w in along[0]) if stop.rise != 0.0 else ()
+    fingers = zip(own or (x,) * len(middles), along[0], strict=True)
     return Gauging(
         kind="edge" if stop.kind == "edge" else "face",
         flange_id=stop.flange_id,
@@ -40,17 +42,16 @@ def gauging_of(tables: Tables, step: Step) -> Gauging:
         takes_error=f"flange {front}",
         verdict=verdict,
         fingers_x_mm=own,
-        retract_mm=retract_mm(tables, step, x, r, stretches),
+        retract_mm=max(retract_mm(tables, step, at, r, (w - half, w + half)) for at, w in fingers),
     )
 
 
-def retract_mm(
-    tables: Tables, step: Step, x_mm: float, r_mm: float, stretches: tuple[tuple[float, float], ...]
-) -> float:
-    """How far the sheet at the stop moves toward the fingers while it swings up [mm]: they must have drawn back by then."""
+def retract_mm(tables: Tables, step: Step, x_mm: float, r_mm: float, width: tuple[float, float]) -> float:
+    """How far the sheet before a finger moves toward it while it swings up [mm]: it must have drawn back by then; ``width`` is
+    the finger's along the bend."""
     swing = swing_at(tables, step)
     finger = tables.situation.brake.gauge.finger_height_mm or FINGER_MM
-    low, high = stretches[0][0], stretches[-1][1]
+    low, high = width
     out = 0.0
     for posed in posed_bodies(tables, step):
         if posed.side != step.side or posed.high_w <= low or posed.low_w >= high:

@@ -53,8 +53,8 @@ class Costs(NamedTuple):
 
 class Labels(NamedTuple):
     """States (``keys``/``numbers`` from the set, ``set_of``, first label ``head``, ``layer`` heads by size, next of it ``beside``, ``rest``
-    the least seconds of strokes before, ``lying`` the directions and ways they need) and labels (``cost`` to the end, ``x``, ``r``, ``step``
-    = (move, stance, station, side, flags), label ``after`` it, next of its state ``more``); ``used`` = (states, labels, answers
+    the least seconds of strokes before, ``lying`` the directions and ways they need) and labels (``cost`` to the end, ``x``, ``r``,
+    ``step`` = (move, stance, station, side, flags), label ``after`` it, next of its state ``more``); ``used`` = (states, labels, answers
     looked at).
     """
 
@@ -255,35 +255,52 @@ def _cut(labels, costs, layer, width):
 
 
 @folded_in
-def _step_back(
-    packed, tools, stops, looks, answers, stacks, chosen, costs, worse, labels, state, move, short, upper, work
-):
-    """Every way to make a move last on the way to a state; what became of it."""
-    mask = labels.set_of[state]
-    before = mask ^ packed.makes[move]
-    if before & packed.bars[move] or before & packed.needs[move] != packed.needs[move]:
-        return DONE
-    rest, lying = still_to_come(costs, before)
+def _too_dear(labels, costs, state, move, rest, lying, upper):
+    """Whether making the move last before a state cannot come below ``upper``, whatever comes before and with whatever stack."""
     hope = FAR
     for side in range(2):
-        after_it, _ = _on_from(labels, costs, state, costs.stance[move, side], -1, FAR, FAR)
-        hope = min(hope, after_it + costs.own[move, side] + _least_before(costs, rest, lying, costs.stance[move, side]))
-    if hope > upper + 1e-9:
-        return DONE
+        stance = costs.stance[move, side]
+        on, _ = _on_from(labels, costs, state, stance, -1, FAR, FAR)
+        hope = min(hope, on + costs.own[move, side] + _least_before(costs, rest, lying, stance))
+    return hope > upper + 1e-9
+
+
+@folded_in
+def _forbidden(packed, move, before):
+    """Whether no punch can make the move with these bends done."""
+    out = False
     for i in range(packed.forbidden.shape[1]):
         must, mustnot = packed.forbidden[move, i, 0], packed.forbidden[move, i, 1]
         if must == -1:
             break
         if before & must == must and before & mustnot == 0:
-            return DONE
-    row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
-    if row < 0:
-        row = stops_for(packed, tools, stops, looks, answers, move, before, work)
-    if row < 0:
-        return FULL_TABLE
-    labels.used[2] += 1
-    if answers.apart[row] < SELF_LEAST_MM or (answers.stop[row, 0, 0] < 0.0 and answers.stop[row, 1, 0] < 0.0):
-        return DONE
+            out = True
+            break
+    return out
+
+
+@folded_in
+def _with_stacks(
+    packed,
+    tools,
+    looks,
+    answers,
+    stacks,
+    chosen,
+    costs,
+    worse,
+    labels,
+    state,
+    move,
+    row,
+    rest,
+    lying,
+    short,
+    upper,
+    work,
+):
+    """Every stack and side with which the move can be made; what became of it. ``row`` is that of its stops."""
+    before = labels.set_of[state] ^ packed.makes[move]
     step = np.empty(5, dtype=np.int64)
     easy = np.zeros(2, dtype=np.bool_)
     for k in range(chosen.shape[0]):
@@ -322,6 +339,47 @@ def _step_back(
             if not _add(labels, costs, worse, earlier, cost, stop[1], stop[2], step, after):
                 return FULL_STATES
     return DONE
+
+
+@folded_in
+def _step_back(
+    packed, tools, stops, looks, answers, stacks, chosen, costs, worse, labels, state, move, short, upper, work
+):
+    """Every way to make a move last on the way to a state; what became of it."""
+    mask = labels.set_of[state]
+    before = mask ^ packed.makes[move]
+    if before & packed.bars[move] or before & packed.needs[move] != packed.needs[move]:
+        return DONE
+    rest, lying = still_to_come(costs, before)
+    if _too_dear(labels, costs, state, move, rest, lying, upper) or _forbidden(packed, move, before):
+        return DONE
+    row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
+    if row < 0:
+        row = stops_for(packed, tools, stops, looks, answers, move, before, work)
+    if row < 0:
+        return FULL_TABLE
+    labels.used[2] += 1
+    if answers.apart[row] < SELF_LEAST_MM or (answers.stop[row, 0, 0] < 0.0 and answers.stop[row, 1, 0] < 0.0):
+        return DONE
+    return _with_stacks(
+        packed,
+        tools,
+        looks,
+        answers,
+        stacks,
+        chosen,
+        costs,
+        worse,
+        labels,
+        state,
+        move,
+        row,
+        rest,
+        lying,
+        short,
+        upper,
+        work,
+    )
 
 
 @compiled

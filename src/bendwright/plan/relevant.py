@@ -122,6 +122,29 @@ def _pairs_matter(packed, looks, move, rows, counts, bars, bar_count):
 
 
 @compiled
+def _every_way(packed, tools, looks, move, punches, work, rows, counts, lowest, highest):
+    """Rows of all bodies at all their poses, and how low and high each side comes; returns the bends of bodies too far away to be
+    looked at that way, -1 when a table is full.
+    """
+    unseen = np.int64(0)
+    first = packed.first[move]
+    for body in range(first, packed.last[move]):
+        side = packed.side[body]
+        if packed.path_n[body] > MOST_WAYS:
+            unseen |= ways(packed, body)
+            highest[side] = FAR
+            continue
+        count = rows_of(packed, tools, looks, body, punches, work, rows[body - first])
+        if count < 0:
+            return np.int64(-1)
+        counts[body - first] = count
+        for pose in range(count):
+            lowest[side] = min(lowest[side], looks.box[rows[body - first, pose], 2])
+            highest[side] = max(highest[side], looks.box[rows[body - first, pose], 3])
+    return unseen
+
+
+@compiled
 def relevant_bends(packed, tools, stops, looks, move, punches, short, work, bars):
     """Sets of bends that matter to a move with any of the punches: for stops and the part itself, and for the room of stacks; both -1
     when a table is full. ``bars`` takes the sets with which no punch can make the move (see ``bars_of``); ways of standing that they
@@ -133,25 +156,14 @@ def relevant_bends(packed, tools, stops, looks, move, punches, short, work, bars
     first, last = packed.first[move], packed.last[move]
     counts = np.zeros(last - first, dtype=np.int64)
     rows = np.zeros((last - first, 1 << MOST_WAYS), dtype=np.int64)
-    for_stops = stops.fit_mask[move, 0] if stops.fit[move, 0] else np.int64(0)
-    for_stops |= stops.fit_mask[move, 1] if stops.fit[move, 1] else np.int64(0)
-    for_room = np.int64(0)
     lowest = np.full(2, -packed.swing[move, 3])
     highest = np.zeros(2)
-    for body in range(first, last):
-        side = packed.side[body]
-        if packed.path_n[body] > MOST_WAYS:
-            for_stops |= ways(packed, body)
-            for_room |= ways(packed, body)
-            highest[side] = FAR
-            continue
-        count = rows_of(packed, tools, looks, body, punches, work, rows[body - first])
-        if count < 0:
-            return np.int64(-1), np.int64(-1), 0
-        counts[body - first] = count
-        for pose in range(count):
-            lowest[side] = min(lowest[side], looks.box[rows[body - first, pose], 2])
-            highest[side] = max(highest[side], looks.box[rows[body - first, pose], 3])
+    unseen = _every_way(packed, tools, looks, move, punches, work, rows, counts, lowest, highest)
+    if unseen < 0:
+        return np.int64(-1), np.int64(-1), 0
+    for_stops = for_room = unseen
+    for side in range(2):
+        for_stops |= stops.fit_mask[move, side] if stops.fit[move, side] else np.int64(0)
     free = FAR
     for k in range(punches.shape[0]):
         free = min(free, tools.open_gap[punches[k], packed.die[move]] - 1.0)

@@ -127,7 +127,7 @@ def cheapest(
     situation, effort = tables.situation, effort or Effort()
     ends = None if effort.seconds is None else time.monotonic() + effort.seconds
     bound = _bound(tables, effort)
-    if bound is None:
+    if bound is None or not _drawer_gives(tables, effort):
         return None
     best: Solution | None = None
     known: list[float] = []
@@ -155,6 +155,15 @@ def cheapest(
     real = _bound(tables, replace(effort, most_states=min(effort.most_states, LEAST_ROWS)), preferences=False)
     least_cycle = least_cycle_s(tables) if real is None else situation.practice.times.load_unload_s + real.cost_s
     return replace(_in_order_of_use(best), bound_s=least_cycle, states=states, proven=complete)
+
+
+def _drawer_gives(tables: Tables, effort: Effort) -> bool:
+    """Whether the stacks the drawer gives, each hung by itself, can make every stroke of some order."""
+    stations = usable_stations(tables)
+    if not stations:
+        return False
+    every = pack_stations(tables.situation, stations)
+    return _solved(tables, every, costs_of(tables, None, preferences=False), effort) is not None
 
 
 def _bound(tables: Tables, effort: Effort, *, preferences: bool = True) -> Found | None:

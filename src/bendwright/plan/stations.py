@@ -77,6 +77,7 @@ def slots_for(situation: Situation, around: Sequence[Surroundings]) -> list[Slot
                 for turned in ways:
                     slots.append(Slot(punch, turned, False, die, least, True, short, True))
                     slots.append(Slot(punch, turned, False, die, least, False, short, False))
+                    slots.append(Slot(punch, turned, False, die, least, False, short, True))
                     if ear_of(punch):
                         slots.append(Slot(punch, turned, True, die, least, False, short, True))
                         slots.append(Slot(punch, turned, True, die, least, False, short, False))

@@ -100,7 +100,7 @@ def _stroke(
         taken_off="shift" if step.flags & SHIFT_OFF else ("along" if step.flags & ALONG_OFF else "up"),
     )
     said = _said(tables, stroke, trap(tables, step, station, bodies, start))
-    said += crown_findings(stroke.crown, bend_id=stroke.bend_id)
+    said += crown_findings(stroke.crown, bend_id=stroke.bends_name)
     if no_answer is not None:
         said.append(
             found("K130", where=f"bend {stroke.bend_id}", bend=stroke.bend_id, die=die.id, why=no_answer.sentence)
@@ -196,7 +196,7 @@ def _why(tables: Tables, step: Step, station: Station) -> tuple[str, ...]:
 
 def _said(tables: Tables, stroke: Stroke, caught: Trap | None) -> list[Finding]:
     practice = tables.situation.practice
-    at: dict[str, Any] = {"number": stroke.number, "bend": stroke.bend_id, "where": f"stroke {stroke.number}"}
+    at: dict[str, Any] = {"number": stroke.number, "bend": stroke.bends_name, "where": f"stroke {stroke.number}"}
     out = []
     close = stroke.clearance
     if close.verdict != "ok":
@@ -286,7 +286,7 @@ def watched_checks(strokes: Sequence[Stroke]) -> list[Finding]:
                     check.rule,
                 )
                 first.setdefault(key, check)
-                bends.setdefault(key, []).append(stroke.bend_id)
+                bends.setdefault(key, []).extend(stroke.bend_ids)
     out = []
     for key, names in bends.items():
         check = first[key]

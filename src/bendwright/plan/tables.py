@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+import shapely
 
 from bendwright.geometry.rigid import Array
 from bendwright.plan.answers import Answers, room_row, stops_for
@@ -52,6 +53,7 @@ class Tables:
     gauge_stops: Stops
     stops: PackedStops
     memory: Memory = field(repr=False)
+    heavy: Array = field(repr=False)
 
     @property
     def bends(self) -> int:
@@ -62,6 +64,13 @@ class Tables:
     def full(self) -> int:
         """The set of all bends."""
         return (1 << self.bends) - 1
+
+    @property
+    def whole(self) -> tuple[Packed, PackedStops]:
+        """Moves and stops with every bend and stop counted: for questions the search would not ask."""
+        every = np.full(len(self.moves), self.full, dtype=np.int64)
+        packed = self.packed._replace(for_stops=every, for_room=every)
+        return packed, self.stops._replace(live=np.ones_like(self.stops.live))
 
     @property
     def short_mm(self) -> float:
@@ -113,10 +122,23 @@ def make_tables(situation: Situation) -> Tables:
     gauge_stops = all_stops(situation, around)
     stops = pack_stops(situation, around, gauge_stops)
     memory = Memory(_looks(len(situation.punches)), _answers(), _work(packed))
-    made = Tables(situation, moves, around, dies, packed, tools, gauge_stops, stops, memory)
+    made = Tables(
+        situation, moves, around, dies, packed, tools, gauge_stops, stops, memory, heavy_behind(situation, around)
+    )
     for move in range(len(moves)):
         packed.for_stops[move], packed.for_room[move] = _relevant(made, move)
     return made
+
+
+def heavy_behind(situation: Situation, around: tuple[Surroundings, ...]) -> Array:
+    """[move, side]: the larger part of the sheet lies behind the tools, out of the operator's hands (1, else 0)."""
+    areas = {flat.flange_id: shapely.Polygon(flat.outline).area for flat in situation.blank.flats}
+    out = np.zeros((len(around), 2))
+    for i, item in enumerate(around):
+        names = [{b.flange_id for s, b in item.bodies if s == side and b.zone is None} for side in (0, 1)]
+        weight = [sum(areas[name] for name in group) for group in names]
+        out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
+    return out
 
 
 def _relevant(tables: Tables, move: int) -> tuple[int, int]:
@@ -138,12 +160,11 @@ def _relevant(tables: Tables, move: int) -> tuple[int, int]:
 
 def ask(tables: Tables, move: int, mask: int) -> Answer:
     """The answer for a move with the bends of ``mask`` done, tools apart."""
+    packed, stops = tables.whole
 
     def once() -> tuple[int, Any]:
         memory = tables.memory
-        row = stops_for(
-            tables.packed, tables.tools, tables.stops, memory.looks, memory.answers, move, mask, memory.work
-        )
+        row = stops_for(packed, tables.tools, stops, memory.looks, memory.answers, move, mask, memory.work)
         return (FULL_TABLE, None) if row < 0 else (0, int(row))
 
     row = growing(tables, once)
@@ -155,10 +176,12 @@ def ask(tables: Tables, move: int, mask: int) -> Answer:
 def room_for(tables: Tables, move: int, mask: int, punch: int) -> Room:
     """Where a stack of a punch (its number in the situation) may stand for a move with the bends of ``mask`` done."""
 
+    packed, _ = tables.whole
+
     def once() -> tuple[int, Any]:
         memory = tables.memory
         row = room_row(
-            tables.packed, tables.tools, memory.looks, memory.answers, move, mask, punch, tables.short_mm, memory.work
+            packed, tables.tools, memory.looks, memory.answers, move, mask, punch, tables.short_mm, memory.work
         )
         return (FULL_TABLE, None) if row < 0 else (0, int(row))
 
