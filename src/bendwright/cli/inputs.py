@@ -68,6 +68,8 @@ WISHES = (
     click.option("--punch", metavar="ID", help="Take this punch."),
     click.option("--quantity", metavar="N", type=click.IntRange(1, 10_000_000), help="Pieces to make."),
     MODEL,
+)
+PINS = (
     click.option(
         "--pin",
         "pins",

@@ -11,7 +11,7 @@ import numpy as np
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
 from bendwright.plan.handling import Stance, change_seconds, stance
-from bendwright.plan.orders import Costs
+from bendwright.plan.labels import Costs
 from bendwright.plan.situation import Situation
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables

@@ -27,8 +27,9 @@ from bendwright.plan.costing import (
 )
 from bendwright.plan.fits import Stacks
 from bendwright.plan.handling import change_seconds, stance
+from bendwright.plan.labels import Costs, Labels
 from bendwright.plan.memo import EMPTY
-from bendwright.plan.orders import DONE, FULL_STATES, NO_WAY, Costs, Labels, cheapest_order
+from bendwright.plan.orders import DONE, FULL_STATES, NO_WAY, cheapest_order
 from bendwright.plan.stations import Slot, Station, fill_slots, pack_stations, slots_for, wished_stacks
 from bendwright.plan.tables import Tables, ask, growing
 from bendwright.stroke.swing import Swing
@@ -222,7 +223,7 @@ def _backwards(
     every size are kept. What cannot come below ``upper`` is dropped.
     """
     chosen = np.arange(len(stacks.punch), dtype=np.int64)
-    worse = _worse(costs)
+    job = (stacks, chosen, costs, _worse(costs), tables.short_mm, upper)
     rows = LEAST_ROWS
     while True:
         labels = _labels(rows)
@@ -230,10 +231,8 @@ def _backwards(
         def once(labels: Labels = labels, width: int = width) -> tuple[int, Any]:
             memory = tables.memory
             _cleared(labels)
-            said, first, dropped = cheapest_order(
-                tables.packed, tables.tools, tables.stops, memory.looks, memory.answers, stacks, chosen, costs, worse,
-                labels, goal, tables.short_mm, width, upper, memory.work,
-            )  # fmt: skip
+            world = (tables.packed, tables.tools, tables.stops, memory.looks, memory.answers)
+            said, first, dropped = cheapest_order(world, job, labels, goal, width, memory.work)
             return said if said == 1 else 0, (said, first, dropped)
 
         said, first, dropped = growing(tables, once)
