@@ -128,11 +128,13 @@ def test_cures_of_the_narrow_channel_solve_again() -> None:
 )
 def test_the_tallest_leg_of_the_channel() -> None:
     """One shorter leg is enough; a tenth more does not work."""
-    cure = changed_by(tray(), "shorten flange leg1")
+    cure = changed_by(tray(), "shorten flange leg")
+    leg = cure.sentence.split()[2]
+    assert leg in {"leg1", "leg3"}
     tallest = (57.0 * cos(HALF) - 7.0) / sin(HALF) + 1.5
     assert cure.after == pytest.approx(tallest, abs=SIZE_MM)
-    assert cure.after == pytest.approx(outside_mm(cure.part, "leg1"))
-    assert cure.sentence.startswith(f"shorten flange leg1 from 50.00 to {cure.after:.2f} mm")
+    assert cure.after == pytest.approx(outside_mm(cure.part, leg))
+    assert cure.sentence.startswith(f"shorten flange {leg} from 50.00 to {cure.after:.2f} mm")
     assert cure.fails == pytest.approx((cure.after or 0.0) + 0.05)
     assert not solves(profile(f"{(cure.after or 0.0) + 0.1:.2f} u90 60 u90 50 x 2000"), TRAY_TOOLS)
     assert cure.works is not None

@@ -262,7 +262,7 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
 def _frontier(tables: Tables, reached: frozenset[int], seen: set[int]) -> Iterator[tuple[int, int]]:
     """Moves that would lead to a state reached from one that was not: (move, set before); the fewest bends first."""
     for state in sorted(reached, key=lambda mask: (mask.bit_count(), mask)):
-        for number, move in enumerate(tables.moves):
+        for number, move in reversed(list(enumerate(tables.moves))):
             before = state & ~move.makes
             if state & move.makes == move.makes and before not in seen:
                 yield number, before

@@ -74,6 +74,7 @@ class Labels(NamedTuple):
 
 @folded_in
 def size_of(mask):
+    """How many bends a set holds."""
     count = 0
     while mask:
         mask &= mask - 1
