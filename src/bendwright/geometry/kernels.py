@@ -20,25 +20,29 @@ DEEPEST = 128
 
 
 @compiled
-def _widest_gap(a, na, b, nb):
-    """Largest separation of b from a along the outward edge normals of a (counter-clockwise)."""
+def apart_by(a, na, b, nb, need):
+    """Widest separation of two convex rings along the edge normals of both; stops at the first above ``need``."""
     best = -FAR
-    for i in range(na):
-        j = i + 1 if i + 1 < na else 0
-        ex = a[j, 0] - a[i, 0]
-        ey = a[j, 1] - a[i, 1]
-        length = np.sqrt(ex * ex + ey * ey)
-        if length < 1e-12:
-            continue
-        nx = ey / length
-        ny = -ex / length
-        low = FAR
-        for k in range(nb):
-            d = nx * (b[k, 0] - a[i, 0]) + ny * (b[k, 1] - a[i, 1])
-            if d < low:
-                low = d
-        if low > best:
-            best = low
+    for turn in range(2):
+        p, n, q, m = (a, na, b, nb) if turn == 0 else (b, nb, a, na)
+        for i in range(n):
+            j = i + 1 if i + 1 < n else 0
+            ex = p[j, 0] - p[i, 0]
+            ey = p[j, 1] - p[i, 1]
+            length = np.sqrt(ex * ex + ey * ey)
+            if length < 1e-12:
+                continue
+            nx = ey / length
+            ny = -ex / length
+            low = FAR
+            for k in range(m):
+                d = nx * (q[k, 0] - p[i, 0]) + ny * (q[k, 1] - p[i, 1])
+                if d < low:
+                    low = d
+            if low > best:
+                best = low
+                if best > need:
+                    return best
     return best
 
 
@@ -75,7 +79,7 @@ def convex_gap(a, na, b, nb, cap):
 
     Values above ``cap`` are returned as some value above ``cap`` (a lower bound), which saves time.
     """
-    apart = max(_widest_gap(a, na, b, nb), _widest_gap(b, nb, a, na))
+    apart = apart_by(a, na, b, nb, cap)
     if apart <= 0.0 or apart > cap:
         return apart
     return min(_nearest(a, na, b, nb), _nearest(b, nb, a, na))

@@ -10,36 +10,9 @@ from __future__ import annotations
 import numpy as np
 
 from bendwright.compiled import compiled
-from bendwright.geometry.kernels import FAR, die_rise, swing_ring
+from bendwright.geometry.kernels import FAR, apart_by, die_rise, swing_ring
 
 DEEPEST = 96
-
-
-@compiled
-def apart_by(a, na, b, nb, need):
-    """Widest separation of two convex rings along the edge normals of both; stops at the first above ``need``."""
-    best = -FAR
-    for turn in range(2):
-        p, n, q, m = (a, na, b, nb) if turn == 0 else (b, nb, a, na)
-        for i in range(n):
-            j = i + 1 if i + 1 < n else 0
-            ex = p[j, 0] - p[i, 0]
-            ey = p[j, 1] - p[i, 1]
-            length = np.sqrt(ex * ex + ey * ey)
-            if length < 1e-12:
-                continue
-            nx = ey / length
-            ny = -ex / length
-            low = FAR
-            for k in range(m):
-                d = nx * (q[k, 0] - p[i, 0]) + ny * (q[k, 1] - p[i, 1])
-                if d < low:
-                    low = d
-            if low > best:
-                best = low
-                if best > need:
-                    return best
-    return best
 
 
 @compiled

@@ -7,18 +7,19 @@ No cure smaller than that can make the part with these tools.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from bendwright.geometry.rigid import Array
 from bendwright.plan.answers import SELF_LEAST_MM
 from bendwright.plan.blocked import Blocked, blocked_by
 from bendwright.plan.fits import Stacks, fits
 from bendwright.plan.near_stop import no_stop_reason
 from bendwright.plan.permissions import free_daylight_mm, punch_suits
-from bendwright.plan.room import MACHINE, PLAIN
-from bendwright.plan.search import reached_from, usable_stations
+from bendwright.plan.room import MACHINE, PLAIN, with_free_entry, with_free_exit
+from bendwright.plan.search import any_order, reached_from, usable_stations
 from bendwright.plan.stacks import drawer
 from bendwright.plan.stations import pack_stations, wished_stacks
 from bendwright.plan.tables import Room, Tables, ask, bodies_here, room_for
@@ -44,13 +45,15 @@ class Obstacle:
 def real_stacks(tables: Tables) -> Stacks:
     """The stacks the drawer gives; where not even any stack one may wish for leads to the part, those."""
     wished = wished_stacks(tables.situation)
-    if 0 not in reached_from(tables, wished, tables.full):
+    if not any_order(tables, wished):
         return wished
     return pack_stations(tables.situation, usable_stations(tables))
 
 
-def can(tables: Tables, stacks: Stacks, move: int, mask: int) -> bool:
-    """Whether some of the stacks can make a move with these bends done."""
+def can(
+    tables: Tables, stacks: Stacks, move: int, mask: int, *, change: Callable[[Array], Array] = lambda row: row
+) -> bool:
+    """Whether some of the stacks can make a move with these bends done; ``change`` lets something be left out of the room."""
     packed = tables.packed
     if mask & packed.bars[move] or mask & packed.needs[move] != packed.needs[move]:
         return False
@@ -60,7 +63,7 @@ def can(tables: Tables, stacks: Stacks, move: int, mask: int) -> bool:
     for number, punch in enumerate(stacks.punch):
         if not tables.tools.suits[punch, move] or packed.die[move] != stacks.die[number]:
             continue
-        row = room_for(tables, move, mask, int(punch)).row
+        row = change(room_for(tables, move, mask, int(punch)).row)
         for side in (0, 1):
             stop = np.array(answer.stops[side])
             if packed.sides[move, side] and fits(packed, tables.tools, stacks, move, row, stop, side, number):
@@ -97,7 +100,8 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
         return Obstacle(bend, mask, f"no punch suits bend {name}: {'; '.join(reasons)}", "punches", None)
     found = [item for punch in suited for item in _tool_obstacles(tables, move, mask, punch)]
     if any(item is None for item in found):
-        return _machine_reason(tables, move, mask, suited) or _no_stack(tables, move, mask, suited)
+        reason = _machine_reason(tables, move, mask, suited) or _no_way(tables, move, mask, stacks)
+        return reason or _no_stack(tables, move, mask, suited)
     real = [item for item in found if item is not None]
     return max(real, key=lambda item: -1e9 if item.mm is None else item.mm)
 
@@ -125,24 +129,14 @@ def _machine_reason(tables: Tables, move: int, mask: int, suited: list[int]) -> 
     bend = tables.moves[move].bends[0]
     name = situation.part.bends[bend].id
     stops = ask(tables, move, mask).stops
-    sides = [side for side in (0, 1) if stops[side][0] >= 0.0]
+    sides = [side for side in (0, 1) if stops[side][0] >= 0.0 and packed.sides[move, side]]
     wished = wished_stacks(situation)
     rooms = {punch: room_for(tables, move, mask, punch) for punch in suited}
     under = [
         (punch, side) for punch, room in rooms.items() for side in sides if not _too_high(room, side, tables, move)
     ]
     if not under:
-        present, rows = bodies_here(tables, move, mask, -1)
-        boxes = tables.memory.looks.box[rows]
-        height = min(
-            float(boxes[own, 3].max() - boxes[own, 2].min()) for own in (packed.side[present] == side for side in sides)
-        )
-        free = max(
-            free_daylight_mm(situation.brake, p.height_mm, situation.dies[bend].height_mm) or 0.0
-            for p in situation.punches
-        )
-        text = f"at bend {name} the part stands {height:.1f} mm high behind the tools, the daylight is {free:.1f} mm at most"
-        return Obstacle(bend, mask, text, "daylight", free - 1.0 - height)
+        return _daylight(tables, move, mask, sides, [room.too_high(side) for room in rooms.values() for side in sides])
     far = [(*stop[:1], 1e9, *stop[2:]) for stop in stops]
     fingers = held = True
     for number, punch in enumerate(wished.punch):
@@ -156,6 +150,42 @@ def _machine_reason(tables: Tables, move: int, mask: int, suited: list[int]) -> 
         x = max(stops[side][1] for side in sides)
         text = f"at bend {name} the gauge finger at X {x:.2f} would stand in the punch when it touches the sheet"
         return Obstacle(bend, mask, text, "gauge finger", None)
+    return None
+
+
+def _daylight(tables: Tables, move: int, mask: int, sides: list[int], above: list[bool]) -> Obstacle:
+    """What stands behind the tools is too high: for the raised punch, or (``above`` everywhere) even for the ram beside it."""
+    situation, bend = tables.situation, tables.moves[move].bends[0]
+    present, rows = bodies_here(tables, move, mask, -1)
+    boxes = tables.memory.looks.box[rows]
+    own = [tables.packed.side[present] == side for side in sides]
+    height = min(float(boxes[rows_of, 3].max() - boxes[rows_of, 2].min()) for rows_of in own)
+    words = "the daylight is {free:.1f} mm at most"
+    more = [0.0] * len(situation.punches)
+    if all(above):
+        words, more = "there are {free:.1f} mm under the ram at most", [float(v) for v in tables.tools.above]
+    die = situation.dies[bend].height_mm
+    free = max(
+        (free_daylight_mm(situation.brake, punch.height_mm, die) or 0.0) + extra
+        for punch, extra in zip(situation.punches, more, strict=True)
+    )
+    name = situation.part.bends[bend].id
+    text = f"at bend {name} the part stands {height:.1f} mm high behind the tools, {words.format(free=free)}"
+    return Obstacle(bend, mask, text, "daylight", free - 1.0 - height)
+
+
+def _no_way(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle | None:
+    """Whether it is only the way in, or only the way off, that stops all stacks: walls bound them at both ends."""
+    bend = tables.moves[move].bends[0]
+    name = tables.situation.part.bends[bend].id
+    ways = {
+        "be brought in: what lies behind the tools is higher than the raised punch": ("way in", with_free_entry),
+        "come off: it closes over the punch": ("way off", with_free_exit),
+    }
+    for words, (against, freed) in ways.items():
+        if can(tables, stacks, move, mask, change=freed):
+            text = f"at bend {name} the part cannot {words}, and walls stand at both ends of the stack"
+            return Obstacle(bend, mask, text, against, None)
     return None
 
 

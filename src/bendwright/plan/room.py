@@ -10,6 +10,7 @@ import numpy as np
 
 from bendwright.compiled import compiled
 from bendwright.geometry.kernels import FAR
+from bendwright.geometry.rigid import Array
 from bendwright.plan.looks import BED, DIE, HITS, HOLDER, RAM, SHIFTS
 from bendwright.plan.memo import EMPTY, place_of
 
@@ -182,3 +183,22 @@ def kept_row(row, keys, numbers, used, rows):
     numbers[at] = number
     rows[number] = row
     return number
+
+
+def with_free_entry(row: Array) -> Array:
+    """The same room without what the way in takes of it."""
+    out = row.copy()
+    for side in range(2):
+        at = 2 * STANCE + side * PASSING
+        out[at : at + 12 : 2], out[at + 1 : at + 12 : 2] = -FAR, FAR
+        out[at + 12] = 0.0
+    return out
+
+
+def with_free_exit(row: Array) -> Array:
+    """The same room without what the way off takes of it."""
+    out = row.copy()
+    for o in range(2):
+        at = o * STANCE + 8
+        out[at : at + 6 : 2], out[at + 1 : at + 6 : 2] = -FAR, FAR
+    return out

@@ -41,6 +41,7 @@ EVERY = 1 << 60
 LEAST_WIDTH = 64
 NARROW = 8
 LEAST_ROWS = 1 << 12
+MOST_EXPLAINED = 1 << 15
 
 __all__ = [
     "Solution",
@@ -161,10 +162,16 @@ def cheapest(
 def _drawer_gives(tables: Tables, effort: Effort) -> bool:
     """Whether the stacks the drawer gives, each hung by itself, can make every stroke of some order."""
     stations = usable_stations(tables)
-    if not stations:
-        return False
-    every = pack_stations(tables.situation, stations)
-    return _solved(tables, every, costs_of(tables, None, preferences=False), effort) is not None
+    return bool(stations) and any_order(tables, pack_stations(tables.situation, stations), effort)
+
+
+def any_order(tables: Tables, stacks: Stacks, effort: Effort | None = None) -> bool:
+    """Whether some order can be made with these stacks, all of them at hand at once: a narrow search that finds one is enough."""
+    costs = costs_of(tables, None, preferences=False)
+    said = _backwards(tables, stacks, costs, tables.full, LEAST_ROWS, width=NARROW)[0]
+    if said != DONE:
+        said = _backwards(tables, stacks, costs, tables.full, (effort or Effort()).most_states)[0]
+    return said == DONE
 
 
 def _bound(tables: Tables, effort: Effort, *, preferences: bool = True) -> Found | None:
@@ -211,8 +218,10 @@ def _found(tables: Tables, filled: tuple[int, int, int, Labels]) -> Found | None
 
 
 def reached_from(tables: Tables, stacks: Stacks, goal: int) -> frozenset[int]:
-    """All sets of done bends from which the stacks can go on to the set ``goal``, itself included."""
-    labels = _backwards(tables, stacks, costs_of(tables, None, preferences=False), goal, EVERY)[3]
+    """Sets of done bends from which the stacks can go on to the set ``goal``, itself included: all of them, or of so many that they
+    cannot be looked at the cheapest of every size.
+    """
+    labels = _backwards(tables, stacks, costs_of(tables, None, preferences=False), goal, MOST_EXPLAINED)[3]
     return frozenset(int(mask) for mask in labels.set_of[: labels.used[0]])
 
 

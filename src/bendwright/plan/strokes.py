@@ -256,12 +256,10 @@ def _reach(gauging: Gauging) -> float:
 
 
 def trap_finding(caught: Trap, at: dict[str, Any]) -> Finding:
-    """K105 with the way off that is left, or K106 when there is none; ``at`` names stroke, bend and place."""
+    """K105 with the way off; ``at`` names stroke, bend and place."""
     what = "ear foot" if caught.ear_foot else "punch stack"
     if caught.sideways and caught.shift:
         cure, side = "Lower the part, shift it toward front or gauge and lead it off the punch by hand.", ""
-    elif caught.sideways and caught.walled:
-        return found("K106", piece=caught.piece, **at)
     elif caught.sideways:
         cure, side = "Slide the part off along the bed, or take the punch out with it.", ""
     elif caught.ear_foot:

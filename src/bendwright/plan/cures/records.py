@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from bendwright.part.model import Part
 from bendwright.plan.choose import Tooling
@@ -22,17 +22,7 @@ CureKind = Literal[
     "flange_length",
     "buy_punch",
 ]
-KINDS: tuple[CureKind, ...] = (
-    "other_punch",
-    "other_die",
-    "other_brake",
-    "two_set_ups",
-    "clamp_gap",
-    "buy_piece",
-    "relief",
-    "flange_length",
-    "buy_punch",
-)
+KINDS: tuple[CureKind, ...] = get_args(CureKind)
 """The cheap ones first: what hangs in the cabinet, what stands in the shop, a piece, a cut, the drawing, a new tool."""
 Against = Literal["punch", "die", "machine", "part", "drawing", "stack", "stations", "other"]
 """``part``: the part runs into itself on the way; ``drawing``: the finished part or its blank does, whatever the tools."""
