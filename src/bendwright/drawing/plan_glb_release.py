@@ -1,4 +1,4 @@
-"""How does the part come off a punch that it stands over? The plan says that it does (K105, K106); here it is led off sideways.
+"""How does the part come off a punch that it stands over? The plan says that it does (K105); here it is led off sideways.
 
 What overlaps only the foot of an eared end piece comes off when that piece is slid inward, which is not shown.
 """
@@ -20,7 +20,7 @@ from bendwright.plan.result import Plan, Station
 from bendwright.shop.tools import Punch
 from bendwright.stroke.tooling import ear_of
 
-HELD = ("K105", "K106")
+HELD = ("K105",)
 ROOM_MM = 5.0
 TOUCHING_MM2 = 0.05
 

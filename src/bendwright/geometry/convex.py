@@ -45,16 +45,16 @@ def is_convex(ring: Sequence[Point]) -> bool:
     return all(_turn(ring[i], ring[(i + 1) % n], ring[(i + 2) % n]) >= -HAIR for i in range(n))
 
 
-def convex_pieces(ring: Sequence[Point]) -> list[Array]:
-    """Cut a simple counter-clockwise outline into convex pieces of at most 16 corners that cover it exactly.
+def convex_pieces(ring: Sequence[Point], holes: Sequence[Sequence[Point]] = ()) -> list[Array]:
+    """Cut a simple counter-clockwise outline, without its holes, into convex pieces of at most 16 corners that cover it exactly.
 
     Triangles of a constrained triangulation are joined greedily while they stay convex; the result depends only on
     the outline.
     """
     clean = _without_straight_corners(ring)
-    if len(clean) <= MOST_CORNERS and is_convex(clean):
+    if not holes and len(clean) <= MOST_CORNERS and is_convex(clean):
         return [np.array(clean)]
-    triangles = shapely.constrained_delaunay_triangles(Polygon(ring))
+    triangles = shapely.constrained_delaunay_triangles(Polygon(ring, holes))
     return [np.array(piece) for piece in _joined([_corners(tri) for tri in triangles.geoms])]
 
 

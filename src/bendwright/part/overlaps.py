@@ -15,7 +15,6 @@ import shapely
 import shapely.affinity
 from shapely import LineString, MultiPoint, Polygon
 
-from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.pair_table import plates_apart
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import Blank, PlacedFlat
@@ -23,6 +22,7 @@ from bendwright.part.corners import Cut, open_sheet, to_flange
 from bendwright.part.fold import fold
 from bendwright.part.model import Part, Point
 from bendwright.part.placing import Frame, largest
+from bendwright.part.plate_clouds import plate_clouds
 
 GAP_MM = 0.1
 SMALL_MM2 = 0.01
@@ -130,17 +130,6 @@ def _way_out(own: Polygon, taken: Polygon) -> Point:
     return best
 
 
-def plate_pieces(blank: Blank, flange_id: str) -> list[Array]:
-    """Corner clouds of the convex pieces of a flange's flat in blank space, bottom ring then top ring, openings filled."""
-    flat = {item.flange_id: item for item in blank.flats}[flange_id]
-    half = 0.5 * blank.thickness_mm
-    clouds = []
-    for ring in convex_pieces(flat.outline):
-        rings = [np.column_stack([ring, np.full(len(ring), z)]) for z in (-half, half)]
-        clouds.append(np.ascontiguousarray(np.vstack(rings)))
-    return clouds
-
-
 def folded_gaps(part: Part, blank: Blank, *, within_mm: float = NEARER_MM) -> tuple[FoldedGap, ...]:
     """All pairs of flanges not joined by a bend that stand nearer than ``within_mm`` once folded, the nearest first."""
     clouds = _folded(part, blank)
@@ -159,7 +148,7 @@ def folded_gaps(part: Part, blank: Blank, *, within_mm: float = NEARER_MM) -> tu
 def _folded(part: Part, blank: Blank) -> dict[str, list[Array]]:
     placed = fold(part, blank)
     return {
-        flange.id: [np.ascontiguousarray(placed[flange.id].points(cloud)) for cloud in plate_pieces(blank, flange.id)]
+        flange.id: [np.ascontiguousarray(placed[flange.id].points(cloud)) for cloud in plate_clouds(blank, flange.id)]
         for flange in part.flanges
     }
 
@@ -183,7 +172,7 @@ def gap_cut(part: Part, blank: Blank, *, flange_id: str, other: str, gap_mm: flo
     seen_from: Rigid = placed[flange_id].inverse().after(placed[other])
     reach = 0.5 * blank.thickness_mm + gap_mm
     shapes = []
-    for cloud in plate_pieces(blank, other):
+    for cloud in plate_clouds(blank, other):
         inside = _slab(seen_from.points(cloud), reach)
         if len(inside) > 2:
             hull = MultiPoint(inside[:, :2]).convex_hull.buffer(gap_mm, join_style="mitre", mitre_limit=2.0)

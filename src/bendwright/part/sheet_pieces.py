@@ -52,7 +52,7 @@ def sheet_pieces(blank: Blank) -> tuple[SheetPiece, ...]:
         for feature in flat.features
         if feature in through
     ]
-    whole = {flat.flange_id: _with_windows(flat, through) for flat in blank.flats}
+    whole = {flat.flange_id: with_windows(flat, through) for flat in blank.flats}
     edges = {name: shape.boundary for name, shape in whole.items()}
     for shape in (*whole.values(), *edges.values()):
         shapely.prepare(shape)
@@ -82,7 +82,7 @@ def _within(shape: Polygon, holes: Sequence[tuple[Feature, Polygon]]) -> tuple[F
     return tuple(feature for feature, hole in holes if shape.contains(hole))
 
 
-def _with_windows(flat: PlacedFlat, through: Collection[Feature]) -> Polygon:
+def with_windows(flat: PlacedFlat, through: Collection[Feature]) -> Polygon:
     """A flat without the windows that a tab is bent out of: these are its own edge, not holes through the blank."""
     windows = [feature for feature in flat.features if feature not in through]
     return Polygon(flat.outline, [feature_ring(window) for window in windows])

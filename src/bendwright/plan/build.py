@@ -13,7 +13,7 @@ from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
 from bendwright.plan.clamping import clamps_over
-from bendwright.plan.costing import SAME_HEIGHT_MM, closed_heights_mm, setup_seconds, setups_of
+from bendwright.plan.costing import setup_seconds, setups_of
 from bendwright.plan.explain import done_names, obstacle, real_stacks
 from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import FlatTools, flat_station, on_bed, overloads, with_flattening
@@ -22,6 +22,7 @@ from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Plan, PlanLeg, PlanTimes, RefusedOrder, SheetUsed, Station
 from bendwright.plan.search import Solution
+from bendwright.plan.stations import set_ups
 from bendwright.plan.strokes import make_strokes, watched_checks
 from bendwright.plan.tables import Tables
 from bendwright.shop.practice import Practice
@@ -113,10 +114,11 @@ def _withheld(strokes: tuple[Stroke, ...]) -> list[Finding]:
 def _set_up_of(flat: FlatTools, solution: Solution, stations: tuple[Station, ...]) -> int:
     """The set-up the flattening pair hangs in: that of the same closed height, or one of its own."""
     own = flat.punch.height_mm + flat.die.height_mm
-    for station, height in zip(stations, closed_heights_mm(solution.stations), strict=True):
-        if abs(height - own) <= SAME_HEIGHT_MM:
-            return station.set_up
-    return max(station.set_up for station in stations) + 1
+    hung = set_ups([*(item.slot.closed_height_mm for item in solution.stations), own])
+    return next(
+        (station.set_up for station, one in zip(stations, hung[:-1], strict=True) if one == hung[-1]),
+        max(station.set_up for station in stations) + 1,
+    )
 
 
 def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[PlanLeg, ...]:

@@ -13,7 +13,7 @@ from bendwright.geometry.rigid import Array
 from bendwright.plan.handling import Stance, change_seconds, stance
 from bendwright.plan.labels import Costs
 from bendwright.plan.situation import Situation
-from bendwright.plan.stations import Station
+from bendwright.plan.stations import Station, set_ups
 from bendwright.plan.tables import Tables
 
 POOR_STOP_S = 10.0
@@ -22,12 +22,11 @@ ASIDE_S = 1.0
 ALONG_S = 10.0
 SHIFT_S = 4.0
 FIT_S = 1000.0
-SAME_HEIGHT_MM = 0.05
 
 
-def costs_of(tables: Tables, ranks: Sequence[int] | None, *, preferences: bool = True) -> Costs:
-    """Seconds for the search; ``ranks`` is the place of each station's set-up in their order (None: all stations as one, no
-    walking). Without ``preferences`` the real seconds alone.
+def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
+    """Seconds for the search with all stations as one, no walking (see ``between_stations``). Without ``preferences`` the real
+    seconds alone.
     """
     situation = tables.situation
     times = situation.practice.times
@@ -37,6 +36,7 @@ def costs_of(tables: Tables, ranks: Sequence[int] | None, *, preferences: bool =
     own = np.full((len(tables.moves), 2), times.position_s + times.stroke_s)
     if preferences:
         own += HEAVY_BEHIND_S * tables.heavy
+    axes, numbers = _axes(tables)
     likes = (POOR_STOP_S, FIT_S, ASIDE_S, ALONG_S, SHIFT_S) if preferences else (0.0,) * 5
     return Costs(
         stance=np.array(
@@ -44,22 +44,27 @@ def costs_of(tables: Tables, ranks: Sequence[int] | None, *, preferences: bool =
             dtype=np.int64,
         ),
         turning=np.array([[change_seconds(a, b, times) for b in lying] for a in lying]),
-        walking=np.zeros((1, 1)) if ranks is None else _walking(situation, ranks),
+        walking=np.zeros((1, 1)),
         own=own,
         gauge=times.gauge_move_s,
         likes=np.array(likes),
-        merged=ranks is None,
-        stance_axis=np.array([_axes(tables)[1][_axis(heading)] for _, heading in kinds], dtype=np.int64),
+        merged=True,
+        stance_axis=np.array([numbers[_axis(heading)] for _, heading in kinds], dtype=np.int64),
         stance_way=np.array([int(direction == "down") for direction, _ in kinds], dtype=np.int64),
         turn=times.turn_s,
         flip=times.flip_s,
-        axes=_axes(tables)[0],
+        axes=axes,
         ways=np.array(
             [sum(1 << i for i, line in enumerate(situation.lines) if line.direction == way) for way in ("up", "down")],
             dtype=np.int64,
         ),
         **_lines(tables, own),
     )
+
+
+def between_stations(costs: Costs, situation: Situation, ranks: Sequence[int]) -> Costs:
+    """The same with the stations apart; ``ranks`` is the place of each station's set-up in their order."""
+    return costs._replace(walking=_walking(situation, ranks), merged=False)
 
 
 def _axis(heading_deg: float) -> float:
@@ -116,15 +121,9 @@ def _walking(situation: Situation, ranks: Sequence[int]) -> Array:
     return np.asarray(out + np.where(rank[:, None] > rank[None, :], FAR, 0.0))
 
 
-def closed_heights_mm(stations: Sequence[Station]) -> list[float]:
-    """Punch height plus die height of each station [mm]: only stations of the same sum can hang side by side."""
-    return [station.slot.punch.height_mm + station.slot.die.height_mm for station in stations]
-
-
 def setups_of(stations: Sequence[Station]) -> list[int]:
-    """The set-up (0, 1, ...) of each station: stations of one closed height hang together, others wait for a re-tooling."""
-    heights = [round(height / SAME_HEIGHT_MM) for height in closed_heights_mm(stations)]
-    return [list(dict.fromkeys(heights)).index(height) for height in heights]
+    """The set-up (0, 1, ...) of each station."""
+    return set_ups([station.slot.closed_height_mm for station in stations])
 
 
 def set_up_orders(setups: Sequence[int]) -> list[list[int]]:

@@ -19,8 +19,9 @@ from bendwright.plan.fits import Stacks, fits
 from bendwright.plan.near_stop import no_stop_reason
 from bendwright.plan.permissions import free_daylight_mm, punch_suits
 from bendwright.plan.room import MACHINE, PLAIN, with_free_entry, with_free_exit
-from bendwright.plan.search import any_order, reached_from, usable_stations
+from bendwright.plan.search import any_order
 from bendwright.plan.stacks import drawer
+from bendwright.plan.station_sets import usable_stations
 from bendwright.plan.stations import pack_stations, wished_stacks
 from bendwright.plan.tables import Room, Tables, ask, bodies_here, room_for
 from bendwright.stroke.tooling import ear_of
@@ -28,7 +29,8 @@ from bendwright.stroke.tooling import ear_of
 NOT_IN_MM = 1e6
 NO_STACK_MM = 1e-3
 NO_STOP_MM = 0.5
-MOST_ASKED = 4000
+MOST_ASKED = 600
+MOST_SETS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,42 +262,57 @@ def _short_leg(tables: Tables, move: int, mask: int) -> Obstacle | None:
 def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
     """What stands in the way of the order that comes nearest to working: its worst obstruction is the least of all orders.
 
-    Empty when each stroke could be done by some of the stacks. Looks at no more than ``MOST_ASKED`` different strokes.
+    Empty when each stroke could be done by some of the stacks. Looks at no more than ``MOST_ASKED`` different strokes and ``MOST_SETS``
+    sets of done bends; beyond that the way that comes nearest to the flat sheet is told.
     """
     known: dict[tuple[int, int], Obstacle | None] = {}
     seen: set[int] = set()
-    waiting: list[tuple[float, int, int, tuple[Obstacle, ...]]] = [(0.0, 0, tables.full, ())]
-    pushed = 0
-    while waiting:
-        worst, _, goal, chain = heapq.heappop(waiting)
-        if goal in seen:
+    waiting: list[tuple[float, int, int, tuple[Obstacle, ...]]] = [(0.0, tables.bends, tables.full, ())]
+    deepest: tuple[int, tuple[Obstacle, ...]] = (tables.bends + 1, ())
+    while waiting and len(seen) < MOST_SETS:
+        worst, left, state, chain = heapq.heappop(waiting)
+        if state in seen:
             continue
-        reached = reached_from(tables, stacks, goal) - seen
-        seen |= reached
-        if 0 in reached:
-            return sorted(chain, key=lambda item: item.mm if item.mm is not None else -NOT_IN_MM)
-        for move, before in _frontier(tables, reached, seen):
-            matters = tables.packed.for_stops[move] | tables.packed.for_room[move] | tables.packed.bars[move]
-            key = (move, before & int(matters | tables.packed.needs[move]))
+        seen.add(state)
+        deepest = min(deepest, (left, chain), key=lambda item: item[0])
+        if state == 0:
+            break
+        for move, before in _lasts(tables, state):
+            key = (move, before & _matters(tables, move))
+            if before in seen or (key not in known and len(known) >= MOST_ASKED):
+                continue
             if key not in known:
-                if len(known) >= MOST_ASKED:
-                    break
                 known[key] = obstacle(tables, move, before, stacks)
             item = known[key]
-            if item is not None:
-                lack = max(worst, lack_mm(item))
-                pushed += 1
-                heapq.heappush(waiting, (lack, pushed, before, (*chain, replace(item, mask=before))))
-    return []
+            lack = worst if item is None else max(worst, lack_mm(item))
+            more = chain if item is None else (*chain, replace(item, mask=before))
+            heapq.heappush(waiting, (lack, before.bit_count(), before, more))
+    return sorted(deepest[1], key=lambda item: item.mm if item.mm is not None else -NOT_IN_MM)
 
 
-def _frontier(tables: Tables, reached: frozenset[int], seen: set[int]) -> Iterator[tuple[int, int]]:
-    """Moves that would lead to a state reached from one that was not: (move, set before); the fewest bends first."""
-    for state in sorted(reached, key=lambda mask: (mask.bit_count(), mask)):
-        for number, move in reversed(list(enumerate(tables.moves))):
-            before = state & ~move.makes
-            if state & move.makes == move.makes and before not in seen:
-                yield number, before
+def _lasts(tables: Tables, state: int) -> Iterator[tuple[int, int]]:
+    """Moves that can be the last on the way to a set of done bends, and the set before."""
+    for number, move in enumerate(tables.moves):
+        if state & move.makes == move.makes:
+            yield number, state & ~move.makes
+
+
+def _matters(tables: Tables, move: int) -> int:
+    """The bends that change the answer for a move."""
+    packed = tables.packed
+    return int(
+        packed.for_stops[move]
+        | packed.for_room[move]
+        | packed.bars[move]
+        | packed.needs[move]
+        | _forbidding(tables, move)
+    )
+
+
+def _forbidding(tables: Tables, move: int) -> int:
+    """The bends in the sets that forbid a move outright."""
+    rows = tables.packed.forbidden[move]
+    return int(np.bitwise_or.reduce([int(must | mustnot) for must, mustnot in rows if must != -1] or [0]))
 
 
 def lack_mm(item: Obstacle) -> float:

@@ -11,7 +11,7 @@ from bendwright.geometry.pair_table import plates_apart
 from bendwright.part.blank_model import Blank
 from bendwright.part.fold import fold
 from bendwright.part.model import Part
-from bendwright.stroke.bodies import plate_clouds
+from bendwright.part.plate_clouds import plate_clouds
 
 TOUCH_MM = -0.02
 

@@ -14,11 +14,10 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array
-from bendwright.plan.costing import SAME_HEIGHT_MM, closed_heights_mm
 from bendwright.plan.evidence import posed_bodies
 from bendwright.plan.places import stack_start
 from bendwright.plan.search import Solution, Step
-from bendwright.plan.stations import Station
+from bendwright.plan.stations import Station, set_ups
 from bendwright.plan.tables import Tables
 from bendwright.shop.brake import Brake
 
@@ -54,14 +53,12 @@ def lay_out(solution: Solution, *, more: Sequence[OnBed] = ()) -> Layout:
     ``more`` are further stacks without steps of their own (flattening tools), numbered after the stations.
     """
     tables, brake = solution.tables, solution.tables.situation.brake
-    heights = closed_heights_mm(solution.stations)
-    items = [
-        _on_bed(tables, solution.steps, station, k, heights[k]) for k, station in enumerate(solution.stations)
-    ] + list(more)
+    items = [_on_bed(tables, solution.steps, station, k) for k, station in enumerate(solution.stations)] + list(more)
+    hung = set_ups([item.height_mm for item in items])
     left = [0.0] * len(items)
     longest = 0.0
-    for height in dict.fromkeys(round(item.height_mm / SAME_HEIGHT_MM) for item in items):
-        group = [k for k, item in enumerate(items) if round(item.height_mm / SAME_HEIGHT_MM) == height]
+    for one in dict.fromkeys(hung):
+        group = [k for k, own in enumerate(hung) if own == one]
         starts, total = _side_by_side([items[k] for k in group], brake)
         longest = max(longest, total)
         for k, start in zip(group, starts, strict=True):
@@ -95,7 +92,7 @@ def _shift(brake: Brake, total: float, heavy_middle: float) -> float:
     return min(max(wanted, 0.0), max(brake.bed_length_mm - total, 0.0))
 
 
-def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int, height: float) -> OnBed:
+def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int) -> OnBed:
     left = right = behind = longest = 0.0
     for step in steps:
         if step.station != number:
@@ -110,7 +107,7 @@ def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int
         behind = max(behind, *(float(b.ring[:, 0].max()) for b in bodies if b.side == step.side))
         longest = max(longest, bent_mm(tables, step))
     length = max(station.punch_stack.length_mm, station.die_stack.length_mm)
-    return OnBed(length, left, right, behind, longest, height)
+    return OnBed(length, left, right, behind, longest, station.slot.closed_height_mm)
 
 
 def bent_mm(tables: Tables, step: Step) -> float:

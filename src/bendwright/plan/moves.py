@@ -20,29 +20,27 @@ MOST_SUBSETS = 4
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """Bends made by one stroke, the leading one first; ``bars`` are the bends that must not be done before."""
+    """Bends made by one stroke, the leading one first; ``bars`` are the bends that must not be done before, ``makes`` those made, as
+    sets.
+    """
 
     bends: tuple[int, ...]
     bars: int
-
-    @property
-    def makes(self) -> int:
-        """The bends made, as a set."""
-        return sum(1 << bend for bend in self.bends)
+    makes: int
 
 
 def moves_of(situation: Situation) -> tuple[Move, ...]:
     """Every bend by itself, in the part's order, then every set of bends on one line that may be made together."""
     part = situation.part
     index = {bend.id: i for i, bend in enumerate(part.bends)}
-    single = [Move((i,), 0) for i in range(len(part.bends))]
+    single = [Move((i,), 0, 1 << i) for i in range(len(part.bends))]
     together = []
     for line in lines_of(part, situation.blank):
         alike = [index[name] for name in line]
         for chosen in _sets(situation, alike):
             bars = _between(part, chosen)
             if bars is not None:
-                together.append(Move(chosen, bars))
+                together.append(Move(chosen, bars, sum(1 << bend for bend in chosen)))
     return (*single, *together)
 
 

@@ -40,7 +40,7 @@ def _too_dear(labels, costs, state, move, rest, lying, upper):
 
 
 @folded_in
-def _forbidden(packed, move, before):
+def forbidden(packed, move, before):
     """Whether no punch can make the move with these bends done."""
     out = False
     for i in range(packed.forbidden.shape[1]):
@@ -103,7 +103,7 @@ def _step_back(world, job, labels, state, move, work):
     if before & packed.bars[move] or before & packed.needs[move] != packed.needs[move]:
         return DONE
     rest, lying = still_to_come(costs, before)
-    if _too_dear(labels, costs, state, move, rest, lying, upper) or _forbidden(packed, move, before):
+    if _too_dear(labels, costs, state, move, rest, lying, upper) or forbidden(packed, move, before):
         return DONE
     row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
     if row < 0:

@@ -11,6 +11,7 @@ import itertools
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -18,7 +19,7 @@ import numpy as np
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.around import swing_of_move
 from bendwright.plan.costing import (
-    closed_heights_mm,
+    between_stations,
     costs_of,
     least_cycle_s,
     set_up_orders,
@@ -30,24 +31,23 @@ from bendwright.plan.handling import change_seconds, stance
 from bendwright.plan.labels import Costs, Labels
 from bendwright.plan.memo import EMPTY
 from bendwright.plan.orders import DONE, FULL_STATES, NO_WAY, cheapest_order
-from bendwright.plan.stations import Slot, Station, fill_slots, pack_stations, slots_for, wished_stacks
+from bendwright.plan.station_sets import greedy_sets, station_sets, usable_stations
+from bendwright.plan.stations import Station, pack_stations, wished_stacks
 from bendwright.plan.tables import Tables, ask, growing
+from bendwright.plan.who_can import bends_in_reach, strokes_made
 from bendwright.stroke.swing import Swing
 
-MOST_STATIONS = 3
-MOST_SETS = 3000
-MOST_GROUPS = 200_000
 EVERY = 1 << 60
 LEAST_WIDTH = 64
 NARROW = 8
 LEAST_ROWS = 1 << 12
 MOST_EXPLAINED = 1 << 15
+MOST_AT_ONCE = 6
 
 __all__ = [
     "Solution",
     "Step",
     "cheapest",
-    "closed_heights_mm",
     "real_cycle_s",
     "setup_seconds",
     "setups_of",
@@ -107,12 +107,17 @@ class Solution:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The cheapest order with given stations: seconds, steps; ``complete`` when no state was dropped on the way."""
+    """The cheapest order with given stations: seconds (FAR and no steps where there is none), steps; ``complete`` when no state was
+    dropped on the way.
+    """
 
     cost_s: float
     steps: tuple[Step, ...]
     states: int
     complete: bool
+
+
+NONE = Found(FAR, (), 0, True)
 
 
 def cheapest(
@@ -128,46 +133,48 @@ def cheapest(
     """
     situation, effort = tables.situation, effort or Effort()
     ends = None if effort.seconds is None else time.monotonic() + effort.seconds
-    bound = _bound(tables, effort)
-    if bound is None or not _drawer_gives(tables, effort):
+    usable = usable_stations(tables)
+    bound = _bound(tables, effort) if usable else None
+    if bound is None or not any_order(tables, pack_stations(situation, usable), effort):
         return None
     best: Solution | None = None
-    known: list[float] = []
+    costs, known = costs_of(tables), list[float]()
     states, complete = bound.states, True
-    for stations in _sets_of_stations(tables, lambda least: _hopeless(known, least + quantity * bound.cost_s)):
+    for stations in station_sets(
+        tables,
+        usable,
+        hopeless=lambda least: _hopeless(known, least + quantity * bound.cost_s),
+        stuck=lambda: not known,
+        along_an_order=lambda: sets_along_an_order(tables, usable),
+        reach=lambda: bends_in_reach(tables, usable, _states(tables)),
+    ):
+        if stations is None:
+            complete = False
+            continue
         before = setup_seconds(situation, stations) + sum(station.slot.dislike_s for station in stations)
         if _hopeless(known, before + quantity * bound.cost_s):
             continue
         cap = (min(known) - before) / quantity if known else FAR
-        found = order_with(tables, stations, effort=effort, upper=cap)
-        states += 0 if found is None else found.states
-        complete &= found is None or found.complete
-        if found is not None and not _hopeless(known, before + quantity * found.cost_s):
+        found = order_with(tables, stations, costs=costs, effort=effort, upper=cap)
+        states += found.states
+        complete &= found.complete
+        if found.steps and not _hopeless(known, before + quantity * found.cost_s):
             job = before + quantity * found.cost_s
             solution = Solution(tables, stations, found.steps, job, found.cost_s, bound.cost_s, states)
             if accept(solution):
                 best = solution
                 known.append(job)
-        least = min(known) if known else None
-        if not effort.heard(least, bound.cost_s) or (ends is not None and time.monotonic() > ends):
+        if not effort.heard(min(known, default=None), bound.cost_s) or (ends is not None and time.monotonic() > ends):
             complete = False
             break
     if best is None:
         return None
-    real = _bound(tables, replace(effort, most_states=min(effort.most_states, LEAST_ROWS)), preferences=False)
-    least_cycle = least_cycle_s(tables) if real is None else situation.practice.times.load_unload_s + real.cost_s
-    return replace(_in_order_of_use(best), bound_s=least_cycle, states=states, proven=complete)
-
-
-def _drawer_gives(tables: Tables, effort: Effort) -> bool:
-    """Whether the stacks the drawer gives, each hung by itself, can make every stroke of some order."""
-    stations = usable_stations(tables)
-    return bool(stations) and any_order(tables, pack_stations(tables.situation, stations), effort)
+    return replace(_in_order_of_use(best), bound_s=_real_bound_s(tables, effort), states=states, proven=complete)
 
 
 def any_order(tables: Tables, stacks: Stacks, effort: Effort | None = None) -> bool:
     """Whether some order can be made with these stacks, all of them at hand at once: a narrow search that finds one is enough."""
-    costs = costs_of(tables, None, preferences=False)
+    costs = costs_of(tables, preferences=False)
     said = _backwards(tables, stacks, costs, tables.full, LEAST_ROWS, width=NARROW)[0]
     if said != DONE:
         said = _backwards(tables, stacks, costs, tables.full, (effort or Effort()).most_states)[0]
@@ -178,42 +185,60 @@ def _bound(tables: Tables, effort: Effort, *, preferences: bool = True) -> Found
     """The cheapest order with every stack one may wish for at hand and no walking: no set of stations can beat it. Where states had
     to be dropped, what the fewest strokes and turns take.
     """
-    costs = costs_of(tables, None, preferences=preferences)
+    costs = costs_of(tables, preferences=preferences)
     found = _solved(tables, wished_stacks(tables.situation), costs, effort)
-    if found is None or found.complete:
-        return found
+    if found.complete:
+        return found if found.steps else None
     return replace(found, cost_s=least_cycle_s(tables) - tables.situation.practice.times.load_unload_s)
 
 
+def _real_bound_s(tables: Tables, effort: Effort) -> float:
+    """The least cycle any order can have, in real seconds; a short search for it."""
+    real = _bound(tables, replace(effort, most_states=min(effort.most_states, LEAST_ROWS)), preferences=False)
+    return least_cycle_s(tables) if real is None else tables.situation.practice.times.load_unload_s + real.cost_s
+
+
 def order_with(
-    tables: Tables, stations: Sequence[Station], *, effort: Effort | None = None, upper: float = FAR
-) -> Found | None:
-    """The cheapest order with these stations, whatever the order of their set-ups; None when none works."""
-    best: Found | None = None
-    stacks = pack_stations(tables.situation, stations)
+    tables: Tables,
+    stations: Sequence[Station],
+    *,
+    costs: Costs | None = None,
+    effort: Effort | None = None,
+    upper: float = FAR,
+) -> Found:
+    """The cheapest order with these stations, whatever the order of their set-ups, that costs no more than ``upper``; without steps
+    where there is none. ``costs`` are those of the tables with all stations as one.
+    """
+    costs, situation = costs or costs_of(tables), tables.situation
+    stacks = pack_stations(situation, stations)
+    best = NONE
     for ranks in set_up_orders(setups_of(stations)):
-        found = _solved(tables, stacks, costs_of(tables, ranks), effort or Effort(), upper=upper)
-        if found is not None and (best is None or found.cost_s < best.cost_s - 1e-9):
-            best = found
+        apart = between_stations(costs, situation, ranks)
+        found = _solved(tables, stacks, apart, effort or Effort(), upper=min(upper, best.cost_s))
+        best = _better(best, found)
     return best
 
 
-def _solved(tables: Tables, stacks: Stacks, costs: Costs, effort: Effort, *, upper: float = FAR) -> Found | None:
+def _better(one: Found, other: Found) -> Found:
+    """The cheaper of two, knowing of both."""
+    kept = other if other.cost_s < one.cost_s - 1e-9 else one
+    return replace(kept, states=one.states + other.states, complete=one.complete and other.complete)
+
+
+def _solved(tables: Tables, stacks: Stacks, costs: Costs, effort: Effort, *, upper: float = FAR) -> Found:
     """The cheapest order with these stacks that costs no more than ``upper``: a narrow search first, then all that can beat it."""
-    first_try = _found(tables, _backwards(tables, stacks, costs, tables.full, LEAST_ROWS, width=NARROW, upper=upper))
-    if first_try is not None and first_try.complete:
-        return first_try
-    cap = upper if first_try is None else min(upper, first_try.cost_s)
-    found = _found(tables, _backwards(tables, stacks, costs, tables.full, effort.most_states, upper=cap))
-    if found is None or (first_try is not None and first_try.cost_s < found.cost_s - 1e-9):
-        return first_try
-    return found
+    narrow = _found(tables, _backwards(tables, stacks, costs, tables.full, LEAST_ROWS, width=NARROW, upper=upper))
+    if narrow.complete:
+        return narrow
+    cap = min(upper, narrow.cost_s)
+    wide = _found(tables, _backwards(tables, stacks, costs, tables.full, effort.most_states, upper=cap))
+    return replace(_better(narrow, wide), complete=wide.complete)
 
 
-def _found(tables: Tables, filled: tuple[int, int, int, Labels]) -> Found | None:
+def _found(tables: Tables, filled: tuple[int, int, int, Labels]) -> Found:
     said, first, dropped, labels = filled
     if said != DONE:
-        return None
+        return replace(NONE, states=int(labels.used[2]), complete=dropped == 0)
     return Found(float(labels.cost[first]), _read(tables, labels, first), int(labels.used[2]), dropped == 0)
 
 
@@ -221,8 +246,27 @@ def reached_from(tables: Tables, stacks: Stacks, goal: int) -> frozenset[int]:
     """Sets of done bends from which the stacks can go on to the set ``goal``, itself included: all of them, or of so many that they
     cannot be looked at the cheapest of every size.
     """
-    labels = _backwards(tables, stacks, costs_of(tables, None, preferences=False), goal, MOST_EXPLAINED)[3]
+    labels = _backwards(tables, stacks, costs_of(tables, preferences=False), goal, MOST_EXPLAINED)[3]
     return frozenset(int(mask) for mask in labels.set_of[: labels.used[0]])
+
+
+def sets_along_an_order(tables: Tables, usable: Sequence[Station]) -> Iterator[tuple[Station, ...]]:
+    """Sets of stations that make all strokes of one order that works when all of them are at hand: first stations of one closed
+    height, which hang together, then all.
+    """
+    setups = setups_of(usable)
+    alike = [[one for one, setup in zip(usable, setups, strict=True) if setup == own] for own in dict.fromkeys(setups)]
+    for group in [*alike, list(usable)] if len(alike) > 1 else [list(usable)]:
+        stacks = pack_stations(tables.situation, group)
+        found = _found(tables, _backwards(tables, stacks, costs_of(tables), tables.full, LEAST_ROWS, width=NARROW))
+        if found.steps:
+            yield from greedy_sets(group, partial(strokes_made, tables, found.steps), MOST_AT_ONCE)
+
+
+def _states(tables: Tables) -> frozenset[int]:
+    """All states from which the part can be reached with any stack one may wish for; empty where there are too many to be looked at."""
+    states = reached_from(tables, wished_stacks(tables.situation), tables.full)
+    return frozenset() if 4 * len(states) >= MOST_EXPLAINED else states
 
 
 def _backwards(
@@ -332,68 +376,3 @@ def real_cycle_s(solution: Solution) -> float:
         places = [np.array(ask(tables, s.move, s.mask).stops[s.side][1:3]) for s in (before, after)]
         total += times.gauge_move_s if bool((abs(places[0] - places[1]) > 0.05).any()) else 0.0
     return total
-
-
-def usable_stations(tables: Tables) -> list[Station]:
-    """Slots the drawer can fill by themselves, one of each kind of stacks, short set-ups first."""
-    out: dict[tuple[object, ...], Station] = {}
-    for slot in slots_for(tables.situation, tables.around):
-        filled = fill_slots([slot])
-        if filled is not None:
-            out.setdefault(_key(filled[0]), filled[0])
-    return sorted(out.values(), key=_effort)
-
-
-def _key(station: Station) -> tuple[object, ...]:
-    slot = station.slot
-    return (slot.punch.id, slot.turned, slot.eared, slot.die.id, station.punch_stack, station.die_stack)
-
-
-def _effort(station: Station) -> tuple[float, float]:
-    return (station.piece_count + 4.0 * station.slot.short, station.slot.dislike_s)
-
-
-def _covers(tables: Tables, station: Station) -> int:
-    """Bends that some stroke of this kind of station could make, by die, punch and length alone."""
-    slot = station.slot
-    length = min(station.punch_stack.length_mm, station.die_stack.length_mm) + 2.0 * tables.short_mm
-    punch = tables.situation.punches.index(slot.punch)
-    out = 0
-    for number, item in enumerate(tables.around):
-        suits = tables.situation.dies[item.move.bends[0]] == slot.die and bool(tables.tools.suits[punch, number])
-        if suits and item.span[1] - item.span[0] <= length + 1e-6:
-            out |= item.move.makes
-    return out
-
-
-def _sets_of_stations(tables: Tables, hopeless: Callable[[float], bool]) -> Iterator[tuple[Station, ...]]:
-    """Filled sets of slots, small sets and short set-ups first; sets that hang the same pieces are given once. Stops at the first size
-    whose least set-up time is ``hopeless``; sets that cannot reach all bends are skipped.
-    """
-    times = tables.situation.practice.times
-    usable = [(station.slot, _covers(tables, station), station) for station in usable_stations(tables)]
-    seen: set[tuple[object, ...]] = set()
-    for size in range(1, MOST_STATIONS + 1):
-        if hopeless(times.setup_base_s + size * (times.setup_station_s + 2 * times.setup_piece_s)):
-            return
-        groups = [
-            group
-            for group in itertools.islice(itertools.combinations(usable, size), MOST_GROUPS)
-            if _full(tables, group)
-        ]
-        groups.sort(key=lambda group: sum(_effort(station)[0] for _, _, station in group))
-        for group in groups[:MOST_SETS]:
-            stations = fill_slots([slot for slot, _, _ in group])
-            if stations is None:
-                continue
-            key = tuple(_key(station) for station in stations)
-            if key not in seen:
-                seen.add(key)
-                yield tuple(stations)
-
-
-def _full(tables: Tables, group: Sequence[tuple[Slot, int, Station]]) -> bool:
-    together = 0
-    for _, covers, _ in group:
-        together |= covers
-    return together == tables.full

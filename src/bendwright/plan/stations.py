@@ -20,6 +20,7 @@ from bendwright.stroke.tooling import ear_of, is_symmetric
 UNCOVERED_S = 120.0
 KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "flattening": 9.0}
 FINGER_MM = 12.0
+SAME_HEIGHT_MM = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,11 @@ class Slot:
     roomy: bool
     short: bool
     die_roomy: bool
+
+    @property
+    def closed_height_mm(self) -> float:
+        """Punch height plus die height: only stations of the same sum can hang side by side."""
+        return self.punch.height_mm + self.die.height_mm
 
     @property
     def dislike_s(self) -> float:
@@ -85,17 +91,18 @@ def slots_for(situation: Situation, around: Sequence[Surroundings]) -> list[Slot
 
 
 def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
-    """Hang real pieces in all slots at once, no piece used twice; None when the drawer does not hold enough.
+    """Hang real pieces in all slots, no piece twice in one set-up; None when the drawer does not hold enough.
 
     Eared slots choose first, then the longer ones.
     """
     order = sorted(range(len(slots)), key=lambda i: (not slots[i].eared, -slots[i].least_mm, i))
-    drawers = {slot.punch.id: drawer(slot.punch.pieces) for slot in slots}
-    blocks = {slot.die.id: drawer(slot.die.pieces) for slot in slots}
+    hung = set_ups([slot.closed_height_mm for slot in slots])
+    drawers = {(hung[i], slot.punch.id): drawer(slot.punch.pieces) for i, slot in enumerate(slots)}
+    blocks = {(hung[i], slot.die.id): drawer(slot.die.pieces) for i, slot in enumerate(slots)}
     made: dict[int, Station] = {}
     for i in order:
         slot = slots[i]
-        punch_id, die_id = slot.punch.id, slot.die.id
+        punch_id, die_id = (hung[i], slot.punch.id), (hung[i], slot.die.id)
         upper = best_stack(drawers[punch_id], least_mm=slot.least_mm, eared=slot.eared, roomy=slot.roomy)
         lower = best_stack(blocks[die_id], least_mm=slot.least_mm, roomy=slot.die_roomy)
         if upper is None or lower is None:
@@ -104,6 +111,12 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
         blocks[die_id] = without(blocks[die_id], lower.pieces)
         made[i] = Station(slot, upper, lower)
     return [made[i] for i in range(len(slots))]
+
+
+def set_ups(closed_heights_mm: Sequence[float]) -> list[int]:
+    """The set-up (0, 1, ...) of each station: stations of one closed height hang together, others wait for a re-tooling."""
+    heights = [round(height / SAME_HEIGHT_MM) for height in closed_heights_mm]
+    return [list(dict.fromkeys(heights)).index(height) for height in heights]
 
 
 def clamped_length_mm(station: Station, brake: Brake) -> float:

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 
 from bendwright.part.blank_model import BendLine, Blank
-from bendwright.part.model import Bend, Part, Point
+from bendwright.part.model import Bend, Cutout, Part, Point
 from bendwright.replay.solids import Array, Solid, convex_parts, slab
 
 SAGITTA_MM = 0.03
@@ -158,12 +158,13 @@ class Sheet:
 
 
 def sheet_of(part: Part, blank: Blank) -> Sheet:
-    """Part and blank with their pieces; openings in flanges are filled, windows in bends are not."""
+    """Part and blank with their pieces; openings in flanges are filled, windows in bends and those that a tab is bent out of are not."""
     lines = {line.bend_id: line for line in blank.bend_lines}
     axes = {name: axes_of(line) for name, line in lines.items()}
     flats: dict[str, list[Solid]] = {}
     for flat in blank.flats:
-        rings = convex_parts(shapely.Polygon(flat.outline))
+        windows = [item.points for item in flat.features if isinstance(item, Cutout) and item not in blank.features]
+        rings = convex_parts(shapely.Polygon(flat.outline, windows))
         own = [Solid(flat.flange_id, False, slab(ring, half_mm=blank.thickness_mm / 2)) for ring in rings]
         flats.setdefault(flat.flange_id, []).extend(own)
     zones: dict[str, list[shapely.Polygon]] = {name: [] for name in lines}

@@ -14,11 +14,11 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.fold import bend_axes, bend_motion
-from bendwright.part.model import Bend, Part, Point
+from bendwright.part.model import Bend, Part
+from bendwright.part.plate_clouds import clouds_of, flat_shape, plate_clouds
 
 Side = Literal["parent", "child"]
 ARC_STEP_DEG = 45.0
@@ -94,7 +94,9 @@ class SheetShapes:
         outward, middle, _ = _tangent(line, side)
         over = (self._outlines[flange_id] - middle) @ outward
         if over.min() < -ACROSS_MM and over.max() > ACROSS_MM:
-            return plate_clouds(self.blank, flange_id, cut=(line, side))
+            thickness = self.blank.thickness_mm
+            parted = _parted(flat_shape(self.blank, flange_id), line, side)
+            return [cloud for shape in parted for cloud in clouds_of(shape, thickness)]
         if flange_id not in self._plates:
             self._plates[flange_id] = plate_clouds(self.blank, flange_id)
         return self._plates[flange_id]
@@ -174,23 +176,6 @@ def _stacked(motions: Sequence[Rigid]) -> tuple[Array, Array]:
     return turns, moves
 
 
-def plate_clouds(blank: Blank, flange_id: str, *, cut: tuple[BendLine, Side] | None = None) -> list[Array]:
-    """Corner clouds of the convex pieces of a flange's flat piece (openings filled: on the safe side).
-
-    With ``cut`` the piece is first parted along the tangent line of that bend on that side: what lies beyond it, beside the
-    bend's end, is no leg but sheet that tools would press as well.
-    """
-    flat = {item.flange_id: item for item in blank.flats}[flange_id]
-    half = 0.5 * blank.thickness_mm
-    clouds = []
-    for outline in [flat.outline] if cut is None else _parted(flat.outline, *cut):
-        for ring in convex_pieces(outline):
-            low = np.column_stack([ring, np.full(len(ring), -half)])
-            high = np.column_stack([ring, np.full(len(ring), half)])
-            clouds.append(np.ascontiguousarray(np.vstack([low, high])))
-    return clouds
-
-
 def _tangent(line: BendLine, side: Side) -> tuple[Array, Array, Array]:
     """Outward direction, middle point and direction of a bend's tangent line on that side, on the blank."""
     axes = bend_axes(line)
@@ -198,19 +183,21 @@ def _tangent(line: BendLine, side: Side) -> tuple[Array, Array, Array]:
     return outward, axes.middle[:2] + 0.5 * line.zone_width_mm * outward, axes.along[:2]
 
 
-def _parted(outline: Sequence[Point], line: BendLine, side: Side) -> list[list[Point]]:
-    """The outline on both sides of a bend's tangent line; slivers are dropped."""
+def _parted(shape: shapely.Polygon, line: BendLine, side: Side) -> list[shapely.Polygon]:
+    """A flat on both sides of a bend's tangent line: what lies beyond it, beside the bend's end, is no leg but sheet that tools would
+    press as well. Slivers are dropped.
+    """
     outward, middle, along = _tangent(line, side)
-    shape = shapely.Polygon(outline)
     out = []
     for way in (1.0, -1.0):
         corners = [middle - FAR_MM * along, middle + FAR_MM * along]
         corners += [corner + way * FAR_MM * outward for corner in reversed(corners)]
         kept = shape.intersection(shapely.Polygon(corners))
-        for part in getattr(kept, "geoms", [kept]):
-            if part.geom_type == "Polygon" and part.area > SLIVER_MM2:
-                ring = shapely.geometry.polygon.orient(part).exterior.coords
-                out.append([(float(x), float(y)) for x, y in ring][:-1])
+        out += [
+            shapely.geometry.polygon.orient(part)
+            for part in getattr(kept, "geoms", [kept])
+            if part.geom_type == "Polygon" and part.area > SLIVER_MM2
+        ]
     return out
 
 
