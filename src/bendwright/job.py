@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, found
+from bendwright.plan.moved import Moved, what_moved
 
 if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
     from bendwright.shop.shop import Shop
 
 DEFAULT_QUANTITY = 1
-MOST_TURNED_DEG = 175.0
-MOST_RADIUS = 20.0
 SEARCHED = frozenset({"O101", "O108"})
 OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
@@ -31,7 +30,7 @@ OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
     """What the person fixes beforehand; None = choose for me (``model``: as the shop's practice says). ``pins`` settle parts of the
-    order (see ``plan.pins``); ``cure_seconds`` may be spent on looking for cures of a refused part.
+    order (see ``plan.pins``), ``bumps`` name bends made hit by hit (``plan.bumping``); ``cure_seconds`` may be spent on looking for cures of a refused part.
     """
 
     brake_id: str | None = None
@@ -40,29 +39,15 @@ class Wishes:
     quantity: int | None = None
     model: BendModel | None = None
     pins: tuple[str, ...] = ()
+    bumps: tuple[str, ...] = ()
     cure_seconds: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moved:
-    """One number that moved because the sheet is not nominal."""
-
-    what: str
-    unit: str
-    nominal: float
-    measured: float
-
-    @property
-    def change(self) -> float:
-        """Measured minus nominal, in ``unit``."""
-        return self.measured - self.nominal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prepared:
     """The main job's answer: plan, what moved against the nominal sheet (empty when not measured), findings.
 
-    ``part`` is the part at the sizes aimed at, ``tooling`` what the plan was made from.
+    ``part`` is the part at the sizes aimed at, large radii divided into hits, ``tooling`` what the plan was made from.
     """
 
     plan: Plan
@@ -97,12 +82,11 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
-    _plannable(part, sheet.thickness_mm)
-    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     tried: list[tuple[Tooling, NotPossibleError]] = []
     for brake in _brakes(shop, wishes):
-        tooling = _tooling(part, sheet, shop, wishes, brake)
+        part, tooling, bumped = _tooled(drawn, sheet, shop, wishes, brake)
         try:
             plan = make_plan(part, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
@@ -111,8 +95,8 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
             tried.append((tooling, error))
             continue
         replayed = replay_plan(part, plan, cabinet=shop.cabinet, brake=brake, practice=tooling.practice)
-        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *replayed))
-        moved = _moved(part, tooling, plan) if sheet.is_measured else ()
+        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *bumped, *replayed))
+        moved = _moved(drawn, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
         said = (*plan.findings, *others)
         return Prepared(plan=plan, part=aimed(part), tooling=tooling, moved=moved, findings=said)
@@ -132,7 +116,8 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
         try:
-            return blank_situation(aimed(part), _tooling(part, sheet, shop, wishes, brake)).blank
+            bent, tooling, _ = _tooled(part, sheet, shop, wishes, brake)
+            return blank_situation(aimed(bent), tooling).blank
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
@@ -150,14 +135,13 @@ def check_order(
     from bendwright.plan.tables import make_tables
 
     wishes = wishes or Wishes()
-    _plannable(part, sheet.thickness_mm)
-    known = [bend.id for bend in part.bends]
-    if sorted(name for stroke in order for name in stroke.split("+")) != sorted(known):
-        raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
-    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
-        tooling = _tooling(part, sheet, shop, wishes, brake)
+        part, tooling, _ = _tooled(drawn, sheet, shop, wishes, brake)
+        known = [bend.id for bend in part.bends]
+        if sorted(name for stroke in order for name in stroke.split("+")) != sorted(known):
+            raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
             tables = best.tables
@@ -279,25 +263,6 @@ def _written(contents: Mapping[str, tuple[str, bytes]], folder: Path) -> dict[st
     return paths
 
 
-def _plannable(part: Part, thickness_mm: float) -> None:
-    """Raise NotPossibleError for what no brake changes: O109 nothing to bend, M109 rolls, turned right round or of very large radius."""
-    if not part.bends:
-        raise NotPossibleError(found("O109"))
-    rolls = [
-        bend
-        for bend in part.bends
-        if bend.kind == "bend"
-        and (bend.turned_deg > MOST_TURNED_DEG or (bend.drawn_radius_mm or 0.0) > MOST_RADIUS * thickness_mm)
-    ]
-    if rolls:
-        raise NotPossibleError(
-            [
-                found("M109", where=f"bend {b.id}", bend=b.id, turned=b.turned_deg, radius=b.drawn_radius_mm or 0.0)
-                for b in rolls
-            ]
-        )
-
-
 def _doubt(part: Part, tooling: Tooling, plan: Plan) -> PlanDoubt:
     from bendwright.doubt.of_plan import doubt_of
 
@@ -318,14 +283,19 @@ def _same_on_every_brake(error: NotPossibleError) -> None:
         raise error
 
 
-def _tooling(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
+def _tooled(
+    part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake
+) -> tuple[Part, Tooling, tuple[Finding, ...]]:
+    """What may be used on a brake, and the part with its large radii divided into hits; raises what no brake changes."""
+    from bendwright.plan.bumping import by_hits, plannable, read_bumps
     from bendwright.plan.pins import read_pins
     from bendwright.plan.tooled import tooling_for
 
-    pins = read_pins(wishes.pins, part, shop.cabinet.punches)
-    return tooling_for(
-        sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model, pins=pins
-    )
+    tooling = tooling_for(sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model)
+    bent = by_hits(part, tooling, read_bumps(wishes.bumps, part))
+    plannable(bent.part, sheet.thickness_mm)
+    pins = read_pins(wishes.pins, bent.part, shop.cabinet.punches)
+    return bent.part, replace(tooling, pins=pins), bent.findings
 
 
 def _brakes(shop: Shop, wishes: Wishes) -> tuple[Brake, ...]:
@@ -355,38 +325,3 @@ def _cures(part: Part, shop: Shop, wishes: Wishes, tried: Sequence[tuple[Tooling
 
     cures = cures_of_refusal(part, tooling, refusal, shop=shop, solves=solves, seconds=wishes.cure_seconds)
     return list(findings_of(cures))
-
-
-def _moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
-    """Blank, gauge positions, depths and forces against the same tools on the nominal sheet."""
-    from bendwright.plan.build import make_plan
-
-    nominal_sheet = replace(tooling.sheet, measured_thickness_mm=())
-    used = {stroke.die_id for stroke in plan.strokes}
-    dies = tuple(die for die in tooling.dies if die.id in used)
-    try:
-        nominal = make_plan(
-            part,
-            replace(tooling, sheet=nominal_sheet, dies=dies, wished_die=None),
-            quantity=plan.quantity,
-            made_on=date.fromisoformat(plan.made_on),
-        )
-    except NotPossibleError:
-        return ()
-    before = {(name, stroke.kind): stroke for stroke in nominal.strokes for name in stroke.bend_ids}
-    rows = [
-        Moved(what="thickness", unit="mm", nominal=nominal.sheet.thickness_mm, measured=plan.sheet.thickness_mm),
-        Moved(what="blank width", unit="mm", nominal=nominal.blank.width_mm, measured=plan.blank.width_mm),
-        Moved(what="blank height", unit="mm", nominal=nominal.blank.height_mm, measured=plan.blank.height_mm),
-    ]
-    for stroke in plan.strokes:
-        old = before[stroke.bend_id, stroke.kind]
-        name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
-        rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
-        if old.bend_ids == stroke.bend_ids:
-            rows.append(
-                Moved(what=f"{name} force", unit="kN", nominal=old.force_kn.high, measured=stroke.force_kn.high)
-            )
-        if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
-            rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
-    return tuple(rows)

@@ -1,0 +1,65 @@
+"""What moves in a plan because the sheet is not nominal?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from bendwright.findings import NotPossibleError
+
+if TYPE_CHECKING:
+    from bendwright.part.model import Part
+    from bendwright.plan.choose import Tooling
+    from bendwright.plan.result import Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """One number that moved because the sheet is not nominal."""
+
+    what: str
+    unit: str
+    nominal: float
+    measured: float
+
+    @property
+    def change(self) -> float:
+        """Measured minus nominal, in ``unit``."""
+        return self.measured - self.nominal
+
+
+def what_moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
+    """Blank, gauge positions, depths and forces against the same tools on the nominal sheet; ``part`` as drawn."""
+    from bendwright.plan.build import make_plan
+    from bendwright.plan.bumping import by_hits, same_hits
+
+    nominal_sheet = replace(tooling.sheet, measured_thickness_mm=())
+    used = {stroke.die_id for stroke in plan.strokes}
+    tools = replace(tooling, sheet=nominal_sheet, dies=tuple(die for die in tooling.dies if die.id in used))
+    try:
+        nominal = make_plan(
+            by_hits(part, tools, same_hits(plan)).part,
+            replace(tools, wished_die=None),
+            quantity=plan.quantity,
+            made_on=date.fromisoformat(plan.made_on),
+        )
+    except NotPossibleError:
+        return ()
+    before = {(name, stroke.kind): stroke for stroke in nominal.strokes for name in stroke.bend_ids}
+    rows = [
+        Moved(what="thickness", unit="mm", nominal=nominal.sheet.thickness_mm, measured=plan.sheet.thickness_mm),
+        Moved(what="blank width", unit="mm", nominal=nominal.blank.width_mm, measured=plan.blank.width_mm),
+        Moved(what="blank height", unit="mm", nominal=nominal.blank.height_mm, measured=plan.blank.height_mm),
+    ]
+    for stroke in plan.strokes:
+        old = before[stroke.bend_id, stroke.kind]
+        name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
+        rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
+        if old.bend_ids == stroke.bend_ids:
+            rows.append(
+                Moved(what=f"{name} force", unit="kN", nominal=old.force_kn.high, measured=stroke.force_kn.high)
+            )
+        if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
+            rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
+    return tuple(rows)
