@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from bendwright.shop.shop import Shop
 
 DEFAULT_QUANTITY = 1
+MOST_TURNED_DEG = 175.0
+MOST_RADIUS = 20.0
 SEARCHED = frozenset({"O101", "O108"})
 OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
@@ -30,7 +32,7 @@ OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
     """What the person fixes beforehand; None = choose for me (``model``: as the shop's practice says). ``pins`` settle parts of the
-    order (see ``plan.pins``), ``bumps`` name bends made hit by hit (``plan.bumping``); ``cure_seconds`` may be spent on looking for cures of a refused part.
+    order (see ``plan.pins``); ``cure_seconds`` may be spent on looking for cures of a refused part.
     """
 
     brake_id: str | None = None
@@ -39,7 +41,6 @@ class Wishes:
     quantity: int | None = None
     model: BendModel | None = None
     pins: tuple[str, ...] = ()
-    bumps: tuple[str, ...] = ()
     cure_seconds: float = 0.0
 
 
@@ -47,7 +48,7 @@ class Wishes:
 class Prepared:
     """The main job's answer: plan, what moved against the nominal sheet (empty when not measured), findings.
 
-    ``part`` is the part at the sizes aimed at, large radii divided into hits, ``tooling`` what the plan was made from.
+    ``part`` is the part at the sizes aimed at, ``tooling`` what the plan was made from.
     """
 
     plan: Plan
@@ -82,11 +83,12 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
-    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    _plannable(part, sheet.thickness_mm)
+    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     tried: list[tuple[Tooling, NotPossibleError]] = []
     for brake in _brakes(shop, wishes):
-        part, tooling, bumped = _tooled(drawn, sheet, shop, wishes, brake)
+        tooling = _tooling(part, sheet, shop, wishes, brake)
         try:
             plan = make_plan(part, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
@@ -95,8 +97,8 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
             tried.append((tooling, error))
             continue
         replayed = replay_plan(part, plan, cabinet=shop.cabinet, brake=brake, practice=tooling.practice)
-        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *bumped, *replayed))
-        moved = _moved(drawn, tooling, plan) if sheet.is_measured else ()
+        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *replayed))
+        moved = what_moved(part, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
         said = (*plan.findings, *others)
         return Prepared(plan=plan, part=aimed(part), tooling=tooling, moved=moved, findings=said)
@@ -116,8 +118,7 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
         try:
-            bent, tooling, _ = _tooled(part, sheet, shop, wishes, brake)
-            return blank_situation(aimed(bent), tooling).blank
+            return blank_situation(aimed(part), _tooling(part, sheet, shop, wishes, brake)).blank
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
@@ -135,13 +136,14 @@ def check_order(
     from bendwright.plan.tables import make_tables
 
     wishes = wishes or Wishes()
-    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    _plannable(part, sheet.thickness_mm)
+    known = [bend.id for bend in part.bends]
+    if sorted(name for stroke in order for name in stroke.split("+")) != sorted(known):
+        raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
+    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
-        part, tooling, _ = _tooled(drawn, sheet, shop, wishes, brake)
-        known = [bend.id for bend in part.bends]
-        if sorted(name for stroke in order for name in stroke.split("+")) != sorted(known):
-            raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
+        tooling = _tooling(part, sheet, shop, wishes, brake)
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
             tables = best.tables
@@ -263,6 +265,25 @@ def _written(contents: Mapping[str, tuple[str, bytes]], folder: Path) -> dict[st
     return paths
 
 
+def _plannable(part: Part, thickness_mm: float) -> None:
+    """Raise NotPossibleError for what no brake changes: O109 nothing to bend, M109 rolls, turned right round or of very large radius."""
+    if not part.bends:
+        raise NotPossibleError(found("O109"))
+    rolls = [
+        bend
+        for bend in part.bends
+        if bend.kind == "bend"
+        and (bend.turned_deg > MOST_TURNED_DEG or (bend.drawn_radius_mm or 0.0) > MOST_RADIUS * thickness_mm)
+    ]
+    if rolls:
+        raise NotPossibleError(
+            [
+                found("M109", where=f"bend {b.id}", bend=b.id, turned=b.turned_deg, radius=b.drawn_radius_mm or 0.0)
+                for b in rolls
+            ]
+        )
+
+
 def _doubt(part: Part, tooling: Tooling, plan: Plan) -> PlanDoubt:
     from bendwright.doubt.of_plan import doubt_of
 
@@ -283,19 +304,14 @@ def _same_on_every_brake(error: NotPossibleError) -> None:
         raise error
 
 
-def _tooled(
-    part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake
-) -> tuple[Part, Tooling, tuple[Finding, ...]]:
-    """What may be used on a brake, and the part with its large radii divided into hits; raises what no brake changes."""
-    from bendwright.plan.bumping import by_hits, plannable, read_bumps
+def _tooling(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
     from bendwright.plan.pins import read_pins
     from bendwright.plan.tooled import tooling_for
 
-    tooling = tooling_for(sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model)
-    bent = by_hits(part, tooling, read_bumps(wishes.bumps, part))
-    plannable(bent.part, sheet.thickness_mm)
-    pins = read_pins(wishes.pins, bent.part, shop.cabinet.punches)
-    return bent.part, replace(tooling, pins=pins), bent.findings
+    pins = read_pins(wishes.pins, part, shop.cabinet.punches)
+    return tooling_for(
+        sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model, pins=pins
+    )
 
 
 def _brakes(shop: Shop, wishes: Wishes) -> tuple[Brake, ...]:

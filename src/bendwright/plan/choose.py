@@ -9,12 +9,11 @@ from functools import partial
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.model import Part
-from bendwright.plan.bumping import MOST_BENDS
 from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
 from bendwright.plan.finished import self_overlaps
-from bendwright.plan.flat_pair import FlatTools, flat_tools
+from bendwright.plan.flatten import FlatTools, flat_tools, on_bed
 from bendwright.plan.layout import lay_out
-from bendwright.plan.pins import Pin, in_runs, pinned
+from bendwright.plan.pins import Pin, pinned
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import Effort, Solution, cheapest
 from bendwright.plan.situation import Situation, make_situation
@@ -24,11 +23,12 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm, wanted_opening_mm
+from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm
 from bendwright.stroke.result import Check
 from bendwright.stroke.sizing import natural_radius_mm
 
 MOST_DIES_TRIED = 12
+MOST_BENDS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,10 +50,11 @@ class Tooling:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """The solution taken, and every die looked at."""
+    """The solution taken, every die looked at, and the flattening pair for its hems (None: no hems, or no such pair)."""
 
     solution: Solution
     choices: tuple[ToolChoice, ...]
+    flat: FlatTools | None
 
 
 def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
@@ -63,6 +64,7 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
     looked, unfit = _look(part, tooling)
+    flat = _flattening(part, tooling)
     failed: list[Failure] = []
     for number, situation in enumerate(_assignments(part, tooling, looked)):
         if number >= MOST_DIES_TRIED:
@@ -70,10 +72,9 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         _not_overlapping(situation)
         tables = pinned(make_tables(situation), tooling.pins)
         layouts: list[tuple[float, str]] = []
-        found_ways = [cheapest(way, quantity=quantity, accept=partial(_placed, layouts)) for way in in_runs(tables)]
-        solution = min((item for item in found_ways if item is not None), key=lambda item: item.job_s, default=None)
+        solution = cheapest(tables, quantity=quantity, accept=partial(_placed, layouts, flat))
         if solution is not None:
-            return Chosen(solution, _choices(looked, situation))
+            return Chosen(solution, _choices(looked, situation), flat)
         failed.append(_failure(tables, tooling, layouts))
     raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
 
@@ -112,8 +113,8 @@ def _flattening(part: Part, tooling: Tooling) -> FlatTools | None:
     return flat_tools(tooling.flat_punches, tooling.flat_dies, length_mm=max(hems)) if hems else None
 
 
-def _placed(said: list[tuple[float, str]], solution: Solution) -> bool:
-    layout = lay_out(solution)
+def _placed(said: list[tuple[float, str]], flat: FlatTools | None, solution: Solution) -> bool:
+    layout = lay_out(solution, more=(on_bed(flat),) if flat else ())
     said.extend((layout.total_mm, complaint) for complaint in layout.complaints)
     return not layout.complaints
 
@@ -140,7 +141,6 @@ def _look(part: Part, tooling: Tooling) -> tuple[list[Situation], dict[str, Find
                         brake=tooling.brake,
                         bend_table=tooling.bend_table,
                         nose_mm=nose,
-                        flat=_flattening(part, tooling),
                     )
                 )
             except NotPossibleError as error:
@@ -194,7 +194,6 @@ def _assignments(part: Part, tooling: Tooling, looked: list[Situation]) -> Itera
             brake=tooling.brake,
             bend_table=tooling.bend_table,
             nose_mm=0.0,
-            flat=_flattening(part, tooling),
         )
 
 
@@ -204,11 +203,11 @@ def _air(situation: Situation) -> bool:
 
 def _dislike(situation: Situation) -> tuple[float, float, str]:
     """Sort key: dies with a watch later, then distance from the usual opening and from the drawn radius, then the id."""
+    usual = usual_opening_mm(situation.sheet.thickness_mm)
     off, watch = 0.0, 0
     for verdict in situation.verdicts:
-        usual = wanted_opening_mm(verdict.bend, situation.sheet.thickness_mm)
         off = max(off, abs(math.log(verdict.die.opening_mm / usual)))
-        drawn = None if verdict.bend.hit else verdict.bend.drawn_radius_mm
+        drawn = verdict.bend.drawn_radius_mm
         if drawn and verdict.size.inside_radius_mm > 0.0:
             off += 0.5 * abs(math.log(verdict.size.inside_radius_mm / drawn)) / len(situation.verdicts)
         names = {c.name for c in verdict.checks if c.verdict == "watch"} - {
