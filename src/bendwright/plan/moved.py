@@ -30,17 +30,16 @@ class Moved:
 
 
 def what_moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
-    """Blank, gauge positions, depths and forces against the same tools on the nominal sheet; ``part`` as drawn."""
+    """Blank, gauge positions, depths and forces against the same tools on the nominal sheet."""
     from bendwright.plan.build import make_plan
-    from bendwright.plan.bumping import by_hits, same_hits
 
     nominal_sheet = replace(tooling.sheet, measured_thickness_mm=())
     used = {stroke.die_id for stroke in plan.strokes}
-    tools = replace(tooling, sheet=nominal_sheet, dies=tuple(die for die in tooling.dies if die.id in used))
+    dies = tuple(die for die in tooling.dies if die.id in used)
     try:
         nominal = make_plan(
-            by_hits(part, tools, same_hits(plan)).part,
-            replace(tools, wished_die=None),
+            part,
+            replace(tooling, sheet=nominal_sheet, dies=dies, wished_die=None),
             quantity=plan.quantity,
             made_on=date.fromisoformat(plan.made_on),
         )
