@@ -9,13 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, found
-from bendwright.plan.moved import Moved, what_moved
+from bendwright.plan.moved import Moved, still_moved, what_moved
 
 if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
     from bendwright.part.blank_model import Blank
     from bendwright.part.model import Header, Part
     from bendwright.plan.choose import Tooling
+    from bendwright.plan.other_plans import OtherPlans
     from bendwright.plan.result import Plan, RefusedOrder
     from bendwright.shop.brake import Brake
     from bendwright.shop.practice import BendModel
@@ -48,11 +49,12 @@ class Wishes:
 class Prepared:
     """The main job's answer: plan, what moved against the nominal sheet (empty when not measured), findings.
 
-    ``part`` is the part at the sizes aimed at, ``tooling`` what the plan was made from.
+    ``part`` is the part at the sizes aimed at, ``drawn`` as drawn, ``tooling`` what the plan was made from.
     """
 
     plan: Plan
     part: Part
+    drawn: Part
     tooling: Tooling
     moved: tuple[Moved, ...]
     findings: tuple[Finding, ...]
@@ -101,8 +103,34 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
         moved = what_moved(part, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
         said = (*plan.findings, *others)
-        return Prepared(plan=plan, part=aimed(part), tooling=tooling, moved=moved, findings=said)
+        return Prepared(plan=plan, part=aimed(part), drawn=part, tooling=tooling, moved=moved, findings=said)
     raise NotPossibleError([*refused, *_cures(part, shop, wishes, tried)])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Others:
+    """Other plans worth a look, the plan itself the first of them; each other one ready to be written; kinds not found as findings."""
+
+    looked: OtherPlans
+    prepared: tuple[Prepared, ...]
+    findings: tuple[Finding, ...]
+
+
+def other_ways(prepared: Prepared, shop: Shop, *, seconds: float) -> Others:
+    """The best plan of each kind (see ``plan.other_plans``) beside the one prepared, each replayed; about ``seconds`` are spent on it."""
+    from bendwright.plan.other_plans import other_plans
+    from bendwright.replay.replay import replay_plan
+
+    part, tools = prepared.drawn, prepared.tooling
+    looked = other_plans(part, tools, prepared.plan, seconds=seconds)
+    jobs = []
+    for item in looked.plans[1:]:
+        replayed = replay_plan(part, item.plan, cabinet=shop.cabinet, brake=tools.brake, practice=tools.practice)
+        said = (found("O126", kind=item.name), *item.plan.findings, *replayed)
+        moved = still_moved(prepared.moved, item.plan)
+        jobs.append(replace(prepared, plan=replace(item.plan, findings=said), moved=moved, findings=said))
+    left = [found("O127", seconds=seconds, kinds=", ".join(looked.left_out))] if looked.left_out else []
+    return Others(looked=looked, prepared=tuple(jobs), findings=tuple(left))
 
 
 def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) -> Blank:
@@ -177,19 +205,12 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> Wri
 
     Each file is written whole or not at all; a different file already there is kept beside it.
     """
-    from bendwright.drawing.plan_file import plan_to_json
     from bendwright.drawing.plan_glb import plan_glb
-    from bendwright.drawing.strokes_csv import strokes_csv
     from bendwright.sheets.section_picture import plan_pictures
-    from bendwright.sheets.setup_sheet import setup_sheet_pdf
 
     plan, tools = prepared.plan, prepared.tooling
-    sheet = setup_sheet_pdf(plan, prepared.moved, paper="letter" if paper == "letter" else "a4")
-    contents: dict[str, tuple[str, bytes]] = {
-        "plan": ("plan.json", plan_to_json(plan).encode()),
-        "strokes": ("strokes.csv", strokes_csv(plan).encode()),
-        **_blank_drawings(plan.blank, plan.header),
-    }
+    contents = {**_of_order(prepared, paper), **_blank_drawings(plan.blank, plan.header)}
+    sheet = contents.pop("setup_sheet")
     for name, svg in plan_pictures(plan).items():
         contents[f"picture_{name}"] = (f"{name}.svg", svg.encode())
     said: list[Finding] = []
@@ -201,8 +222,37 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> Wri
         lambda: plan_glb(prepared.part, plan, punches=punches, dies=dies, brake=tools.brake),
     )
     _add_folded(contents, said, prepared.part, plan.blank)
-    contents["setup_sheet"] = ("setup-sheet.pdf", sheet)
+    contents["setup_sheet"] = sheet
     return Written(files=_written(contents, folder), findings=tuple(said))
+
+
+def write_others(others: Others, folder: Path, *, paper: str = "a4") -> Written:
+    """Write what differs from order to order, each other plan in a folder named by its kind, and all figures side by side as JSON."""
+    import json
+
+    from bendwright.plan.other_plans import as_data
+
+    figures = json.dumps(as_data(others.looked), ensure_ascii=False, indent=2) + "\n"
+    files = _written({"other_plans": ("other-plans.json", figures.encode())}, folder)
+    for item, job in zip(others.looked.plans[1:], others.prepared, strict=True):
+        written = _written(_of_order(job, paper), folder / item.folder)
+        files |= {f"{item.folder}/{kind}": path for kind, path in written.items()}
+    return Written(files=files, findings=())
+
+
+def _of_order(prepared: Prepared, paper: str) -> dict[str, tuple[str, bytes]]:
+    """What differs from order to order: plan JSON, strokes CSV, setup sheet PDF."""
+    from bendwright.drawing.plan_file import plan_to_json
+    from bendwright.drawing.strokes_csv import strokes_csv
+    from bendwright.sheets.setup_sheet import setup_sheet_pdf
+
+    plan = prepared.plan
+    sheet = setup_sheet_pdf(plan, prepared.moved, paper="letter" if paper == "letter" else "a4")
+    return {
+        "plan": ("plan.json", plan_to_json(plan).encode()),
+        "strokes": ("strokes.csv", strokes_csv(plan).encode()),
+        "setup_sheet": ("setup-sheet.pdf", sheet),
+    }
 
 
 def write_drawn(part: Part, blank: Blank, folder: Path) -> Written:

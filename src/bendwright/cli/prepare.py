@@ -14,7 +14,7 @@ from bendwright.cli.inputs import DEMO_SHOP, JSON, PART, PINS, SHEET, SHOP, WISH
 
 if TYPE_CHECKING:
     from bendwright.findings import Finding
-    from bendwright.job import Prepared
+    from bendwright.job import Others, Prepared
 
 OUT = (
     click.option(
@@ -33,6 +33,17 @@ OUT = (
         show_default=True,
         help="How long to look for cures of a part that cannot be bent.",
     ),
+    click.option(
+        "--others", is_flag=True, help="Also look for plans with fewest flips, fewest stations, ... and compare them."
+    ),
+    click.option(
+        "--other-seconds",
+        metavar="S",
+        type=click.FloatRange(1.0, 3600.0),
+        default=60.0,
+        show_default=True,
+        help="How long to look for other plans.",
+    ),
 )
 
 
@@ -44,7 +55,7 @@ def command(**typed: Any) -> int:
     The last line printed is the path of the setup sheet.
     """
     from bendwright.cli.show import show_findings, show_json
-    from bendwright.job import prepare, write_outputs
+    from bendwright.job import other_ways, prepare, write_others, write_outputs
 
     job = read_job(typed)
     header = job.part.header
@@ -55,16 +66,24 @@ def command(**typed: Any) -> int:
     written = write_outputs(prepared, folder, paper=typed["paper"])
     files = dict(written.files)
     notes = [*job.notes, *written.findings, *demo_notes(typed["shop_name"])]
+    others = other_ways(prepared, job.shop, seconds=typed["other_seconds"]) if typed["others"] else None
+    if others is not None:
+        files |= write_others(others, folder, paper=typed["paper"]).files
+        notes += others.findings
     if typed["as_json"]:
-        show_json(as_data(prepared, files, notes))
+        show_json(as_data(prepared, files, notes, others))
         return 0
     from bendwright.sheets.terminal import plan_summary
 
     click.echo(plan_summary(prepared.plan, prepared.moved))
+    if others is not None:
+        from bendwright.cli.other_rows import others_text
+
+        click.echo(others_text(others.looked))
     shown = prepared.plan.findings
     show_findings([*notes, *(finding for finding in prepared.findings if finding not in shown)])
-    others = [str(path) for kind, path in files.items() if kind != "setup_sheet"]
-    click.echo("\nWritten: " + "\n         ".join([*others, str(files["setup_sheet"])]))
+    rest = [str(path) for kind, path in files.items() if kind != "setup_sheet"]
+    click.echo("\nWritten: " + "\n         ".join([*rest, str(files["setup_sheet"])]))
     return 0
 
 
@@ -80,9 +99,12 @@ def demo_notes(shop_name: str | None) -> list[Finding]:
     return [] if shop_name else [found("C116", shop=DEMO_SHOP)]
 
 
-def as_data(prepared: Prepared, files: dict[str, Path], notes: list[Finding]) -> dict[str, Any]:
-    """The JSON twin of what is printed: findings, what moved, the files, the plan."""
+def as_data(
+    prepared: Prepared, files: dict[str, Path], notes: list[Finding], others: Others | None = None
+) -> dict[str, Any]:
+    """The JSON twin of what is printed: findings, what moved, the files, the plan; other plans' figures where they were asked for."""
     from bendwright.drawing.plan_file import plan_to_json
+    from bendwright.plan.other_plans import as_data as others_data
 
     moved = [
         {"what": m.what, "unit": m.unit, "nominal": m.nominal, "measured": m.measured, "change": m.change}
@@ -93,4 +115,5 @@ def as_data(prepared: Prepared, files: dict[str, Path], notes: list[Finding]) ->
         "moved": moved,
         "files": {kind: str(path) for kind, path in files.items()},
         "plan": json.loads(plan_to_json(prepared.plan)),
+        **({} if others is None else {"others": others_data(others.looked)}),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -50,11 +50,14 @@ class Tooling:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """The solution taken, every die looked at, and the flattening pair for its hems (None: no hems, or no such pair)."""
+    """The solution taken, every die looked at, the flattening pair for its hems (None: no hems, or no such pair), and what the search
+    asked.
+    """
 
     solution: Solution
     choices: tuple[ToolChoice, ...]
     flat: FlatTools | None
+    tables: Tables
 
 
 def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
@@ -74,16 +77,18 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         layouts: list[tuple[float, str]] = []
         solution = cheapest(tables, quantity=quantity, accept=partial(_placed, layouts, flat))
         if solution is not None:
-            return Chosen(solution, _choices(looked, situation), flat)
+            return Chosen(solution, _choices(looked, situation), flat, tables)
         failed.append(_failure(tables, tooling, layouts))
     raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
 
 
-def chosen_again(chosen: Chosen, tables: Tables, *, quantity: int, effort: Effort) -> Chosen | None:
-    """The cheapest order with the dies already chosen by other tables (other seconds, other stops); None when none was found with the
-    effort made.
+def chosen_again(chosen: Chosen, change: Callable[[Tables], Tables], *, quantity: int, effort: Effort) -> Chosen | None:
+    """The cheapest order with the dies already chosen when something is changed: other seconds, other stops. None when none was found with
+    the effort made.
     """
-    solution = cheapest(tables, quantity=quantity, accept=partial(_placed, [], chosen.flat), effort=effort)
+    solution = cheapest(
+        change(chosen.tables), quantity=quantity, accept=partial(_placed, [], chosen.flat), effort=effort
+    )
     return None if solution is None else replace(chosen, solution=solution)
 
 

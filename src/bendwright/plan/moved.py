@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
@@ -62,3 +63,16 @@ def what_moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
         if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
             rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
     return tuple(rows)
+
+
+def still_moved(moved: Sequence[Moved], plan: Plan) -> tuple[Moved, ...]:
+    """Of what moved in another plan of the same job the rows that hold for this one too: its strokes have the same number there."""
+    now: dict[str, float] = {}
+    for stroke in plan.strokes:
+        name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
+        now |= {
+            f"{name} depth": stroke.depth_mm,
+            f"{name} force": stroke.force_kn.high,
+            f"{name} X": stroke.gauging.x_mm,
+        }
+    return tuple(row for row in moved if not row.what.startswith("bend ") or row.measured == now.get(row.what))
