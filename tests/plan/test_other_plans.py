@@ -29,6 +29,7 @@ from shop_talk import SHOP, example, profile, sheet
 
 EXAMPLES = ("cable_tray", "station_tray", "instrument_rail", "stair_tread")
 SMALL = ("30 u90 50 u90 40 x 200", "20 u90 60 d90 35 u90 25 x 200", "18 u90 45 u90 70 u90 30 x 200")
+LIPPED = "15 u90 40 u90 80 u90 40 u90 15 x 200"
 MARKED = "20 u90 46 u90 47 x 300"
 EVERY_ORDER = pytest.mark.origin("law", "every order, side and set of stations tried one by one")
 BEST = pytest.mark.origin("law", "the best of a kind is no worse in it than any other plan")
@@ -226,7 +227,7 @@ def hands(tables: Tables, row: list[tuple[int, int]]) -> tuple[int, int]:
     return sum(flip for flip, _, _ in changes), sum(turn > 1.0 for _, turn, _ in changes)
 
 
-@pytest.mark.parametrize("text", SMALL)
+@pytest.mark.parametrize("text", [*SMALL, LIPPED])
 @EVERY_ORDER
 def test_fewest_is_fewest_of_all(text: str) -> None:
     """Flips then turns, stations then pieces, strokes with the heavier side behind."""
@@ -247,6 +248,9 @@ def test_fewest_is_fewest_of_all(text: str) -> None:
     own, proven = claims["one person"]
     assert proven
     assert own.heavy_behind == min(sum(bool(tables.heavy[move, side]) for move, side in row) for row in rows)
+    if text == LIPPED:
+        assert len(found.plans) > 1
+        assert found.plans[0].figures.turns > min(hands(tables, row) for row in rows)[1]
 
 
 @pytest.mark.parametrize("quantity", [1, 400])
@@ -265,6 +269,22 @@ def test_a_price_outweighs_everything_after_it(quantity: int) -> None:
     assert hung_first.setup_piece_s >= most * quantity
     owned = sum(p.count for tool in tables.situation.punches for p in tool.pieces)
     assert hung_first.setup_station_s > hung_first.setup_piece_s * owned
+
+
+@pytest.mark.parametrize("pin", ["b1<b2", "b1@leg2"])
+@pytest.mark.origin("law", "what the person has settled is kept by every plan")
+def test_pins_hold_for_other_plans(pin: str) -> None:
+    """One bend before another, a flange at the gauge: with sizes toleranced, so that the search for accuracy makes its stops anew."""
+    part = toleranced(SMALL[2], "leg2", "leg3")
+    prepared = prepare(part, sheet(), SHOP, Wishes(brake_id="M1", model="charts", quantity=20, pins=(pin,)))
+    found = other_ways(prepared, SHOP, seconds=60.0).looked
+    assert found.left_out == ()
+    for item in found.plans:
+        made = {stroke.bend_id: stroke for stroke in item.plan.strokes}
+        if "<" in pin:
+            assert made["b1"].number < made["b2"].number
+        else:
+            assert made["b1"].gauged_flange_side == ("child" if part.bend("b1").child == "leg2" else "parent")
 
 
 @pytest.mark.origin("law", "what was not looked at is not claimed")

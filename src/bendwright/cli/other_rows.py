@@ -29,6 +29,8 @@ def others_text(looked: OtherPlans) -> str:
     ]
     lines = ["Other plans worth a look", *table(head, rows).splitlines(), ""]
     lines += [f"Spread of {MARKED_BY[looked.marked.by]}, ± 2 s.d. in mm", *_sizes(looked), ""]
+    if len(looked.plans) == 1 and not looked.left_out:
+        lines += ["None differs: the plan itself is the best of every kind looked at.", ""]
     lines += ["Why"]
     for number, item in enumerate(looked.plans, start=1):
         for mark, text in zip((f"{number}. ", *("   " for _ in item.why)), (*item.why, item.asks), strict=True):
