@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
     from bendwright.part.blank_model import Blank
     from bendwright.part.model import Header, Part
-    from bendwright.plan.choose import Tooling
+    from bendwright.plan.choose import Chosen, Tooling
     from bendwright.plan.other_plans import OtherPlans
     from bendwright.plan.result import Plan, RefusedOrder
     from bendwright.shop.brake import Brake
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from bendwright.shop.shop import Shop
 
 DEFAULT_QUANTITY = 1
-MOST_TURNED_DEG = 175.0
-MOST_RADIUS = 20.0
 SEARCHED = frozenset({"O101", "O108"})
 OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
@@ -33,7 +31,8 @@ OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
     """What the person fixes beforehand; None = choose for me (``model``: as the shop's practice says). ``pins`` settle parts of the
-    order (see ``plan.pins``); ``cure_seconds`` may be spent on looking for cures of a refused part.
+    order (see ``plan.pins``), ``bumps`` name bends made hit by hit (``plan.bumping``); ``cure_seconds`` may be
+    spent on looking for cures of a refused part.
     """
 
     brake_id: str | None = None
@@ -42,6 +41,7 @@ class Wishes:
     quantity: int | None = None
     model: BendModel | None = None
     pins: tuple[str, ...] = ()
+    bumps: tuple[str, ...] = ()
     cure_seconds: float = 0.0
 
 
@@ -49,13 +49,15 @@ class Wishes:
 class Prepared:
     """The main job's answer: plan, what moved against the nominal sheet (empty when not measured), findings.
 
-    ``part`` is the part at the sizes aimed at, ``drawn`` as drawn, ``tooling`` what the plan was made from.
+    ``part`` is the part at the sizes aimed at, ``drawn`` at the sizes drawn, both with large radii divided into hits; ``tooling`` and the
+    order ``chosen`` are what the plan was made from.
     """
 
     plan: Plan
     part: Part
     drawn: Part
     tooling: Tooling
+    chosen: Chosen = field(repr=False, compare=False)
     moved: tuple[Moved, ...]
     findings: tuple[Finding, ...]
 
@@ -81,29 +83,32 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     reasons are kept as findings. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
     """
     from bendwright.part.aim import aimed
-    from bendwright.plan.build import make_plan
+    from bendwright.plan.build import plan_of
+    from bendwright.plan.choose import choose
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
-    _plannable(part, sheet.thickness_mm)
-    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     tried: list[tuple[Tooling, NotPossibleError]] = []
     for brake in _brakes(shop, wishes):
-        tooling = _tooling(part, sheet, shop, wishes, brake)
+        part, tooling, bumped = _tooled(drawn, sheet, shop, wishes, brake)
         try:
-            plan = make_plan(part, tooling, quantity=quantity, made_on=date.today())
+            chosen = choose(aimed(part), tooling, quantity=quantity)
+            plan = plan_of(part, chosen, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
             tried.append((tooling, error))
             continue
         replayed = replay_plan(part, plan, cabinet=shop.cabinet, brake=brake, practice=tooling.practice)
-        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *replayed))
-        moved = what_moved(part, tooling, plan) if sheet.is_measured else ()
+        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *bumped, *replayed))
+        moved = what_moved(drawn, part, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
         said = (*plan.findings, *others)
-        return Prepared(plan=plan, part=aimed(part), drawn=part, tooling=tooling, moved=moved, findings=said)
+        return Prepared(
+            plan=plan, part=aimed(part), drawn=part, tooling=tooling, chosen=chosen, moved=moved, findings=said
+        )
     raise NotPossibleError([*refused, *_cures(part, shop, wishes, tried)])
 
 
@@ -122,7 +127,7 @@ def other_ways(prepared: Prepared, shop: Shop, *, seconds: float) -> Others:
     from bendwright.replay.replay import replay_plan
 
     part, tools = prepared.drawn, prepared.tooling
-    looked = other_plans(part, tools, prepared.plan, seconds=seconds)
+    looked = other_plans(part, tools, prepared.chosen, prepared.plan, seconds=seconds)
     jobs = []
     for item in looked.plans[1:]:
         replayed = replay_plan(part, item.plan, cabinet=shop.cabinet, brake=tools.brake, practice=tools.practice)
@@ -146,7 +151,8 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
         try:
-            return blank_situation(aimed(part), _tooling(part, sheet, shop, wishes, brake)).blank
+            bent, tooling, _ = _tooled(part, sheet, shop, wishes, brake)
+            return blank_situation(aimed(bent), tooling).blank
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
@@ -156,32 +162,34 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
 def check_order(
     part: Part, sheet: Sheet, shop: Shop, order: tuple[str, ...], wishes: Wishes | None = None
 ) -> OrderCheck:
-    """Hold a hand-made order (bend ids, first to last) against the same rules as the search, best sides and stations taken."""
+    """Hold a hand-made order (bend ids, first to last) against the same rules as the search, best sides and stations taken. A bend made
+    hit by hit may be named as drawn: its hits are then made from either end.
+    """
     from bendwright.part.aim import aimed
+    from bendwright.plan.bumping import spelled_out
     from bendwright.plan.choose import blank_situation, choose
-    from bendwright.plan.hand_order import judge_order
+    from bendwright.plan.hand_order import first_that_works
     from bendwright.plan.search import real_cycle_s
     from bendwright.plan.tables import make_tables
 
     wishes = wishes or Wishes()
-    _plannable(part, sheet.thickness_mm)
-    known = [bend.id for bend in part.bends]
-    if sorted(name for stroke in order for name in stroke.split("+")) != sorted(known):
-        raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
-    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[Finding] = []
     for brake in _brakes(shop, wishes):
-        tooling = _tooling(part, sheet, shop, wishes, brake)
+        part, tooling, _ = _tooled(drawn, sheet, shop, wishes, brake)
+        known, orders = [bend.id for bend in part.bends], spelled_out(part, order)
+        if sorted(name for stroke in orders[0] for name in stroke.split("+")) != sorted(known):
+            raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
-            tables = best.tables
+            tables = make_tables(best.tables.situation)
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
             if any(item.code != "O101" for item in error.findings):
                 continue
             best, tables = None, make_tables(blank_situation(aimed(part), tooling))
-        judged = judge_order(tables, order, best)
+        judged = first_that_works(tables, orders, best)
         return OrderCheck(
             works=judged.refused is None,
             sentence=judged.sentence,
@@ -315,25 +323,6 @@ def _written(contents: Mapping[str, tuple[str, bytes]], folder: Path) -> dict[st
     return paths
 
 
-def _plannable(part: Part, thickness_mm: float) -> None:
-    """Raise NotPossibleError for what no brake changes: O109 nothing to bend, M109 rolls, turned right round or of very large radius."""
-    if not part.bends:
-        raise NotPossibleError(found("O109"))
-    rolls = [
-        bend
-        for bend in part.bends
-        if bend.kind == "bend"
-        and (bend.turned_deg > MOST_TURNED_DEG or (bend.drawn_radius_mm or 0.0) > MOST_RADIUS * thickness_mm)
-    ]
-    if rolls:
-        raise NotPossibleError(
-            [
-                found("M109", where=f"bend {b.id}", bend=b.id, turned=b.turned_deg, radius=b.drawn_radius_mm or 0.0)
-                for b in rolls
-            ]
-        )
-
-
 def _doubt(part: Part, tooling: Tooling, plan: Plan) -> PlanDoubt:
     from bendwright.doubt.of_plan import doubt_of
 
@@ -354,14 +343,19 @@ def _same_on_every_brake(error: NotPossibleError) -> None:
         raise error
 
 
-def _tooling(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake) -> Tooling:
+def _tooled(
+    part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, brake: Brake
+) -> tuple[Part, Tooling, tuple[Finding, ...]]:
+    """What may be used on a brake, and the part with its large radii divided into hits; raises what no brake changes."""
+    from bendwright.plan.bumping import by_hits, plannable, read_bumps
     from bendwright.plan.pins import read_pins
     from bendwright.plan.tooled import tooling_for
 
-    pins = read_pins(wishes.pins, part, shop.cabinet.punches)
-    return tooling_for(
-        sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model, pins=pins
-    )
+    tooling = tooling_for(sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model)
+    bent = by_hits(part, tooling, read_bumps(wishes.bumps, part))
+    plannable(bent.part, sheet.thickness_mm)
+    pins = read_pins(wishes.pins, bent.part, shop.cabinet.punches)
+    return bent.part, replace(tooling, pins=pins), bent.findings
 
 
 def _brakes(shop: Shop, wishes: Wishes) -> tuple[Brake, ...]:

@@ -62,6 +62,51 @@ def test_too_many_bends() -> None:
     assert finding.sentence == "The part has 42 bends; orders are searched up to 40."
 
 
+@pytest.mark.parametrize("bump", ["b9", "b1=1", "b1=", "=5", "b1=5=6", ""])
+def test_bumps_nobody_understands(bump: str) -> None:
+    """O123: what came, the bends there are."""
+    (finding,) = refused(lambda: plan(profile("60 u90 60 x 100"), wishes=Wishes(bumps=(bump,))))
+    assert finding.code == "O123"
+    assert finding.sentence == f"'{bump}' does not say which bend is made hit by hit; the part has b1."
+
+
+def test_a_bend_bumped_twice() -> None:
+    """O123: each bend once."""
+    (finding,) = refused(lambda: plan(profile("60 u90 60 x 100"), wishes=Wishes(bumps=("b1", "b1=5"))))
+    assert (finding.code, finding.sentence[:6]) == ("O123", "'b1=5'")
+
+
+def test_more_hits_than_can_be_searched() -> None:
+    """O124: with what coarser facets it can."""
+    hood = example("weather_hood")
+    (finding,) = refused(lambda: plan(hood, wishes=Wishes(bumps=("b1=45",))))
+    assert finding.code == "O124"
+    assert finding.sentence.startswith(
+        "45 hits for bend b1 are too many: with the part's other bends orders are searched up to 40"
+    )
+    assert finding.cure.startswith("Take coarser facets: 40 hits leave them 0.029 mm off the circle")
+
+
+def test_facets_too_fine_for_the_dies() -> None:
+    """M113: V10 is the narrowest of 5 t; a bend without radius (M110) and a hem (M111) are not divided either."""
+    hood = example("weather_hood")
+    (finding,) = refused(lambda: plan(hood, wishes=Wishes(bumps=("b1=0.005mm",))))
+    assert finding.code == "M113"
+    assert "need 97 hits; the die of 10 mm allows 47" in finding.sentence
+    (finding,) = refused(lambda: plan(profile("60 u90 60 x 100"), wishes=Wishes(bumps=("b1",))))
+    assert finding.code == "M110"
+
+
+def test_bumped_is_said() -> None:
+    """O122: how many hits, why, what the facets do."""
+    made = plan(example("weather_hood"), wishes=Wishes(brake_id="M1", die_id="V20", bumps=("b1=12",)))
+    (finding,) = of_code(made.findings, "O122")
+    assert finding.sentence == (
+        "Bend b1, inside radius 150 mm, is made hit by hit (as asked): 12 hits of 7.50 degrees, b1.1 to b1.12, "
+        "19.77 mm apart on the sheet; the facets stand 0.325 mm off the circle."
+    )
+
+
 def test_no_bends() -> None:
     """O109: a flat plate needs no plan."""
     (finding,) = refused(lambda: plan(panel("panel:\n  base: {width: 100, depth: 50}\n")))

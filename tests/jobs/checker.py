@@ -22,6 +22,8 @@ from bendwright.stroke.result import Stroke
 LENGTH_MM = 0.02
 DEPTH_MM = 0.002
 FORMULA_SHARE = (0.75, 1.3)
+SLIGHT_DEG = 15.0
+"""The formulas' tensile strength is that of a whole bend; one of so few degrees is hardly stretched past the yield strength."""
 DEPTH_SHARE = 0.15
 """How far the stroke of the mechanics may lie from the trade's formulas and from the closed form with the radius counted on."""
 
@@ -120,18 +122,21 @@ def _numbers(part: Part, stroke: Stroke, plan: Plan, shop: Shop) -> list[str]:
     radii = stroke.inside_radius_mm + t + swing.shoulder
     depth = swing.half_centre * tan(swing.loaded / 2) - radii * (1.0 / np.cos(swing.loaded / 2) - 1.0)
     if stroke.mechanics is not None:
-        out += _worked_out(stroke, formulas, depth)
+        out += _worked_out(stroke, plan, formulas, depth)
     elif abs(depth - stroke.depth_mm) > DEPTH_MM:
         out.append(f"depth {stroke.depth_mm:.4f}, by the closed form {depth:.4f}")
     return out
 
 
-def _worked_out(stroke: Stroke, formulas: tuple[float, float], depth: float) -> list[str]:
+def _worked_out(stroke: Stroke, plan: Plan, formulas: tuple[float, float], depth: float) -> list[str]:
     """A stroke of the mechanics: near what the trade's formulas and the closed form say, at one with its own curve."""
     own = stroke.mechanics
     assert own is not None
     out = []
-    if not FORMULA_SHARE[0] * formulas[0] <= own.largest_line_load_kn_per_m <= FORMULA_SHARE[1] * formulas[1]:
+    least = FORMULA_SHARE[0]
+    if stroke.target_included_deg > 180.0 - SLIGHT_DEG:
+        least *= plan.sheet.yield_mpa / plan.sheet.tensile_mpa
+    if not least * formulas[0] <= own.largest_line_load_kn_per_m <= FORMULA_SHARE[1] * formulas[1]:
         out.append(f"{own.largest_line_load_kn_per_m:.1f} kN/m, far from {formulas[0]:.1f}-{formulas[1]:.1f}")
     if not stroke.line_load_kn_per_m.low < own.largest_line_load_kn_per_m < stroke.line_load_kn_per_m.high:
         out.append(f"largest load {own.largest_line_load_kn_per_m:.1f} kN/m outside its band")

@@ -17,8 +17,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from stories import part_of, plan_of
+from stories import part_of, prepared
 
+from bendwright.part.model import Part
 from bendwright.plan.result import Plan
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -37,14 +38,22 @@ JOBS: dict[str, tuple[str, dict[str, str]]] = {
     "stair_tread": ("4.00", {"tensile": "430", "brake_id": "M1"}),
     "station_tray": ("1.50", {"tensile": "220", "brake_id": "M2"}),
     "thick_bracket": ("10.0", {"tensile": "510"}),
+    "weather_hood": ("2.00", {"tensile": "320", "brake_id": "M1"}),
 }
 """Measured thickness (empty: not measured) and what else is given with the job."""
 
 
 def plan_for(name: str) -> Plan:
     """The plan of an example part with the sheet and brake of its job."""
+    return job_for(name)[1]
+
+
+def job_for(name: str, **more: str) -> tuple[Part, Plan]:
+    """The part as drawn, large radii divided into hits, and its plan; ``more`` wishes."""
     reading, given = JOBS[name]
-    return plan_of(part_of(name), *filter(None, [reading]), **given)
+    part = part_of(name)
+    done = prepared(part, *filter(None, [reading]), **given, **more)
+    return (done.part if any(bend.hit for bend in done.part.bends) else part), done.plan
 
 
 def sheet_text(plan: Plan) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from by_hand import bench_of, some_order
 from checker import complaints
-from golden_sheet import JOBS, plan_for
+from golden_sheet import JOBS, job_for
 from stories import SHOP, part_of, plan_of, sheet_for
 
 from bendwright.findings import NotPossibleError
@@ -36,16 +36,15 @@ def _random_plan(seed: int, *, acute: bool) -> tuple[Part, Plan | None]:
 @pytest.mark.origin("law", REPLAY)
 def test_every_example_plan_replays(name: str) -> None:
     """Blank, order, pieces, times, forces, depth, stops and clearances of all example parts."""
-    part = part_of(name)
-    assert complaints(part, plan_for(name), SHOP) == []
+    part, plan = job_for(name)
+    assert complaints(part, plan, SHOP) == []
 
 
 @pytest.mark.parametrize("name", JOBS)
 @pytest.mark.origin("law", REPLAY)
 def test_every_example_plan_of_the_charts_replays(name: str) -> None:
     """The same with depth and force of the charts, which the checker's own formulas give to the last digit."""
-    part, (reading, given) = part_of(name), JOBS[name]
-    plan = plan_of(part, *filter(None, [reading]), model="charts", **given)
+    part, plan = job_for(name, model="charts")
     assert complaints(part, plan, SHOP) == []
 
 

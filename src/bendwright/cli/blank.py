@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
 
 if TYPE_CHECKING:
     from bendwright.part.blank_model import BendLine, Blank
@@ -31,7 +31,7 @@ DXF = (
 
 
 @click.command()
-@options(PART, SHEET, SHOP, WISHES, DXF, JSON)
+@options(PART, SHEET, SHOP, WISHES, BUMP, DXF, JSON)
 def command(**typed: Any) -> int:
     """Print the blank of the part in PART_FILE (or --profile): size, area, mass, bend lines, deductions."""
     from bendwright.cli.prepare import demo_notes

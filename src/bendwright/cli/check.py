@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
 
 ORDER = (
     click.option(
@@ -20,7 +20,7 @@ ORDER = (
 
 
 @click.command()
-@options(PART, ORDER, SHEET, SHOP, WISHES, JSON)
+@options(PART, ORDER, SHEET, SHOP, WISHES, BUMP, JSON)
 def command(**typed: Any) -> int:
     """Hold an order of bends made by hand against the same tools, stops and clearances as the search.
 

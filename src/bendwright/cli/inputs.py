@@ -78,6 +78,15 @@ PINS = (
         help="Settle part of the order: b1<b2 (before), b1@flange (at the gauge), b1=punch. May be given several times.",
     ),
 )
+BUMP = (
+    click.option(
+        "--bump",
+        "bumps",
+        metavar="TEXT",
+        multiple=True,
+        help="Make this bend hit by hit: b1, b1=19 (hits) or b1=0.05mm (height of the facets). May be given several times.",
+    ),
+)
 JSON = (click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text."),)
 
 
@@ -225,5 +234,6 @@ def read_wishes(typed: Mapping[str, Any], shop: Shop) -> Wishes:
         quantity=typed.get("quantity"),
         model=typed.get("model"),
         pins=tuple(typed.get("pins") or ()),
+        bumps=tuple(typed.get("bumps") or ()),
         cure_seconds=typed.get("cure_seconds") or 0.0,
     )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import DEMO_SHOP, JSON, PART, PINS, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, DEMO_SHOP, JSON, PART, PINS, SHEET, SHOP, WISHES, options, read_job
 
 if TYPE_CHECKING:
     from bendwright.findings import Finding
@@ -48,7 +48,7 @@ OUT = (
 
 
 @click.command()
-@options(PART, SHEET, SHOP, WISHES, PINS, OUT, JSON)
+@options(PART, SHEET, SHOP, WISHES, BUMP, PINS, OUT, JSON)
 def command(**typed: Any) -> int:
     """Plan the part in PART_FILE (or --profile) and write setup sheet, blank, plan, stroke table and pictures.
 

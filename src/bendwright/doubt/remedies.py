@@ -89,6 +89,7 @@ def _measured(model: Model, run: Run, readings: Readings) -> tuple[Pieces, Piece
 def _by_first_piece(model: Model, pieces: Pieces, first: Pieces, run: Run, readings: Readings) -> Pieces:
     """The run after depths, then gauge positions, were corrected by the first piece."""
     seen = outcome_of(model, first).included_deg + readings.protractor_deg * run.angle_reading
+    seen = _as_radii(model, seen, readings.protractor_deg * run.angle_reading)
     columns = iter(range(len(model.responses)))
 
     def correction(slopes: tuple[float, ...]) -> Array:
@@ -107,6 +108,18 @@ def _by_first_piece(model: Model, pieces: Pieces, first: Pieces, run: Run, readi
     for name, rows in held.items():
         gauge[:, names.index(name)] -= legs[:, rows].mean(axis=1)
     return replace(pieces, gauge=gauge)
+
+
+def _as_radii(model: Model, seen: Array, reading: Array) -> Array:
+    """What is seen of the angles where the hits of a large radius are measured by their sum alone, with one reading, and all are
+    corrected alike.
+    """
+    out = seen.copy()
+    for of in {item.hit_of for item in model.responses if item.hit_of}:
+        own = [k for k, item in enumerate(model.responses) if item.hit_of == of]
+        whole = (seen - reading)[:, own].sum(axis=1) + reading[:, own[0]]
+        out[:, own] = whole[:, None] / len(own)
+    return out
 
 
 def _deeper(model: Model, pieces: Pieces, by: Callable[[tuple[float, ...]], Array]) -> Pieces:

@@ -9,7 +9,7 @@ from bendwright.doubt.result import BendResponse
 from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.stroke_surface import TERMS, QuadraticChange, StrokeSurface, stroke_surface
 from bendwright.part.legs import outside_mm
-from bendwright.part.model import Part
+from bendwright.part.model import Bend, Part
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.air_bend_of import air_bend_of
@@ -41,12 +41,21 @@ def responses_of(
                 stroke=stroke.number,
                 target_included_deg=stroke.target_included_deg,
                 held=held,
-                shorter_leg_mm=min(outside_mm(part, bend.parent), outside_mm(part, bend.child)),
+                shorter_leg_mm=min(outside_mm(part, name) for name in legs_of(part, bend)),
                 included_deg=surface.included_deg,
                 deduction_mm=surface.deduction_mm,
                 source=source,
+                hit_of=bend.hit.of if bend.hit else "",
             )
     return tuple(out.values())
+
+
+def legs_of(part: Part, bend: Bend) -> tuple[str, str]:
+    """The flanges whose angle a bend makes: those beside it, of a hit those beside the large radius."""
+    if bend.hit is None:
+        return bend.parent, bend.child
+    run = [other for other in part.bends if other.hit is not None and other.hit.of == bend.hit.of]
+    return run[0].parent, run[-1].child
 
 
 def _surface(stroke: Stroke, sheet: Sheet, die: Die, punch: Punch) -> tuple[StrokeSurface, str]:

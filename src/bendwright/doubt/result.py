@@ -18,7 +18,7 @@ class BendResponse:
     [mm] with the ram's place fixed to the die, logarithm of strength over modulus, friction, extra depth [mm].
 
     ``held`` is false for a hem: its angle is pressed, only its size follows the thickness. ``shorter_leg_mm`` is the shorter
-    outside leg beside the bend, as drawn.
+    outside leg beside the bend, as drawn; of a hit of a large radius, ``hit_of`` that bend, beside the radius.
     """
 
     bend_id: str
@@ -29,6 +29,7 @@ class BendResponse:
     included_deg: QuadraticChange
     deduction_mm: QuadraticChange
     source: str
+    hit_of: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from math import radians, sin
 
 from bendwright.doubt.result import SizeRule, Term
+from bendwright.part.bumped import facets_of
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Bend, Flange, Part
 from bendwright.part.placing import Line
@@ -29,9 +30,10 @@ Sum = dict[Key, float]
 
 
 def size_rules(drawn: Part, aimed_at: Part, strokes: Sequence[Stroke]) -> tuple[SizeRule, ...]:
-    """The rules of all flanges, then the opening over the root where its neighbours stand parallel."""
+    """The rules of all flanges (facets of a large radius are none), then the opening over the root where its neighbours stand parallel."""
     lines = _lines(drawn, strokes)
-    legs = [_leg(drawn, aimed_at, flange, lines) for flange in drawn.flanges]
+    facets = facets_of(drawn)
+    legs = [_leg(drawn, aimed_at, flange, lines) for flange in drawn.flanges if flange.id not in facets]
     sizes = {rule.flange_id: rule for rule in legs}
     return (*legs, *(rule for flange in drawn.flanges for rule in _openings(drawn, flange, sizes)))
 

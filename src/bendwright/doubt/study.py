@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -85,32 +85,56 @@ def restudied(
 
 
 @dataclass(frozen=True, slots=True)
-class _Room:
-    """Limits of the bends whose angle the depth holds, by their place in the model, and of all sizes."""
+class _Angle:
+    """One angle of the drawing: of a bend, or of a large radius as the sum of its hits (their places in the model)."""
 
-    bends: dict[int, Limits]
+    name: str
+    places: tuple[int, ...]
+    aim: float
+    limits: Limits
+
+    def change(self, included_deg: Array) -> Array:
+        """Changes of the angle, given those of all bends (samples or lots, bends)."""
+        out: Array = included_deg[:, list(self.places)].sum(axis=1)
+        return out
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """Angles that depths hold, with their limits, and the limits of all sizes."""
+
+    held: tuple[_Angle, ...]
     sizes: tuple[Limits | None, ...]
 
 
 def _room_of(model: Model, grade: Grade) -> _Room:
-    held = {i: angle_limits(item, grade) for i, item in enumerate(model.responses) if item.held}
-    return _Room(held, tuple(size_limits(rule, grade) for rule in model.rules))
+    groups: dict[str, list[int]] = {}
+    for i, item in enumerate(model.responses):
+        if item.held:
+            groups.setdefault(item.hit_of or f" {item.bend_id}", []).append(i)
+    held = []
+    for places in groups.values():
+        first = model.responses[places[0]]
+        whole = replace(first, target_included_deg=180.0 - len(places) * (180.0 - first.target_included_deg))
+        name = first.hit_of or first.bend_id
+        held.append(_Angle(name, tuple(places), whole.target_included_deg, angle_limits(whole, grade)))
+    return _Room(tuple(held), tuple(size_limits(rule, grade) for rule in model.rules))
 
 
 def _bends(model: Model, slopes: Array, outcome: Outcome, room: _Room) -> tuple[Doubted, ...]:
     return tuple(
         _doubted(
             model,
-            outcome.included_deg[:, i],
-            slopes[:, i],
-            limits=limits,
-            name=model.responses[i].bend_id,
+            angle.change(outcome.included_deg),
+            angle.change(slopes),
+            limits=angle.limits,
+            name=angle.name,
             kind="included_angle",
             unit="deg",
-            about=f"bend {model.responses[i].bend_id}",
-            aim=model.responses[i].target_included_deg,
+            about=f"bend {angle.name}",
+            aim=angle.aim,
         )
-        for i, limits in room.bends.items()
+        for angle in room.held
     )
 
 
@@ -161,9 +185,8 @@ def _shares(model: Model, slopes: Array) -> tuple[Share, ...]:
 
 def _remedies(model: Model, outcomes: dict[str, Outcome], room: _Room) -> tuple[Remedy, ...]:
     def results(outcome: Outcome) -> Iterable[Remedied]:
-        for i, limits in room.bends.items():
-            item = model.responses[i]
-            yield _result(item.bend_id, item.target_included_deg + outcome.included_deg[:, i], limits)
+        for angle in room.held:
+            yield _result(angle.name, angle.aim + angle.change(outcome.included_deg), angle.limits)
         for k, (rule, own) in enumerate(zip(model.rules, room.sizes, strict=True)):
             yield _result(rule.name, rule.aimed_mm + outcome.size_mm[:, k], own)
 

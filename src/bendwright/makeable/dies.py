@@ -78,7 +78,7 @@ def _none(looked: Looked, taken: Situation, i: int) -> Line:
     fix = Fix(sentence=f"nearest: {least[1]}") if least else None
     if bend.kind == "bend" and bend.turned_deg > MOST_TURNED_DEG:
         said = [f"turned {bend.turned_deg:.0f} degrees is more than an air bend does"]
-        fix = Fix(sentence="make it hit by hit (bendwright curve), or as a hem (bendwright hem)")
+        fix = Fix(sentence="make it hit by hit (bendwright prepare --bump), or as a hem (bendwright hem)")
     return Line(
         group="flange",
         what="no die owned does it",

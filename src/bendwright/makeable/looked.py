@@ -10,10 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from bendwright.findings import Finding, NotPossibleError
+from bendwright.findings import Finding, NotPossibleError, OutOfRangeError
 from bendwright.makeable.webs import least_spare_mm
 from bendwright.part.aim import aimed
 from bendwright.part.model import Part
+from bendwright.plan.bumping import by_hits
 from bendwright.plan.choose import Tooling, blank_situation
 from bendwright.plan.situation import Situation, make_situation
 from bendwright.plan.tooled import brakes_of, tooling_for
@@ -75,10 +76,11 @@ def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> 
     """Lay the part out in every die. Raises InputError O104 for tools and brakes the shop does not have."""
     brakes = brakes_of(shop, wanted.brake_id if wanted else None)
     die_id, punch_id, model = (wanted.die_id, wanted.punch_id, wanted.model) if wanted else (None, None, None)
-    aim = aimed(part)
     refused: list[Finding] = []
     taken: Situation | None = None
     tooling = tooling_for(sheet, shop, max(brakes, key=_strength), die_id=die_id, punch_id=punch_id, model=model)
+    part = _divided(part, tooling)
+    aim = aimed(part)
     for brake in brakes:
         try:
             taken = blank_situation(aim, replace(tooling, brake=brake))
@@ -99,6 +101,14 @@ def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> 
         every=every,
         unfit=unfit,
     )
+
+
+def _divided(part: Part, tooling: Tooling) -> Part:
+    """The part with its large radii as hits, as a plan would make them; as drawn where that cannot be."""
+    try:
+        return by_hits(part, tooling).part
+    except (NotPossibleError, OutOfRangeError):
+        return part
 
 
 def _strength(brake: Brake) -> float:

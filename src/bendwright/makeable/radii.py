@@ -149,7 +149,7 @@ def _redrawn(made: float, drawn: float, opening: float) -> Fix:
     """The radius to draw, the die to ask for, or, far above it, the other way to bend."""
     words = f"draw R {made:.2f}, or ask for V {opening:.0f}"
     if drawn > LARGE_TIMES * made:
-        words = f"draw R {made:.2f}, or make it hit by hit (bendwright curve)"
+        words = f"draw R {made:.2f}, or make it hit by hit (bendwright prepare --bump)"
     return Fix(sentence=words, amount=made - drawn, unit="mm")
 
 

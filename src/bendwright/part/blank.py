@@ -282,6 +282,7 @@ def _bend_line(bend: Bend, size: BendSize, frame: Frame, spans: list[tuple[float
         direction=bend.direction,
         turned_deg=bend.turned_deg,
         zone_width_mm=size.bend_allowance_mm,
+        hit_of=bend.hit.of if bend.hit else "",
     )
 
 

@@ -13,6 +13,7 @@ class BendLine:
     """The middle line of one bend zone in blank coordinates; the zone reaches half the allowance to each side.
 
     The line runs start -> end with the parent on its left; ``spans`` are the stretches with material, as distances from start.
+    ``hit_of`` is the bend of large radius that it is a hit of.
     """
 
     bend_id: str
@@ -22,6 +23,7 @@ class BendLine:
     direction: Direction
     turned_deg: float
     zone_width_mm: float
+    hit_of: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

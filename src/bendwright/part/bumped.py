@@ -27,7 +27,7 @@ from bendwright.mechanics.limits import positive, within
 from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.bump_sheet import Band, flat_pieces, placed_flange, unrolled, zone_of
 from bendwright.part.from_flats import Fold, part_from_flats
-from bendwright.part.model import Bend, Flange, Header, Part
+from bendwright.part.model import ArcHit, Bend, Flange, Header, Part
 
 MOST_STEP_DEG = 90.0
 
@@ -72,20 +72,9 @@ class Bumped:
         """
         if hit_id not in self.hits:
             raise KeyError(hit_id)
-        within(0.0, self.inside_radius_mm, inside_radius_mm=inside_radius_mm)
         hit = self.part.bend(hit_id)
-        back = _setback(inside_radius_mm, self.thickness_mm, hit)
-        allowance = 2.0 * back - self.deduction_mm
-        if allowance <= 0.0:
-            values = {"bend": self.bend_id, "hits": len(self.hits), "step": self.step_deg, "radius": inside_radius_mm}
-            raise OutOfRangeError(found("M112", where=f"bend {self.bend_id}", **values))
-        return sized(
-            hit,
-            inside_radius_mm=inside_radius_mm,
-            bend_allowance_mm=allowance,
-            thickness_mm=self.thickness_mm,
-            radius_source=radius_source,
-            allowance_source=f"pitch of {len(self.hits)} hits on the arc of R {self.inside_radius_mm:g}, K {self.k_factor:g}",
+        return hit_size(
+            hit, inside_radius_mm=inside_radius_mm, thickness_mm=self.thickness_mm, radius_source=radius_source
         )
 
     def sizes(self, *, inside_radius_mm: float | None = None, radius_source: str = "given") -> Mapping[str, BendSize]:
@@ -100,6 +89,47 @@ class Bumped:
         spare = self.inside_radius_mm - inside_radius_mm
         step = radians(self.step_deg)
         return len(self.hits) * spare * (2.0 * tan(0.5 * step) - step)
+
+
+def hit_size(bend: Bend, *, inside_radius_mm: float, thickness_mm: float, radius_source: str) -> BendSize:
+    """The size of a hit with the inside radius its tools give: its allowance makes up the pitch. Raises as ``Bumped.size``."""
+    arc = bend.hit
+    if arc is None:
+        raise ValueError(f"bend {bend.id} is no hit of a bumped radius")
+    within(0.0, arc.arc_radius_mm, inside_radius_mm=inside_radius_mm)
+    facet = 2.0 * (arc.arc_radius_mm + thickness_mm) * tan(0.5 * radians(bend.turned_deg))
+    deduction = facet - pitch_of(bend, arc, thickness_mm=thickness_mm)
+    allowance = 2.0 * _setback(inside_radius_mm, thickness_mm, bend) - deduction
+    if allowance <= 0.0:
+        values = {"bend": arc.of, "hits": arc.count, "step": bend.turned_deg, "radius": inside_radius_mm}
+        raise OutOfRangeError(found("M112", where=f"bend {arc.of}", **values))
+    return sized(
+        bend,
+        inside_radius_mm=inside_radius_mm,
+        bend_allowance_mm=allowance,
+        thickness_mm=thickness_mm,
+        radius_source=radius_source,
+        allowance_source=f"pitch of {arc.count} hits on the arc of R {arc.arc_radius_mm:g}, K {arc.k_factor:g}",
+    )
+
+
+def pitch_of(bend: Bend, arc: ArcHit, *, thickness_mm: float) -> float:
+    """The sheet from one hit to the next [mm]: its share of the arc's neutral fibre."""
+    return (arc.arc_radius_mm + arc.k_factor * thickness_mm) * radians(bend.turned_deg)
+
+
+def runs_of(part: Part) -> tuple[tuple[str, ...], ...]:
+    """The hits of every bumped bend of a part, in order from the parent."""
+    of: dict[str, list[Bend]] = {}
+    for bend in part.bends:
+        if bend.hit is not None:
+            of.setdefault(bend.hit.of, []).append(bend)
+    return tuple(tuple(b.id for b in sorted(run, key=lambda b: b.hit.number if b.hit else 0)) for run in of.values())
+
+
+def facets_of(part: Part) -> frozenset[str]:
+    """The flanges that lie between two hits of one radius: facets of it, no flanges of the drawing."""
+    return frozenset(bend.child for bend in part.bends if bend.hit is not None and bend.hit.number < bend.hit.count)
 
 
 def hits_for(
@@ -164,7 +194,7 @@ def bumped(
         )
     within(0.0, radius, hit_radius_mm=hit_radius_mm)
     names = _names(part, bend, hits)
-    new = _chain(part, bend, names, _Arc(radius, thickness_mm, pitch, radians(step), hit_radius_mm))
+    new = _chain(part, bend, names, _Arc(radius, thickness_mm, pitch, radians(step), hit_radius_mm, k_factor))
     return Bumped(
         part=new,
         bend_id=bend_id,
@@ -183,13 +213,26 @@ def bumped(
 
 @dataclass(frozen=True, slots=True)
 class _Arc:
-    """The arc and its division: inside radius, thickness, pitch, turned angle of a hit [rad], inside radius of a hit."""
+    """The arc and its division: inside radius, thickness, pitch, turned angle of a hit [rad], inside radius of a hit, K."""
 
     radius: float
     thickness: float
     pitch: float
     step: float
     hit_radius: float
+    k_factor: float
+
+    def hit(self, bend: Bend, number: int, count: int) -> ArcHit:
+        """What a hit of the bend is, for the model."""
+        own = (self.radius + self.thickness) * tan(0.5 * self.step)
+        return ArcHit(
+            of=bend.id,
+            number=number,
+            count=count,
+            arc_radius_mm=self.radius,
+            k_factor=self.k_factor,
+            beyond_mm=_setback(self.radius, self.thickness, bend) - own,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,8 +291,10 @@ def _chain(part: Part, bend: Bend, names: _Names, arc: _Arc) -> Part:
     flanges = [replace(flange, id=name) for flange, name in zip(made.flanges, ids, strict=True)]
     flanges[0] = placed_flange(flanges[0], strip.to_parent)
     hits = [
-        replace(hit, id=name, parent=first, child=second)
-        for hit, name, (first, second) in zip(made.bends, names.hits, pairwise(ids), strict=True)
+        replace(hit, id=name, parent=first, child=second, hit=arc.hit(bend, number, count))
+        for number, (hit, name, (first, second)) in enumerate(
+            zip(made.bends, names.hits, pairwise(ids), strict=True), start=1
+        )
     ]
     if plain:
         hits = [replace(hit, zone=(), drawn_radius_mm=None) for hit in hits]

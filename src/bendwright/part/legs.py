@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,12 +11,15 @@ from shapely.geometry import LineString
 
 from bendwright.geometry.rigid import Array
 from bendwright.part.blank_model import BendLine, Blank
-from bendwright.part.model import Part
+from bendwright.part.model import Bend, Part, Point
 from bendwright.part.placing import Line
 
 EVENLY = 41
 HELD_SHARE = 0.75
 BESIDE_MM = 1e-3
+ALONG = 1e-6
+SLIGHT_DEG = 15.0
+"""Up to so many degrees a hit beside a bend does not end its leg: the sheet goes on over the die nearly flat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +35,45 @@ class Leg:
 
 
 def outside_mm(part: Part, flange_id: str) -> float:
-    """Outside size of a flange square to its bends [mm]: from its own bend (or the far end of the root) to its other end."""
+    """Outside size of a flange square to its bends [mm]: from its own bend (or the far end of the root) to its other end; beside a
+    radius made hit by hit it goes to where the drawing ends it.
+    """
     flange = part.flange(flange_id)
     own = any(bend.child == flange_id for bend in part.bends)
     below = [bend for bend in part.bends if bend.parent == flange_id]
     if own or not below:
-        return max(y for _, y in flange.outline) - (0.0 if own else min(y for _, y in flange.outline))
+        size = max(y for _, y in flange.outline) - (0.0 if own else min(y for _, y in flange.outline))
+        return size + _beyond_mm(part, flange_id, (0.0, 1.0))
     outward = Line.of(below[0]).outward
     along = [x * outward[0] + y * outward[1] for x, y in flange.outline]
-    return max(along) - min(along)
+    return max(along) - min(along) + _beyond_mm(part, flange_id, outward)
+
+
+def _beyond_mm(part: Part, flange_id: str, across: Point) -> float:
+    """What the drawing adds to a flange's size in a direction where radii made hit by hit begin or end [mm]."""
+    ends: dict[float, float] = {}
+    for bend in part.bends:
+        if bend.hit is None:
+            continue
+        if bend.child == flange_id and bend.hit.number == bend.hit.count:
+            ends[-1.0] = bend.hit.beyond_mm
+        elif bend.parent == flange_id and bend.hit.number == 1:
+            way = sum(a * b for a, b in zip(Line.of(bend).outward, across, strict=True))
+            if abs(way) > 1.0 - ALONG:
+                ends[round(way)] = bend.hit.beyond_mm
+    return sum(ends.values())
 
 
 def leg_beside(part: Part, blank: Blank, line: BendLine, *, child_side: bool) -> Leg:
-    """The straight leg of the bend's child or parent [mm], from the mould line (or outer tangent) outward."""
+    """The straight leg of the bend's child or parent [mm], from the mould line (or outer tangent) outward; of a hit all sheet up
+    to the end of the flange beyond the radius.
+    """
     bend = part.bend(line.bend_id)
+    last = _end_of_run(part, bend, child_side=child_side)
+    if last is not bend:
+        end = next(item for item in blank.bend_lines if item.bend_id == last.id)
+        leg, apart = leg_beside(part, blank, end, child_side=child_side), _apart_mm(line, end)
+        return Leg(leg.outside_mm + apart, leg.least_mm + apart, leg.far_bends)
     flange_id = bend.child if child_side else bend.parent
     outline = {item.flange_id: item for item in blank.flats}[flange_id].outline
     flat = shapely.Polygon(outline).buffer(1e-6, join_style="mitre")
@@ -72,6 +101,21 @@ def leg_beside(part: Part, blank: Blank, line: BendLine, *, child_side: bool) ->
     ordered = np.sort(reaches[: len(even)])
     held = float(ordered[int((1.0 - HELD_SHARE) * (len(even) - 1))])
     return Leg(held + size.setback_mm, float(reaches.min()) + size.setback_mm, tuple(far))
+
+
+def _end_of_run(part: Part, bend: Bend, *, child_side: bool) -> Bend:
+    """The last hit of a bend's radius on that side; the bend itself where it is none, or turns more than slightly."""
+    own = bend.hit
+    if own is None or bend.turned_deg > SLIGHT_DEG:
+        return bend
+    number = own.count if child_side else 1
+    return next(b for b in part.bends if b.hit is not None and b.hit.of == own.of and b.hit.number == number)
+
+
+def _apart_mm(first: BendLine, second: BendLine) -> float:
+    """Distance of two parallel bend lines on the blank [mm]."""
+    (ax, ay), (bx, by), (px, py) = first.start, first.end, second.start
+    return abs((bx - ax) * (py - ay) - (by - ay) * (px - ax)) / math.hypot(bx - ax, by - ay)
 
 
 def _even(low: float, high: float) -> list[float]:

@@ -109,11 +109,27 @@ class ZonePiece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ArcHit:
+    """What makes a small bend one hit of a large radius: the bend drawn, its place among ``count`` hits in order from the parent,
+    inside radius [mm] and K-factor of the arc, and how far beyond the mould lines of first and last hit the drawing ends its
+    legs [mm].
+    """
+
+    of: str
+    number: int
+    count: int
+    arc_radius_mm: float
+    k_factor: float
+    beyond_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bend:
     """One bend between two flanges. ``drawn_radius_mm`` is the drawing's inside radius (None = not stated).
 
     ``zone`` empty: the bend's sheet is the rectangle between the tangent lines wherever both flanges reach it.
-    For open and teardrop hems ``hem_gap_mm`` is the inside gap; closed hems have none.
+    For open and teardrop hems ``hem_gap_mm`` is the inside gap; closed hems have none. ``hit`` is given to the small bends
+    that make a large radius (``part.bumped``).
     """
 
     id: str
@@ -128,6 +144,7 @@ class Bend:
     kind: BendKind = "bend"
     hem_gap_mm: float | None = None
     zone: tuple[ZonePiece, ...] = ()
+    hit: ArcHit | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

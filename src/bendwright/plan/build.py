@@ -9,6 +9,7 @@ import shapely
 
 from bendwright.findings import Finding, NotPossibleError, Severity, found
 from bendwright.part.aim import aimed
+from bendwright.part.bumped import facets_of
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part
 from bendwright.plan.choose import Chosen, Tooling, choose
@@ -127,7 +128,7 @@ def _set_up_of(flat: FlatTools, solution: Solution, stations: tuple[Station, ...
 
 def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[PlanLeg, ...]:
     """Outside sizes of all flanges; a flange is held by the last stroke that gauges off itself or off the face at its end."""
-    held: dict[str, str] = {}
+    held, facets = dict[str, str](), facets_of(drawn)
     for stroke in strokes:
         if stroke.gauging.kind == "none" or not stroke.gauging.holds.startswith("flange "):
             continue
@@ -142,6 +143,7 @@ def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[Pla
             gauged_at_bend=held.get(flange.id),
         )
         for flange in drawn.flanges
+        if flange.id not in facets
     )
 
 
@@ -195,10 +197,10 @@ def _times(
 
 
 def _refused(tables: Tables) -> tuple[RefusedOrder, ...]:
-    """For every bend: what stands in the way if it were made last, with all others done."""
+    """For every bend: what stands in the way if it were made last, with all others done; hits keep to their run."""
     stacks = real_stacks(tables)
     out: dict[str, RefusedOrder] = {}
-    for bend in range(tables.bends):
+    for bend in (i for i, own in enumerate(tables.situation.part.bends) if own.hit is None):
         mask = tables.full & ~(1 << bend)
         item = obstacle(tables, bend, mask, stacks)
         if item is None:

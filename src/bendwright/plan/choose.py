@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from bendwright.findings import Finding, NotPossibleError, found
+from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
 from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
 from bendwright.plan.finished import self_overlaps
 from bendwright.plan.flatten import FlatTools, flat_tools, on_bed
 from bendwright.plan.layout import lay_out
-from bendwright.plan.pins import Pin, pinned
+from bendwright.plan.pins import Pin, in_runs, pinned
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import Effort, Solution, cheapest
 from bendwright.plan.situation import Situation, make_situation
@@ -23,7 +24,7 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm
+from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm, wanted_opening_mm
 from bendwright.stroke.result import Check
 from bendwright.stroke.sizing import natural_radius_mm
 
@@ -75,10 +76,10 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         _not_overlapping(situation)
         tables = pinned(make_tables(situation), tooling.pins)
         layouts: list[tuple[float, str]] = []
-        solution = cheapest(tables, quantity=quantity, accept=partial(_placed, layouts, flat))
+        solution = _solved(tables, quantity, partial(_placed, layouts, flat))
         if solution is not None:
             return Chosen(solution, _choices(looked, situation), flat, tables)
-        failed.append(_failure(tables, tooling, layouts))
+        failed.append(_failure(in_runs(tables, strict=False)[0], tooling, layouts))
     raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
 
 
@@ -86,10 +87,20 @@ def chosen_again(chosen: Chosen, change: Callable[[Tables], Tables], *, quantity
     """The cheapest order with the dies already chosen when something is changed: other seconds, other stops. None when none was found with
     the effort made.
     """
-    solution = cheapest(
-        change(chosen.tables), quantity=quantity, accept=partial(_placed, [], chosen.flat), effort=effort
-    )
+    solution = _solved(change(chosen.tables), quantity, partial(_placed, [], chosen.flat), effort)
     return None if solution is None else replace(chosen, solution=solution)
+
+
+def _solved(
+    tables: Tables, quantity: int, accept: Callable[[Solution], bool], effort: Effort | None = None
+) -> Solution | None:
+    """The cheapest plan; of large radii made hit by hit in one go, the flat sheet at the gauge, where that can be."""
+    solve = partial(cheapest, quantity=quantity, accept=accept, effort=effort)
+    for strict in (True, False) if runs_of(tables.situation.part) else (True,):
+        ways = [way for way in map(solve, in_runs(tables, strict=strict)) if way is not None]
+        if ways:
+            return min(ways, key=lambda way: way.job_s)
+    return None
 
 
 def blank_situation(part: Part, tooling: Tooling) -> Situation:
@@ -208,11 +219,11 @@ def _air(situation: Situation) -> bool:
 
 def _dislike(situation: Situation) -> tuple[float, float, str]:
     """Sort key: dies with a watch later, then distance from the usual opening and from the drawn radius, then the id."""
-    usual = usual_opening_mm(situation.sheet.thickness_mm)
     off, watch = 0.0, 0
     for verdict in situation.verdicts:
+        usual = wanted_opening_mm(verdict.bend, situation.sheet.thickness_mm)
         off = max(off, abs(math.log(verdict.die.opening_mm / usual)))
-        drawn = verdict.bend.drawn_radius_mm
+        drawn = None if verdict.bend.hit else verdict.bend.drawn_radius_mm
         if drawn and verdict.size.inside_radius_mm > 0.0:
             off += 0.5 * abs(math.log(verdict.size.inside_radius_mm / drawn)) / len(situation.verdicts)
         names = {c.name for c in verdict.checks if c.verdict == "watch"} - {

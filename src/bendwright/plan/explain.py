@@ -7,6 +7,7 @@ No cure smaller than that can make the part with these tools.
 from __future__ import annotations
 
 import heapq
+import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
@@ -267,10 +268,11 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
     """
     known: dict[tuple[int, int], Obstacle | None] = {}
     seen: set[int] = set()
-    waiting: list[tuple[float, int, int, tuple[Obstacle, ...]]] = [(0.0, tables.bends, tables.full, ())]
+    waiting: list[tuple[float, int, int, int, tuple[Obstacle, ...]]] = [(0.0, tables.bends, tables.full, 0, ())]
+    pushed = itertools.count(1)
     deepest: tuple[int, tuple[Obstacle, ...]] = (tables.bends + 1, ())
     while waiting and len(seen) < MOST_SETS:
-        worst, left, state, chain = heapq.heappop(waiting)
+        worst, left, state, _, chain = heapq.heappop(waiting)
         if state in seen:
             continue
         seen.add(state)
@@ -286,15 +288,18 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
             item = known[key]
             lack = worst if item is None else max(worst, lack_mm(item))
             more = chain if item is None else (*chain, replace(item, mask=before))
-            heapq.heappush(waiting, (lack, before.bit_count(), before, more))
+            heapq.heappush(waiting, (lack, before.bit_count(), before, next(pushed), more))
     return sorted(deepest[1], key=lambda item: item.mm if item.mm is not None else -NOT_IN_MM)
 
 
 def _lasts(tables: Tables, state: int) -> Iterator[tuple[int, int]]:
-    """Moves that can be the last on the way to a set of done bends, and the set before."""
+    """Moves that can be the last on the way to a set of done bends, and the set before; hits keep to their run."""
     for number, move in enumerate(tables.moves):
         if state & move.makes == move.makes:
-            yield number, state & ~move.makes
+            before, hit = state & ~move.makes, tables.situation.part.bends[move.bends[0]].hit
+            needs, bars = int(tables.packed.needs[number]), int(tables.packed.bars[number])
+            if hit is None or (before & needs == needs and not before & bars):
+                yield number, before
 
 
 def _matters(tables: Tables, move: int) -> int:

@@ -59,7 +59,8 @@ def stops_of(situation: Situation, item: Surroundings, side: int) -> tuple[Stop,
         if where != side:
             continue
         if body.zone is None and body.path:
-            stops.append(Stop("face", body.flange_id, body.path, i, -1, (0.0,) * 4, len(body.path) == 1))
+            direct = _flat_up_to(situation, item.move.bends[0], body.path[:-1])
+            stops.append(Stop("face", body.flange_id, body.path, i, -1, (0.0,) * 4, direct))
         elif body.zone is not None and body.zone_done:
             arc = _arc(situation, frame, item.move.bends[0], body.zone, body.path, i, body.flange_id)
             if arc is not None and arc not in stops:
@@ -89,8 +90,18 @@ def _edges(situation: Situation, item: Surroundings, side: int, frame: BendFrame
             for low, high in _owned(a, b, flats[owner], frame):
                 x = float(first[0]) if straight else float(first[0] + rise * ((low if rise > 0.0 else high) - first[2]))
                 own = 0.0 if straight else float(rise)
-                stops.append(Stop("edge", owner, path, -1, -1, (x, low, high, 0.0), not path, ((low, high),), own))
+                direct = _flat_up_to(situation, item.move.bends[0], path)
+                stops.append(Stop("edge", owner, path, -1, -1, (x, low, high, 0.0), direct, ((low, high),), own))
     return [*stops, *_joined([stop for stop in stops if stop.rise == 0.0], situation.practice.finger_contact_mm)]
+
+
+def _flat_up_to(situation: Situation, bend: int, path: Sequence[int]) -> bool:
+    """Whether a stop is that of the flange beside the bend, or of the flange behind a large radius that the bend is a hit of: the hits
+    still to be made lie in one flat sheet, and every one is measured from the same stop.
+    """
+    bends, own = situation.part.bends, situation.part.bends[bend].hit
+    hits = [bends[i].hit if i < len(bends) else None for i in path]
+    return all(own is not None and hit is not None and hit.of == own.of for hit in hits)
 
 
 def _owned(a: Point, b: Point, flat: shapely.Polygon, frame: BendFrame) -> list[tuple[float, float]]:

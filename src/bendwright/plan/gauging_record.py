@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from bendwright.geometry.rigid import Array
+from bendwright.part.bumped import facets_of
+from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.evidence import posed_bodies, rise_at, swung
 from bendwright.plan.gauges import FINGER_MM, Stop
-from bendwright.plan.search import Step, swing_at
 from bendwright.plan.tables import Tables, ask, stop_of
 from bendwright.stroke.result import Gauging, Verdict
 
@@ -19,7 +20,8 @@ def gauging_of(tables: Tables, step: Step) -> Gauging:
     """The gauging the search took for this step."""
     number, x, r, low, high, rank = ask(tables, step.move, step.mask).stops[step.side]
     stop = stop_of(tables, step.move, step.side, number)
-    bend = tables.situation.part.bends[step.bend]
+    part = tables.situation.part
+    bend, facets = part.bends[step.bend], facets_of(part)
     back, front = (bend.child, bend.parent) if step.side == 1 else (bend.parent, bend.child)
     stretches = tuple((max(a, low), min(b, high)) for a, b in stop.stretches if min(b, high) > max(a, low))
     stretches = stretches or ((low, high),)
@@ -38,8 +40,10 @@ def gauging_of(tables: Tables, step: Step) -> Gauging:
         fingers_z_mm=tuple(along[2] * (w - along[1]) for w in along[0]),
         contact_mm=sum(b - a for a, b in stretches),
         at=_at(stop),
-        holds=f"flange {back}" if stop.direct else f"everything from flange {back} to flange {stop.flange_id}",
-        takes_error=f"flange {front}",
+        holds=f"flange {back}"
+        if stop.direct and back not in facets
+        else f"everything from flange {back} to flange {stop.flange_id}",
+        takes_error=f"the radius of {bend.hit.of}" if bend.hit and front in facets else f"flange {front}",
         verdict=verdict,
         fingers_x_mm=own,
         retract_mm=max(retract_mm(tables, step, at, r, (w - half, w + half)) for at, w in fingers),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bendwright.findings import NotPossibleError, found
@@ -19,6 +20,12 @@ class Judged:
     sentence: str
     refused: RefusedOrder | None
     cycle_s: float | None
+
+
+def first_that_works(tables: Tables, orders: Sequence[tuple[str, ...]], best: Solution | None) -> Judged:
+    """The verdict on the first of several orders that works, on the first of them where none does."""
+    judged = [judge_order(tables, order, best) for order in orders]
+    return next((item for item in judged if item.refused is None), judged[0])
 
 
 def judge_order(tables: Tables, order: tuple[str, ...], best: Solution | None) -> Judged:

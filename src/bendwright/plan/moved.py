@@ -8,11 +8,13 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from bendwright.findings import NotPossibleError
+from bendwright.part.bumped import runs_of
 
 if TYPE_CHECKING:
     from bendwright.part.model import Part
     from bendwright.plan.choose import Tooling
     from bendwright.plan.result import Plan
+    from bendwright.stroke.result import Stroke
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,17 +32,20 @@ class Moved:
         return self.measured - self.nominal
 
 
-def what_moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
-    """Blank, gauge positions, depths and forces against the same tools on the nominal sheet."""
+def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
+    """Blank, gauge positions, depths and forces against the same tools on the nominal sheet; ``drawn`` is the part before large radii were
+    divided into hits.
+    """
     from bendwright.plan.build import make_plan
+    from bendwright.plan.bumping import like
 
     nominal_sheet = replace(tooling.sheet, measured_thickness_mm=())
     used = {stroke.die_id for stroke in plan.strokes}
-    dies = tuple(die for die in tooling.dies if die.id in used)
+    tools = replace(tooling, sheet=nominal_sheet, dies=tuple(die for die in tooling.dies if die.id in used))
     try:
         nominal = make_plan(
-            part,
-            replace(tooling, sheet=nominal_sheet, dies=dies, wished_die=None),
+            like(drawn, part, tools),
+            replace(tools, wished_die=None),
             quantity=plan.quantity,
             made_on=date.fromisoformat(plan.made_on),
         )
@@ -52,7 +57,7 @@ def what_moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
         Moved(what="blank width", unit="mm", nominal=nominal.blank.width_mm, measured=plan.blank.width_mm),
         Moved(what="blank height", unit="mm", nominal=nominal.blank.height_mm, measured=plan.blank.height_mm),
     ]
-    for stroke in plan.strokes:
+    for stroke in _told(part, plan):
         old = before[stroke.bend_id, stroke.kind]
         name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
         rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
@@ -63,6 +68,12 @@ def what_moved(part: Part, tooling: Tooling, plan: Plan) -> tuple[Moved, ...]:
         if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
             rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
     return tuple(rows)
+
+
+def _told(part: Part, plan: Plan) -> list[Stroke]:
+    """All strokes; of the hits of a large radius the first and the last, those between answer alike."""
+    ends = {name for run in runs_of(part) for name in (run[0], run[-1])}
+    return [stroke for stroke in plan.strokes if part.bend(stroke.bend_id).hit is None or stroke.bend_id in ends]
 
 
 def still_moved(moved: Sequence[Moved], plan: Plan) -> tuple[Moved, ...]:

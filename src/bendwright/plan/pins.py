@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -10,10 +11,13 @@ from typing import Literal
 import numpy as np
 
 from bendwright.findings import Finding, InputError, found
+from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
 from bendwright.plan.tables import Tables
 from bendwright.shop.tools import Punch
 
+MOST_RUNS_EACH_WAY = 2
+"""Up to so many large radii of a part every combination of ends to begin from is tried."""
 WORDS = re.compile(r"^\s*(?P<bend>[^\s<@=]+)\s*(?P<sign>[<@=])\s*(?P<value>[^\s<@=]+)\s*$")
 
 
@@ -61,6 +65,50 @@ def pinned(tables: Tables, pins: Sequence[Pin]) -> Tables:
         else:
             tables = with_punch(tables, bend, pin.value)
     return tables
+
+
+def in_runs(tables: Tables, *, strict: bool) -> tuple[Tables, ...]:
+    """The same tables with the hits of every large radius fixed to be made one after the other, from the parent's end or from the
+    child's; each way by itself, or where there are many such radii all from one end. ``strict``: the sheet not bent yet lies at the
+    gauge, and nothing else is bent between. The tables themselves where there are no such radii.
+    """
+    part = tables.situation.part
+    index = {bend.id: i for i, bend in enumerate(part.bends)}
+    runs = [[index[name] for name in run] for run in runs_of(part)]
+    ways = list(itertools.product((1, -1), repeat=len(runs)))
+    if len(runs) > MOST_RUNS_EACH_WAY:
+        ways = [ways[0], ways[-1]]
+    out = []
+    for chosen in ways:
+        held = tables
+        for run, way in zip(runs, chosen, strict=True):
+            held = _in_order(held, run[::way])
+            for hit in run if strict else ():
+                held = at_gauge(held, hit, 1 if way > 0 else 0)
+            held = _in_one_go(held, run[::way]) if strict else held
+        out.append(held)
+    return tuple(out)
+
+
+def _in_order(tables: Tables, run: Sequence[int]) -> Tables:
+    """The same tables with the bends of a run made one after the other."""
+    needs, bars = tables.packed.needs.copy(), tables.packed.bars.copy()
+    for number, move in enumerate(tables.moves):
+        for place, bend in enumerate(run):
+            if bend in move.bends:
+                needs[number] |= sum(1 << one for one in run[:place]) & ~move.makes
+                bars[number] |= sum(1 << one for one in run[place + 1 :]) & ~move.makes
+    return replace(tables, packed=tables.packed._replace(needs=needs, bars=bars))
+
+
+def _in_one_go(tables: Tables, run: Sequence[int]) -> Tables:
+    """The same tables with no other bend made between the first and the last of a run."""
+    rows = tables.packed.forbidden.copy()
+    for number, move in enumerate(tables.moves):
+        free = np.flatnonzero(rows[number, :, 0] == -1)
+        if len(free) and not any(bend in run for bend in move.bends):
+            rows[number, free[0]] = (1 << run[0], 1 << run[-1])
+    return replace(tables, packed=tables.packed._replace(forbidden=rows))
 
 
 def held_to(tables: Tables, moves: Sequence[int]) -> Tables:

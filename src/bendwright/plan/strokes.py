@@ -8,8 +8,9 @@ from typing import Any
 
 import shapely
 
-from bendwright.findings import Finding, found
+from bendwright.findings import Finding, Severity, found
 from bendwright.mechanics.whip import edge_speed_m_per_s
+from bendwright.part.model import Part
 from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies
 from bendwright.plan.fits import ALONG_IN, ALONG_OFF, SHIFT_OFF
 from bendwright.plan.gauges import good_contact_mm
@@ -56,7 +57,24 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
         strokes.append(stroke)
         findings.extend(said)
         before, last = now, gauging
+    findings = worst_of_runs(solution.tables.situation.part, strokes, findings)
     return tuple(strokes), [*dict.fromkeys(findings), *watched_checks(strokes)]
+
+
+def worst_of_runs(part: Part, strokes: Sequence[Stroke], findings: Sequence[Finding]) -> list[Finding]:
+    """The findings; of what is said of several hits of one large radius only what was said of the first, of clearances (K101) that of
+    the hit with the least; errors all stay.
+    """
+    runs = {f"stroke {s.number}": (hit.of, s.clearance.mm) for s in strokes if (hit := part.bend(s.bend_id).hit)}
+    worst: dict[tuple[str, str], Finding] = {}
+    for item in findings:
+        of, mm = runs.get(item.where, ("", 0.0))
+        if of and item.severity is not Severity.ERROR:
+            kept = worst.setdefault((of, item.code), item)
+            if item.code == "K101" and round(mm, 2) < round(runs[kept.where][1], 2):
+                worst[of, item.code] = item
+    gone = {item for item in findings if item.where in runs and item.severity is not Severity.ERROR}
+    return [item for item in findings if item not in gone - set(worst.values())]
 
 
 def _stroke(

@@ -109,7 +109,7 @@ def _names(blank: Blank, at: Callable[[Point], Point], right: float) -> tuple[li
     """
     across: list[tuple[BendLine, Point]] = []
     along: list[tuple[BendLine, Point]] = []
-    for line in blank.bend_lines:
+    for line in _named(blank):
         start, end = at(_point(line, line.spans[0][0])), at(_point(line, line.spans[-1][1]))
         flat = abs(end[0] - start[0]) >= abs(end[1] - start[1])
         (across if flat else along).append((line, max(start, end) if flat else min(start, end, key=lambda p: p[1])))
@@ -126,6 +126,14 @@ def _names(blank: Blank, at: Callable[[Point], Point], right: float) -> tuple[li
         parts.append(direction_mark((right + 3.0, row - 1.2), line.direction))
         parts.append(words((right + 4.8, row), line.bend_id, bold=True))
     return parts, row
+
+
+def _named(blank: Blank) -> list[BendLine]:
+    """The lines that are named: of the hits of a large radius the first and the last."""
+    ends: dict[str, list[BendLine]] = {}
+    for line in blank.bend_lines:
+        ends.setdefault(line.hit_of or f" {line.bend_id}", []).append(line)
+    return [line for lines in ends.values() for line in dict.fromkeys((lines[0], lines[-1]))]
 
 
 def _wide(lines: list[tuple[BendLine, Point]]) -> float:

@@ -10,6 +10,7 @@ from bendwright.plan.result import Plan
 from bendwright.sheets.blank_picture import blank_svg
 from bendwright.sheets.doubt_section import all_rows, doubt_section
 from bendwright.sheets.icons import AS_IT_LIES, handling_svg, handling_words, included_svg
+from bendwright.sheets.like_cards import together_on_cards
 from bendwright.sheets.mind import cautions, first_and_other_findings, in_brief, in_full, loads_not_told
 from bendwright.sheets.model_section import crown_lines, model_line, springback_lines
 from bendwright.sheets.plan_mark import plan_code_svg, plan_mark
@@ -84,7 +85,7 @@ def setup_content(
         "blank": blank_svg(plan.blank, grain=plan.header.grain, width_mm=blank_width, height_mm=room.blank_mm),
         "blank_wide": wide,
         "stations": stations_svg(plan, width_mm=width_mm) if room.sketch else None,
-        "strokes": [_card(plan, stroke, room) for stroke in plan.strokes],
+        "strokes": together_on_cards(plan, [_card(plan, stroke, room) for stroke in plan.strokes]),
         "dense": room.dense,
         "tight": room.tight,
         "model": model_line(plan),
@@ -155,6 +156,7 @@ def _card(plan: Plan, stroke: Stroke, room: Room) -> dict[str, Any]:
         "bends": list(stroke.bend_ids),
         "direction": stroke.direction,
         "x": fixed(gauge.x_mm, 2) if by_gauge else None,
+        "each": [],
         "r": fixed(gauge.r_mm, 1) if by_gauge else None,
         "each_x": own_x if len(own_x) > 1 else [],
         "z": fingers if fingers and (not room.dense or own_x or gauge.retract_mm) else None,

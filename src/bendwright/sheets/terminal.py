@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import textwrap
 from collections.abc import Iterable, Sequence
 
@@ -43,8 +44,10 @@ def plan_summary(plan: Plan, moved: Sequence[MovedNumber] = ()) -> str:
     lines = _head(plan)
     lines += _table(_STROKE_HEAD, [_stroke_row(stroke) for stroke in plan.strokes], right=range(4, 12))
     lines += ["", "How"]
-    for stroke in plan.strokes:
-        lines += _wrapped(f"  {stroke.number}. ", _how(plan, stroke))
+    for text, alike in itertools.groupby(plan.strokes, key=lambda stroke: _how(plan, stroke)):
+        numbers = [stroke.number for stroke in alike]
+        which = f"{numbers[0]}–{numbers[-1]}" if len(numbers) > 2 else ", ".join(map(str, numbers))
+        lines += _wrapped(f"  {which}. ", text)
     if rows := moved_rows(moved):
         lines += ["", "Moved because the sheet was measured"]
         lines += _table(["what", "nominal", "measured", "change"], rows, right=range(1, 4))

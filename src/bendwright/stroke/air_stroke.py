@@ -29,6 +29,8 @@ a coil whose certificate is known (common practice, no source)."""
 Answer = TypeVar("Answer")
 REACHES_DEG = (75.0, 30.0, LEAST_INCLUDED_DEG)
 """Loaded angles the stroke is worked out to: a whole one takes four times as long as one to a right angle."""
+SLIGHT_INCLUDED_DEG, SLIGHT_REACH_DEG = 165.0, 150.0
+"""Bends less sharp than the first are worked out to the second: on a longer stroke its points lie too far apart."""
 STEP_DEG = 2.0
 """To either side, for what one degree takes: the computed angles jitter by some hundredths of a degree."""
 LEAST_RATIO, MOST_RATIO = 4.0, 30.0
@@ -113,8 +115,10 @@ def asked(
 
 
 def air_stroke(bend: Bend, *, sheet: Sheet, die: Die, punch: Punch, practice: Practice) -> AirStroke | NoAnswer:
-    """The stroke of one bend. The hem's pre-bend goes to its angle under load, its springback is flattened away."""
-    stated = own_springback(sheet, practice)
+    """The stroke of one bend. The hem's pre-bend goes to its angle under load, its springback is flattened away; a hit is not asked
+    for the springback somebody stated for bends of 90 degrees.
+    """
+    stated = own_springback(sheet, practice) if bend.hit is None else None
     spring, flattened = stated[0] if stated else None, bend.kind != "bend"
     try:
         asked, source = air_bend_of(sheet=sheet, die=die, punch=punch)
@@ -129,6 +133,8 @@ def _answer(
 ) -> AirStroke:
     """The answer from the shortest stroke that reaches far enough; OutOfRangeError when none does."""
     reaches = [reach for reach in REACHES_DEG if reach < included_deg] or [REACHES_DEG[-1]]
+    if included_deg > SLIGHT_INCLUDED_DEG:
+        reaches = [SLIGHT_REACH_DEG, *reaches]
     return first_reach(
         reaches,
         lambda reach: _answer_of(

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bendwright.findings import OutOfRangeError
+from bendwright.mechanics.bump_bending import DIE_OVER_PITCH
 from bendwright.mechanics.minimum_flange import margin_mm, minimum_flange_mm
 from bendwright.mechanics.outer_strain import even_strain
 from bendwright.part.bend_size import BendSize
+from bendwright.part.bumped import pitch_of
 from bendwright.part.model import Bend
 from bendwright.shop.brake import Brake
 from bendwright.shop.minimum_radius import minimum_radii
@@ -22,6 +24,9 @@ from bendwright.stroke.swing import Swing, swing_of
 
 PRACTICE = "common practice, no source"
 LARGE_RADIUS = 8.0
+LEAST_MADE = 0.5
+"""A radius of more than the first number of thicknesses is not air bent where less than this share of it is made."""
+WIDEST_USUAL = 14.0
 BOTTOM_GAP_MM = 0.2
 TABLE_K = (0.0, 0.7)
 LIFTED_SHARE = 0.25
@@ -57,6 +62,13 @@ class DieVerdict:
 def usual_opening_mm(thickness_mm: float) -> float:
     """The opening the trade takes first: 8 t, 10 t above 9 mm, 12 t above 14 mm (common practice, no source)."""
     return next(times for limit, times in RULE_V if thickness_mm <= limit) * thickness_mm
+
+
+def wanted_opening_mm(bend: Bend, thickness_mm: float) -> float:
+    """The opening taken first for a bend: the usual one; for a hit of a large radius two pitches, within what suits the sheet."""
+    if bend.hit is None:
+        return usual_opening_mm(thickness_mm)
+    return min(DIE_OVER_PITCH * pitch_of(bend, bend.hit, thickness_mm=thickness_mm), WIDEST_USUAL * thickness_mm)
 
 
 def judge_die(
@@ -96,6 +108,7 @@ def judge_die(
         *_radius_checks(bend, size, sheet, practice, along_grain),
         *_strain_checks(swing, sheet),
         *_fold_checks(swing),
+        *_pitch_checks(die, bend, sheet.thickness_mm),
         *_bed_checks(length_mm, brake),
         *loads,
     ]
@@ -117,6 +130,24 @@ def _table_checks(size: BendSize) -> list[Check]:
             verdict="no" if low or k > TABLE_K[1] else "ok",
             rule="a measured deduction means a K of about 0 to 0.7 at its radius; look for a slip in the table",
             source=PRACTICE,
+        )
+    ]
+
+
+def _pitch_checks(die: Die, bend: Bend, thickness_mm: float) -> list[Check]:
+    """Hits of a large radius: the hit before must lie at the shoulder, not in the opening."""
+    if bend.hit is None:
+        return []
+    ratio = die.opening_mm / pitch_of(bend, bend.hit, thickness_mm=thickness_mm)
+    return [
+        Check(
+            name="opening over pitch",
+            value=ratio,
+            limit=DIE_OVER_PITCH,
+            unit="pitches",
+            verdict="no" if ratio > DIE_OVER_PITCH + 1e-9 else "ok",
+            rule="a die of two pitches or less: the hit before then lies at its shoulder and not in its opening",
+            source="training text",
         )
     ]
 
@@ -273,11 +304,13 @@ def _bottom_check(die: Die, swing: Swing) -> Check:
 
 def _ratio_check(die: Die, thickness_mm: float) -> Check:
     ratio = die.opening_mm / thickness_mm
-    verdict: Verdict = "no" if not LEAST_RATIO <= ratio <= MOST_RATIO else ("ok" if 6.0 <= ratio <= 14.0 else "watch")
+    verdict: Verdict = (
+        "no" if not LEAST_RATIO <= ratio <= MOST_RATIO else ("ok" if 6.0 <= ratio <= WIDEST_USUAL else "watch")
+    )
     return Check(
         name="opening over thickness",
         value=ratio,
-        limit=6.0 if ratio < 10.0 else 14.0,
+        limit=6.0 if ratio < 10.0 else WIDEST_USUAL,
         unit="x t",
         verdict=verdict,
         rule="6 to 14 is usual; below 4 the sheet is crushed, above 30 the angle is not held",
@@ -306,9 +339,9 @@ def _radius_checks(
         along_grain=bool(along_grain),
     ):
         checks.append(_least_radius(radius, row.radius_mm, "watch", "recommended least inside radius", row.source))
-    if bend.drawn_radius_mm is not None and bend.drawn_radius_mm > 0.0:
+    if bend.hit is None and bend.drawn_radius_mm is not None and bend.drawn_radius_mm > 0.0:
         off = abs(radius / bend.drawn_radius_mm - 1.0)
-        large = bend.drawn_radius_mm > LARGE_RADIUS * thickness and radius < 0.5 * bend.drawn_radius_mm
+        large = bend.drawn_radius_mm > LARGE_RADIUS * thickness and radius < LEAST_MADE * bend.drawn_radius_mm
         checks.append(
             Check(
                 name="radius against drawing",
@@ -317,7 +350,7 @@ def _radius_checks(
                 unit="mm",
                 verdict="no" if large else "watch" if off > 0.2 else "ok",
                 rule="air bends take their radius from the die; more than 20 % off the drawing is said, a large radius "
-                "of which less than half is made is refused: it is made hit by hit ('bendwright curve')",
+                "of which less than half is made is refused: it is made hit by hit ('--bump')",
                 source=PRACTICE,
             )
         )

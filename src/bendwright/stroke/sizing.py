@@ -19,11 +19,13 @@ from bendwright.mechanics.bend_allowance import (
     setback_mm,
     table_k,
 )
+from bendwright.mechanics.bump_stroke import small_bend_radius_mm
 from bendwright.mechanics.inside_radius import air_bend_radius_mm
 from bendwright.mechanics.ram_depth import contact_arm_mm
 from bendwright.mechanics.springback import air_bend_springback_deg
 from bendwright.part.bend_size import BendSize, sized
-from bendwright.part.model import Bend
+from bendwright.part.bumped import hit_size
+from bendwright.part.model import ArcHit, Bend
 from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
@@ -32,6 +34,8 @@ from bendwright.stroke.air_stroke import FROM_MECHANICS, AirStroke, NoAnswer, as
 
 HARDNESS: dict[str, Hardness] = {"steel": "medium", "galvanized": "medium", "stainless": "hard"}
 HEM_K = 0.5
+LOADED_ROUNDS = 20
+"""How often the springback of a hit is asked for again at its loaded angle: it is a large share of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,9 @@ def size_bend(
     thickness = sheet.thickness_mm
     if bend.kind != "bend":
         return _hem_size(bend, thickness)
+    if bend.hit is not None:
+        wanted = stroke if practice.bend_model == "mechanics" else None
+        return _hit_size(bend, bend.hit, thickness, opening_mm, punch_radius_mm, wanted)
     radius, radius_source = natural_radius_mm(
         sheet=sheet,
         practice=practice,
@@ -158,6 +165,22 @@ def _allowance_of_stroke(stroke: AirStroke, radius_mm: float, turned_deg: float)
     return own + radians(turned_deg) * (radius_mm - bent.inside_radius_mm)
 
 
+def _hit_size(
+    bend: Bend, arc: ArcHit, thickness: float, opening: float, nose: float, stroke: AirStroke | None
+) -> BendSize:
+    """The hit of a large radius: radius of a bend of so few degrees, no larger than the arc; its sheet is one pitch, whatever table or
+    rule the shop has for bends.
+    """
+    if stroke is None:
+        source = f"small bend: an arc of a quarter of V {opening:g} mm"
+        radius = small_bend_radius_mm(
+            opening_mm=opening, loaded_turned_deg=bend.turned_deg, thickness_mm=thickness, nose_radius_mm=nose
+        )
+    else:
+        source, radius = f"{FROM_MECHANICS}, V {opening:g} mm, small bend", stroke.aimed.inside_radius_mm
+    return hit_size(bend, inside_radius_mm=min(radius, arc.arc_radius_mm), thickness_mm=thickness, radius_source=source)
+
+
 def _hem_size(bend: Bend, thickness: float) -> BendSize:
     """Hems: K 0.5, no inside radius when closed, half the gap when open or teardrop (common practice, no source)."""
     radius = 0.5 * (bend.hem_gap_mm or 0.0) if bend.kind != "hem_closed" else 0.0
@@ -183,20 +206,22 @@ def springback(
     half_centre_mm: float,
     shoulder_radius_mm: float,
     stroke: AirStroke | None = None,
+    hit: bool = False,
 ) -> Spring:
-    """Springback of an air bend [degrees]: what shop or material state, else the stroke's, else the closed model."""
-    stated = own_springback(sheet, practice)
+    """Springback of an air bend [degrees]: what shop or material state, else the stroke's, else the closed model. What is stated is
+    that of bends of 90 degrees: a hit (``hit``) is not asked for it.
+    """
+    stated = None if hit else own_springback(sheet, practice)
     if stated is not None:
         return Spring(*stated)
     if stroke is not None:
         return Spring(stroke.aimed.springback_deg, f"{FROM_MECHANICS}, {stroke.source}")
-    return closed_springback(
-        sheet=sheet,
-        inside_radius_mm=size.inside_radius_mm,
-        turned_deg=turned_deg,
-        half_centre_mm=half_centre_mm,
-        shoulder_radius_mm=shoulder_radius_mm,
-    )
+    shape = {"half_centre_mm": half_centre_mm, "shoulder_radius_mm": shoulder_radius_mm}
+    spring = closed_springback(sheet=sheet, inside_radius_mm=size.inside_radius_mm, turned_deg=turned_deg, **shape)
+    for _ in range(LOADED_ROUNDS if hit else 0):
+        loaded = min(turned_deg + spring.deg, 90.0)
+        spring = closed_springback(sheet=sheet, inside_radius_mm=size.inside_radius_mm, turned_deg=loaded, **shape)
+    return spring
 
 
 def closed_springback(

@@ -109,6 +109,7 @@ def swing_of(
             half_centre_mm=half_centre,
             shoulder_radius_mm=die.shoulder_radius_mm,
             stroke=stroke,
+            hit=bend.hit is not None,
         )
     loaded = target + spring.deg
     depth, per_degree = chart_depth_mm(
