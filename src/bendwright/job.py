@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
     from bendwright.part.blank_model import Blank
     from bendwright.part.model import Header, Part
-    from bendwright.plan.choose import Tooling
+    from bendwright.plan.choose import Chosen, Tooling
     from bendwright.plan.other_plans import OtherPlans
     from bendwright.plan.result import Plan, RefusedOrder
     from bendwright.shop.brake import Brake
@@ -49,14 +49,15 @@ class Wishes:
 class Prepared:
     """The main job's answer: plan, what moved against the nominal sheet (empty when not measured), findings.
 
-    ``part`` is the part at the sizes aimed at, ``drawn`` at the sizes drawn, both with large radii divided into hits; ``tooling`` is what
-    the plan was made from.
+    ``part`` is the part at the sizes aimed at, ``drawn`` at the sizes drawn, both with large radii divided into hits; ``tooling`` and the
+    order ``chosen`` are what the plan was made from.
     """
 
     plan: Plan
     part: Part
     drawn: Part
     tooling: Tooling
+    chosen: Chosen = field(repr=False, compare=False)
     moved: tuple[Moved, ...]
     findings: tuple[Finding, ...]
 
@@ -82,7 +83,8 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     reasons are kept as findings. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
     """
     from bendwright.part.aim import aimed
-    from bendwright.plan.build import make_plan
+    from bendwright.plan.build import plan_of
+    from bendwright.plan.choose import choose
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
@@ -92,7 +94,8 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     for brake in _brakes(shop, wishes):
         part, tooling, bumped = _tooled(drawn, sheet, shop, wishes, brake)
         try:
-            plan = make_plan(part, tooling, quantity=quantity, made_on=date.today())
+            chosen = choose(aimed(part), tooling, quantity=quantity)
+            plan = plan_of(part, chosen, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
@@ -103,7 +106,9 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
         moved = what_moved(drawn, part, tooling, plan) if sheet.is_measured else ()
         others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
         said = (*plan.findings, *others)
-        return Prepared(plan=plan, part=aimed(part), drawn=part, tooling=tooling, moved=moved, findings=said)
+        return Prepared(
+            plan=plan, part=aimed(part), drawn=part, tooling=tooling, chosen=chosen, moved=moved, findings=said
+        )
     raise NotPossibleError([*refused, *_cures(part, shop, wishes, tried)])
 
 
@@ -122,7 +127,7 @@ def other_ways(prepared: Prepared, shop: Shop, *, seconds: float) -> Others:
     from bendwright.replay.replay import replay_plan
 
     part, tools = prepared.drawn, prepared.tooling
-    looked = other_plans(part, tools, prepared.plan, seconds=seconds)
+    looked = other_plans(part, tools, prepared.chosen, prepared.plan, seconds=seconds)
     jobs = []
     for item in looked.plans[1:]:
         replayed = replay_plan(part, item.plan, cabinet=shop.cabinet, brake=tools.brake, practice=tools.practice)

@@ -13,7 +13,7 @@ import pytest
 
 from bendwright.job import Others, Prepared, Wishes, other_ways, prepare
 from bendwright.part.model import Part, Tolerance
-from bendwright.plan.build import make_plan
+from bendwright.plan.build import plan_of
 from bendwright.plan.choose import Tooling, choose
 from bendwright.plan.figures import marked_of
 from bendwright.plan.fits import fits
@@ -63,14 +63,14 @@ def holder(found: OtherPlans, kind: str) -> WorthALook:
 @pytest.mark.parametrize("name", [*EXAMPLES, MARKED])
 @BEST
 def test_nothing_shown_beats_the_best_of_a_kind(name: str) -> None:
-    """Flips then turns, stations then pieces, heavy side behind, spread of the marked sizes."""
+    """Flips then turns; stations, set-ups, pieces; heavy side behind; spread of the marked sizes."""
     found = looked(name)[1].looked
     assert found.left_out == ()
     figures = [item.figures for item in found.plans]
     flips = holder(found, "fewest flips and turns").figures
     assert (flips.flips, flips.turns) == min((own.flips, own.turns) for own in figures)
     hung = holder(found, "fewest stations and pieces").figures
-    assert (hung.stations, hung.pieces) == min((own.stations, own.pieces) for own in figures)
+    assert (hung.stations, hung.set_ups, hung.pieces) == min((o.stations, o.set_ups, o.pieces) for o in figures)
     assert holder(found, "one person").figures.heavy_behind == min(own.heavy_behind for own in figures)
     assert holder(found, "best accuracy").figures.spread_mm <= min(own.spread_mm for own in figures) + 1e-6
 
@@ -232,12 +232,13 @@ def hands(tables: Tables, row: list[tuple[int, int]]) -> tuple[int, int]:
 def test_fewest_is_fewest_of_all(text: str) -> None:
     """Flips then turns, stations then pieces, strokes with the heavier side behind."""
     part, tools = profile(text), tooling()
-    tables = choose(part, tools, quantity=20).tables
+    chosen = choose(part, tools, quantity=20)
+    tables = chosen.tables
     orders = {stations: list(ways(tables, stations)) for stations in all_sets(tables)}
     works = {stations: rows for stations, rows in orders.items() if rows}
     rows = [row for group in works.values() for row in group]
-    plan = make_plan(part, tools, quantity=20, made_on=date(2026, 1, 1))
-    found = other_plans(part, tools, plan, seconds=60.0)
+    plan = plan_of(part, chosen, tools, quantity=20, made_on=date(2026, 1, 1))
+    found = other_plans(part, tools, chosen, plan, seconds=60.0)
     claims = {claim.kind: (item.figures, claim.proven) for item in found.plans for claim in item.claims}
     own, proven = claims["fewest flips and turns"]
     assert proven
@@ -268,7 +269,8 @@ def test_a_price_outweighs_everything_after_it(quantity: int) -> None:
     hung_first = stations_first(tables, quantity).situation.practice.times
     assert hung_first.setup_piece_s >= most * quantity
     owned = sum(p.count for tool in tables.situation.punches for p in tool.pieces)
-    assert hung_first.setup_station_s > hung_first.setup_piece_s * owned
+    assert hung_first.setup_base_s > hung_first.setup_piece_s * owned
+    assert hung_first.setup_station_s > hung_first.setup_base_s * len(solution.stations)
 
 
 @pytest.mark.parametrize("pin", ["b1<b2", "b1@leg2"])
@@ -291,8 +293,9 @@ def test_pins_hold_for_other_plans(pin: str) -> None:
 def test_without_time_nothing_is_claimed() -> None:
     """The plan itself stays, with least time alone; the other kinds are named."""
     part, tools = profile(SMALL[0]), tooling()
-    plan = make_plan(part, tools, quantity=20, made_on=date(2026, 1, 1))
-    found = other_plans(part, tools, plan, seconds=0.0)
+    chosen = choose(part, tools, quantity=20)
+    plan = plan_of(part, chosen, tools, quantity=20, made_on=date(2026, 1, 1))
+    found = other_plans(part, tools, chosen, plan, seconds=0.0)
     assert [claim.kind for item in found.plans for claim in item.claims] == ["least time"]
     assert found.left_out == ("fewest flips and turns", "fewest stations and pieces", "one person", "best accuracy")
     assert as_data(found)["left_out"] == list(found.left_out)

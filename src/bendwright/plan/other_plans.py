@@ -11,10 +11,9 @@ from typing import Any, Literal, get_args
 
 from bendwright.doubt.of_plan import doubt_of
 from bendwright.findings import NotPossibleError
-from bendwright.part.aim import aimed
 from bendwright.part.model import Part
 from bendwright.plan.build import plan_of
-from bendwright.plan.choose import Chosen, Tooling, choose, chosen_again
+from bendwright.plan.choose import Chosen, Tooling, chosen_again
 from bendwright.plan.figures import Figures, Marked, figures_of, marked_of
 from bendwright.plan.other_seconds import as_fits, flips_first, light_side_first, stations_first
 from bendwright.plan.other_words import asks_of, spread_of, why_of
@@ -99,18 +98,18 @@ Measure = Callable[[Figures], tuple[float, ...]]
 Prices = Callable[[Tables, int], Tables]
 COUNTED: dict[Kind, tuple[Prices, Measure]] = {
     "fewest flips and turns": (flips_first, lambda f: (f.flips, f.turns)),
-    "fewest stations and pieces": (stations_first, lambda f: (f.stations, f.pieces)),
+    "fewest stations and pieces": (stations_first, lambda f: (f.stations, f.set_ups, f.pieces)),
     "one person": (light_side_first, lambda f: (f.heavy_behind,)),
 }
 
 
-def other_plans(part: Part, tooling: Tooling, plan: Plan, *, seconds: float) -> OtherPlans:
-    """The best plan of each kind that can be found in about so many seconds, beside the plan made of the same part and tooling.
+def other_plans(part: Part, tooling: Tooling, chosen: Chosen, plan: Plan, *, seconds: float) -> OtherPlans:
+    """The best plan of each kind that can be found in about so many seconds, beside the plan made of the same part, tooling and order
+    ``chosen``.
 
     A plan that is no better than one shown in what its kind counts is left out; the plan shown gets the claim.
     """
     ends = time.monotonic() + seconds
-    chosen = choose(aimed(part), tooling, quantity=plan.quantity)
     job = _Job(part, tooling, chosen, plan.quantity, date.fromisoformat(plan.made_on), marked_of(part))
     main = Seen("least time", *job.with_figures(plan, chosen), plan.optimal)
     counted = [main]

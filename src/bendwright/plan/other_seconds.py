@@ -27,9 +27,10 @@ def flips_first(tables: Tables, quantity: int) -> Tables:
 
 
 def stations_first(tables: Tables, quantity: int) -> Tables:
-    """The fewest stations, then the fewest pieces to hang, then the plan's own seconds."""
+    """The fewest stations, then the fewest set-ups, then the fewest pieces to hang, then the plan's own seconds."""
     piece = most_a_piece_s(tables, quantity) * quantity
-    return _with_times(tables, setup_station_s=piece * _most_pieces(tables), setup_piece_s=piece)
+    set_up = piece * _most_pieces(tables)
+    return _with_times(tables, setup_station_s=set_up * (MOST_AT_ONCE + 1), setup_base_s=set_up, setup_piece_s=piece)
 
 
 def light_side_first(tables: Tables, quantity: int) -> Tables:

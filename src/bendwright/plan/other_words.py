@@ -12,10 +12,9 @@ def why_of(kind: str, own: Figures, main: Figures, *, proven: bool) -> str:
     if kind == "best accuracy":
         return _closest(own, main)
     if kind == "least time":
-        words = "counting what the shop avoids"
-        return (
-            f"Least time: {f'no order with these dies costs less, {words}' if proven else 'a cheaper order may exist'}."
-        )
+        if proven:
+            return "Least time: no order with these dies costs less, counting what the shop avoids."
+        return "Least time: the least found, which is no proof; another plan shown may be quicker."
     if kind == "fewest flips and turns":
         words = f"Fewest flips and turns: {_hands(own)}" + ("" if own is main else f" (the plan: {_hands(main)})")
         least = "no order with these dies has fewer flips, or as few and fewer turns"
