@@ -187,7 +187,7 @@ def _worth(marked: Marked, main: Seen, counted: list[Seen], accurate: list[Seen]
     shown = [seen for seen in counted if any(seen is holder for holder, _ in holders)]
     if accurate:
         best = min(shown, key=partial(_rank, _spread, main))
-        closest = min(accurate, key=partial(_rank, _spread, main))
+        closest = min([*counted, *accurate], key=partial(_rank, _spread, main))
         if closest.figures.spread_mm < CLOSER * best.figures.spread_mm:
             best = closest
             shown.append(closest)
