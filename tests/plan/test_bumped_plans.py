@@ -19,9 +19,10 @@ from bendwright.part.bend_size import BendSize
 from bendwright.part.blank import make_blank
 from bendwright.part.bumped import bumped, facets_of, hit_size
 from bendwright.part.legs import outside_mm
-from bendwright.part.model import Header, Part, Tolerance
+from bendwright.part.model import Circle, Header, Part, Tolerance
+from bendwright.part.panel import panel_part
 from bendwright.part.profile import profile_part
-from bendwright.part.typed import TypedBend, TypedLeg
+from bendwright.part.typed import TypedBase, TypedBend, TypedFlange, TypedLeg, TypedOpening
 from bendwright.plan.bumping import by_hits, largest_radius_mm
 from bendwright.plan.tooled import tooling_for
 from bendwright.replay.replay import replay_plan
@@ -212,6 +213,24 @@ def test_what_the_drawing_asks_is_what_is_told() -> None:
     assert [card["number"] for card in cards] == ["1", "2–21", "22"]
     assert cards[1]["each"][0] == ["2", f"{plan.strokes[1].gauging.x_mm:.2f}"]
     assert len(cards[1]["each"]) == 20
+
+
+@pytest.mark.origin(
+    "law", "an opening that hits cross is a window of theirs; a facet it parts is two pieces; the plan replays"
+)
+def test_an_opening_in_the_radius() -> None:
+    """A hole of 24 in the arc of a panel's front: planned, folded anew, said once where it lies over the die."""
+    hole = TypedOpening(shape=Circle(centre=(0.0, 0.0), diameter_mm=24.0), along_mm=150.0, across_mm=35.0)
+    front = TypedFlange(name="front", edge="front", leg_mm=120.0, bend=TypedBend(direction="up", radius_mm=60.0))
+    base = TypedBase(points=((0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0)), openings=(hole,))
+    header = Header(part_no="SM-9834", revision="A", material="DC01", thickness_mm=2.0)
+    done = planned(panel_part(header, base=base, flanges=[front]), bumps=("b1=8",))
+    world = {"cabinet": SHOP.cabinet, "brake": SHOP.brakes["M1"], "practice": SHOP.practice}
+    assert replay_plan(done.part, done.plan, **world) == ()  # type: ignore[arg-type]
+    assert len(done.plan.blank.windows) == 1
+    lost = 300.0 * (done.plan.blank.height_mm) - done.plan.blank.area_mm2
+    assert lost == pytest.approx(pi * 144.0, abs=0.1)
+    assert "M102" not in {item.code for item in done.findings}
 
 
 @pytest.mark.origin("law", "the same hits on a thinner sheet: what moved is told of the first and the last")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
 
 if TYPE_CHECKING:
     from bendwright.doubt.result import Doubted, PlanDoubt
@@ -31,7 +31,7 @@ WIDEST_BAR = 20
 
 
 @click.command()
-@options(PART, STUDY, SHEET, SHOP, WISHES, JSON)
+@options(PART, STUDY, SHEET, SHOP, WISHES, BUMP, JSON)
 def command(**typed: Any) -> int:
     """Spread of every angle and outside size of a plan, shares of the causes, capability, and what would help.
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
 
 MONEY = (
     click.option(
@@ -24,7 +24,7 @@ MONEY = (
 
 
 @click.command()
-@options(PART, MONEY, SHEET, SHOP, WISHES[:3], JSON)
+@options(PART, MONEY, SHEET, SHOP, WISHES[:3], BUMP, JSON)
 def command(**typed: Any) -> int:
     """Price one piece by quantity: set-up shared, plus cycle, times the rate, plus material. Bending only.
 

@@ -6,7 +6,8 @@ Openings are taken as filled, on the safe side; a window that a tab is bent out 
 from __future__ import annotations
 
 import numpy as np
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.polygon import orient
 
 from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.rigid import Array
@@ -14,20 +15,22 @@ from bendwright.part.blank_model import Blank
 from bendwright.part.sheet_pieces import with_windows
 
 
-def flat_shape(blank: Blank, flange_id: str) -> Polygon:
-    """A flange's flat in blank coordinates, windows of tabs cut out."""
+def flat_shape(blank: Blank, flange_id: str) -> Polygon | MultiPolygon:
+    """A flange's flat in blank coordinates, windows of tabs cut out; in several pieces where a window goes right across it."""
     flat = {item.flange_id: item for item in blank.flats}[flange_id]
     return with_windows(flat, set(blank.features)) if flat.features else Polygon(flat.outline)
 
 
-def clouds_of(shape: Polygon, thickness_mm: float) -> list[Array]:
+def clouds_of(shape: Polygon | MultiPolygon, thickness_mm: float) -> list[Array]:
     """Corner clouds of the convex pieces of a plate, bottom ring then top ring, shape (2 n, 3) each."""
     half = 0.5 * thickness_mm
-    rings = [[(float(x), float(y)) for x, y in ring.coords][:-1] for ring in (shape.exterior, *shape.interiors)]
     clouds = []
-    for ring in convex_pieces(rings[0], rings[1:]):
-        both = [np.column_stack([ring, np.full(len(ring), z)]) for z in (-half, half)]
-        clouds.append(np.ascontiguousarray(np.vstack(both)))
+    for part in getattr(shape, "geoms", [shape]):
+        whole = orient(part)
+        rings = [[(float(x), float(y)) for x, y in ring.coords][:-1] for ring in (whole.exterior, *whole.interiors)]
+        for ring in convex_pieces(rings[0], rings[1:]):
+            both = [np.column_stack([ring, np.full(len(ring), z)]) for z in (-half, half)]
+            clouds.append(np.ascontiguousarray(np.vstack(both)))
     return clouds
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import shapely
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bendwright.part.blank_model import Blank, PlacedFlat
@@ -24,6 +24,8 @@ INSIDE_MM = 1e-2
 """A hole nearer to an edge than this is cut out as a polygon."""
 TOUCHING_MM = 1e-4
 LEAST_MM2 = 1e-4
+SLIVER_MM2 = 0.02
+"""What is left between a window and the edge it comes up to, within the rounding of either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +84,17 @@ def _within(shape: Polygon, holes: Sequence[tuple[Feature, Polygon]]) -> tuple[F
     return tuple(feature for feature, hole in holes if shape.contains(hole))
 
 
-def with_windows(flat: PlacedFlat, through: Collection[Feature]) -> Polygon:
-    """A flat without the windows that a tab is bent out of: these are its own edge, not holes through the blank."""
-    windows = [feature for feature in flat.features if feature not in through]
-    return Polygon(flat.outline, [feature_ring(window) for window in windows])
+def with_windows(flat: PlacedFlat, through: Collection[Feature]) -> Polygon | MultiPolygon:
+    """A flat without the windows that a tab is bent out of: these are its own edge, not holes through the blank. In several pieces
+    where a window goes right across it.
+    """
+    windows = [feature_ring(feature) for feature in flat.features if feature not in through]
+    whole = Polygon(flat.outline, windows)
+    if whole.is_valid:
+        return whole
+    rest = Polygon(flat.outline).difference(shapely.union_all([Polygon(ring).buffer(0.0) for ring in windows]))
+    pieces = [piece for piece in getattr(rest, "geoms", [rest]) if piece.area > SLIVER_MM2]
+    return pieces[0] if len(pieces) == 1 else MultiPolygon(pieces)
 
 
 def feature_ring(feature: Feature) -> list[Point]:

@@ -13,14 +13,15 @@ from dataclasses import dataclass
 from bendwright.findings import Finding, InputError, NotPossibleError, OutOfRangeError, found
 from bendwright.mechanics.bend_allowance import din_6935_k
 from bendwright.mechanics.bump_bending import DIE_OVER_PITCH, MOST_HITS, facet_height_mm, hits_for_facet, pitch_mm
-from bendwright.part.bumped import bumped, runs_of
+from bendwright.part.bumped import Bumped, bumped, runs_of
 from bendwright.part.model import Bend, Part
 from bendwright.plan.choose import MOST_BENDS, Tooling
+from bendwright.plan.situation import middle_nose
 from bendwright.quantities import parse_length
 from bendwright.stroke.air_stroke import LEAST_RATIO, MOST_RATIO
-from bendwright.stroke.die_choice import LARGE_RADIUS, LEAST_MADE
+from bendwright.stroke.die_choice import LARGE_RADIUS, LEAST_MADE, wanted_opening_mm
 from bendwright.stroke.hit_tools import NARROWEST_OVER_T
-from bendwright.stroke.sizing import natural_radius_mm
+from bendwright.stroke.sizing import natural_radius_mm, size_on_tools
 
 FACET_MM = 0.1
 """How far facets may stand off the circle when nobody says (practice, no source: less is hardly felt)."""
@@ -187,13 +188,28 @@ def _hits(bend: Bend, wish: Bump, tooling: Tooling, *, room: int) -> int:
     return hits
 
 
+def _made_radius_mm(made: Bumped, tooling: Tooling) -> float:
+    """The inside radius that the die taken first gives a hit: the widest of no more than two pitches."""
+    hit, sheet, practice = made.part.bend(made.hits[0]), tooling.sheet, tooling.practice
+    wanted = wanted_opening_mm(hit, sheet.thickness_mm)
+    dies = [die for die in tooling.dies if die.opening_mm <= wanted + 1e-9 and tooling.wished_die in (None, die.id)]
+    punches = tuple(punch for punch in tooling.punches if punch.kind != "flattening")
+    if not dies or not punches:
+        return made.hit_radius_mm
+    die, punch = max(dies, key=lambda die: (die.opening_mm, die.angle_deg)), middle_nose(punches, hit)
+    size, _, _ = size_on_tools(hit, sheet=sheet, die=die, punch=punch, practice=practice, bend_table=None)
+    return size.inside_radius_mm
+
+
 def _k(radius: float, thickness: float) -> float:
     return din_6935_k(inside_radius_mm=radius, thickness_mm=thickness) / 2.0
 
 
 def _divided(part: Part, bend: Bend, hits: int, tooling: Tooling, why: str) -> tuple[Part, Finding]:
     radius, t = bend.drawn_radius_mm or 0.0, tooling.sheet.thickness_mm
-    made = bumped(part, bend.id, hits=hits, thickness_mm=t, k_factor=_k(radius, t))
+    arc = {"thickness_mm": t, "k_factor": _k(radius, t)}
+    made = bumped(part, bend.id, hits=hits, **arc)
+    made = bumped(part, bend.id, hits=hits, **arc, hit_radius_mm=_made_radius_mm(made, tooling))
     finding = found(
         "O122",
         where=f"bend {bend.id}",

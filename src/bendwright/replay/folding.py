@@ -164,7 +164,8 @@ def sheet_of(part: Part, blank: Blank) -> Sheet:
     flats: dict[str, list[Solid]] = {}
     for flat in blank.flats:
         windows = [item.points for item in flat.features if isinstance(item, Cutout) and item not in blank.features]
-        rings = convex_parts(shapely.Polygon(flat.outline, windows))
+        gone = shapely.union_all([shapely.Polygon(ring).buffer(0.0) for ring in windows])
+        rings = convex_parts(shapely.Polygon(flat.outline).difference(gone))
         own = [Solid(flat.flange_id, False, slab(ring, half_mm=blank.thickness_mm / 2)) for ring in rings]
         flats.setdefault(flat.flange_id, []).extend(own)
     zones: dict[str, list[shapely.Polygon]] = {name: [] for name in lines}

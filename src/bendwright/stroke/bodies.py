@@ -13,6 +13,7 @@ from typing import Literal
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import BendLine, Blank
@@ -183,7 +184,7 @@ def _tangent(line: BendLine, side: Side) -> tuple[Array, Array, Array]:
     return outward, axes.middle[:2] + 0.5 * line.zone_width_mm * outward, axes.along[:2]
 
 
-def _parted(shape: shapely.Polygon, line: BendLine, side: Side) -> list[shapely.Polygon]:
+def _parted(shape: BaseGeometry, line: BendLine, side: Side) -> list[shapely.Polygon]:
     """A flat on both sides of a bend's tangent line: what lies beyond it, beside the bend's end, is no leg but sheet that tools would
     press as well. Slivers are dropped.
     """
