@@ -26,7 +26,8 @@ from bendwright.plan.costing import ALONG_S, ASIDE_S, FIT_S, POOR_STOP_S, SHIFT_
 from bendwright.plan.fits import ALONG_IN, ALONG_OFF, ASIDE, SHIFT_OFF, fits
 from bendwright.plan.orders import SAME_PLACE_MM, Costs
 from bendwright.plan.packed import Flags, Ints
-from bendwright.plan.search import cheapest, order_with, usable_stations
+from bendwright.plan.search import cheapest, order_with
+from bendwright.plan.station_sets import usable_stations
 from bendwright.plan.stations import Station, pack_stations
 from bendwright.plan.tables import Tables, ask, make_tables, room_for
 

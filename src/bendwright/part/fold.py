@@ -41,15 +41,29 @@ def bend_motion(blank: Blank, line: BendLine, turned_deg: float) -> Rigid:
     if turned_deg == 0.0:
         return Rigid.identity()
     size = blank.size(line.bend_id)
+    radius = size.bend_allowance_mm / math.radians(turned_deg) - size.k_factor * blank.thickness_mm
+    return _about_arc(blank, line, turned_deg, radius, size.bend_allowance_mm)
+
+
+def arc_length_mm(blank: Blank, line: BendLine, turned_deg: float, inside_radius_mm: float) -> float:
+    """Sheet that an arc of that radius takes up along its neutral fibre [mm]."""
+    fibre = inside_radius_mm + blank.size(line.bend_id).k_factor * blank.thickness_mm
+    return float(math.radians(turned_deg) * fibre)
+
+
+def arc_motion(blank: Blank, line: BendLine, turned_deg: float, inside_radius_mm: float) -> Rigid:
+    """How a bend moves the child's side when it is bent so far to that inside radius, about the middle of its line."""
+    length = arc_length_mm(blank, line, turned_deg, inside_radius_mm)
+    return _about_arc(blank, line, turned_deg, inside_radius_mm, length)
+
+
+def _about_arc(blank: Blank, line: BendLine, turned_deg: float, radius_mm: float, allowance_mm: float) -> Rigid:
     axes = bend_axes(line)
-    turned = math.radians(turned_deg)
-    half_zone = 0.5 * size.bend_allowance_mm
-    radius = size.bend_allowance_mm / turned - size.k_factor * blank.thickness_mm
     sign = 1.0 if line.direction == "up" else -1.0
-    centre = axes.middle - half_zone * axes.outward
-    centre = centre + np.array([0.0, 0.0, sign * (0.5 * blank.thickness_mm + radius)])
-    slide = Rigid(np.eye(3), -size.bend_allowance_mm * axes.outward)
-    return about_line(centre, axes.along, -sign * turned).after(slide)
+    centre = axes.middle - 0.5 * allowance_mm * axes.outward
+    centre = centre + np.array([0.0, 0.0, sign * (0.5 * blank.thickness_mm + radius_mm)])
+    slide = Rigid(np.eye(3), -allowance_mm * axes.outward)
+    return about_line(centre, axes.along, -sign * math.radians(turned_deg)).after(slide)
 
 
 def fold(part: Part, blank: Blank, turned_deg: Mapping[str, float] | None = None) -> dict[str, Rigid]:

@@ -18,7 +18,7 @@ from bendwright.plan.permissions import free_daylight_mm, punch_suits
 from bendwright.plan.situation import SIDES, Situation
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.bodies import BendFrame, Body, SheetShapes, bend_frame, bodies_of
+from bendwright.stroke.bodies import BendFrame, Body, SheetShapes, Stage, bend_frame, bodies_of
 from bendwright.stroke.swing import Swing
 from bendwright.stroke.tooling import (
     ToolClass,
@@ -56,7 +56,7 @@ class Surroundings:
 def surroundings(situation: Situation, moves: Sequence[Move]) -> tuple[Surroundings, ...]:
     """Bodies and frames of every move."""
     part, blank = situation.part, situation.blank
-    shapes = SheetShapes(part, blank)
+    shapes = SheetShapes(part, blank, stages_of(situation))
     out: list[Surroundings] = []
     at = 0
     for move in moves:
@@ -67,6 +67,17 @@ def surroundings(situation: Situation, moves: Sequence[Move]) -> tuple[Surroundi
         out.append(Surroundings(move, bodies, frames, at))
         at += len(bodies)
     return tuple(out)
+
+
+def stages_of(situation: Situation) -> dict[str, Stage]:
+    """How the first stroke of every hem that a second one presses flat leaves it."""
+    out = {}
+    for hem in situation.hems:
+        swing = situation.verdicts[hem].swing
+        if swing is not None:
+            number = situation.stage_number(hem)
+            out[situation.part.bends[hem].id] = Stage(number, swing.target_turned_deg, swing.formed_radius_mm)
+    return out
 
 
 def end_ease_mm(radius_mm: float, clearance_mm: float) -> float:
@@ -108,7 +119,6 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
     clouds = [body.cloud for _, _, body in bodies]
     swings = [swing_of_move(situation, item.move) for item in around]
     zones = [body.zone for _, _, body in bodies]
-    done = [body.zone_done for _, _, body in bodies]
     total = sum(len(path) for path in paths)
     return Packed(
         move=np.repeat(np.arange(len(around)), [len(item.bodies) for item in around]),
@@ -121,8 +131,8 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         path_bits=np.array([bend for path in paths for bend in path] or [0], dtype=np.int64),
         turns=np.ascontiguousarray(np.vstack([b.turns for _, _, b in bodies])) if total else np.zeros((1, 3, 3)),
         shifts=np.ascontiguousarray(np.vstack([b.moves for _, _, b in bodies])) if total else np.zeros((1, 3)),
-        must=np.array([_bit(zone) if d else 0 for zone, d in zip(zones, done, strict=True)], dtype=np.int64),
-        mustnot=np.array([0 if d else _bit(zone) for zone, d in zip(zones, done, strict=True)], dtype=np.int64),
+        must=np.array([body.must for _, _, body in bodies], dtype=np.int64),
+        mustnot=np.array([body.mustnot for _, _, body in bodies], dtype=np.int64),
         ease=np.array([ease_mm(situation, item.move, body) for item, _, body in bodies]),
         plate=np.array([zone is None for zone in zones]),
         next_to=np.array([_next_to(situation, item.move, body) for item, _, body in bodies]),
@@ -135,17 +145,14 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         span=np.array([item.span for item in around]),
         die=np.array([dies.index(situation.dies[item.move.bends[0]]) for item in around], dtype=np.int64),
         makes=np.array([item.move.makes for item in around], dtype=np.int64),
-        needs=np.zeros(len(around), dtype=np.int64),
+        needs=np.array([item.move.needs for item in around], dtype=np.int64),
+        pressed=np.array([item.move.pressed for item in around]),
         sides=np.ones((len(around), 2), dtype=np.bool_),
         bars=np.array([item.move.bars | _leg_bars(situation, item.move) for item in around], dtype=np.int64),
         forbidden=np.tile(np.array([-1, 0], dtype=np.int64), (len(around), MOST_BARS, 1)),
-        for_stops=np.full(len(around), (1 << len(situation.part.bends)) - 1, dtype=np.int64),
-        for_room=np.full(len(around), (1 << len(situation.part.bends)) - 1, dtype=np.int64),
+        for_stops=np.full(len(around), situation.full, dtype=np.int64),
+        for_room=np.full(len(around), situation.full, dtype=np.int64),
     )
-
-
-def _bit(zone: int | None) -> int:
-    return 0 if zone is None else 1 << zone
 
 
 def _starts(counts: Sequence[int]) -> Ints:

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import partial
 
 from bendwright.plan.around import static_classes, swing_of_move
+from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import Posed, posed_body, ring_gap
-from bendwright.plan.looks import BED, DIE, HOLDER, RAM
+from bendwright.plan.looks import BED, DIE, HITS, HOLDER, RAM
 from bendwright.plan.room import EARED, MACHINE, PLAIN
-from bendwright.plan.search import Step
 from bendwright.plan.tables import Tables, bodies_here, room_for
-from bendwright.shop.brake import Brake
-from bendwright.shop.tools import Die, Punch
-from bendwright.stroke.tooling import ToolClass, below_classes, ear_of, is_symmetric
+from bendwright.stroke.tooling import ToolClass, below_classes, ear_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +60,8 @@ def _deepest(tables: Tables, move: int, mask: int, punch: int, o: int, kind: int
                 tables, move, float(box[4]), float(box[5]), float(tables.packed.ease[body]), tool
             ):
                 continue
-            found = _overlap(tables, move, mask, punch, o, number, tool)
+            key = ("overlap", int(row), punch, o, tool.name, mirrored)
+            found = tables.memory.once(key, partial(_overlap, tables, move, mask, punch, o, number, tool))
             if best is None or found.mm < best.mm:
                 best = found
     return best
@@ -72,24 +71,17 @@ def _met(
     tables: Tables, move: int, punch: int, mirrored: int, bits: int, below: int, kind: int, over: bool
 ) -> list[ToolClass]:
     """Tool classes of a kind that a body meets; what lies ``over`` the middle of an eared stack meets the whole punch there."""
-    situation = tables.situation
-    static = _static(situation.punches[punch], situation.brake)
+    situation, once = tables.situation, tables.memory.once
+    if (kind == MACHINE and not below and not bits & RAM) or (kind != MACHINE and not bits & HITS):
+        return []
+    static = once(("static", punch), lambda: static_classes(situation.brake, situation.punches[punch]))
     if kind == MACHINE:
-        under = _under(situation.brake, situation.dies[tables.moves[move].bends[0]])
+        die = situation.dies[tables.moves[move].bends[0]]
+        under = once(("under", die.id), lambda: below_classes(situation.brake, die))
         met = [tool for tool, bit in zip(under, (DIE, HOLDER, BED), strict=True) if below & bit]
         return [*met, static[6]] if bits & RAM else met
     targets = (0,) if kind == PLAIN or (over and bits >> (3 * mirrored) & 1) else (1, 2)
     return [static[3 * mirrored + target] for target in targets if bits >> (3 * mirrored + target) & 1]
-
-
-@lru_cache(maxsize=256)
-def _static(punch: Punch, brake: Brake) -> tuple[ToolClass, ...]:
-    return tuple(static_classes(brake, punch))
-
-
-@lru_cache(maxsize=256)
-def _under(brake: Brake, die: Die) -> tuple[ToolClass, ...]:
-    return tuple(below_classes(brake, die))
 
 
 def _beside(tables: Tables, move: int, low: float, high: float, ease: float, tool: ToolClass) -> bool:
@@ -106,7 +98,7 @@ def _overlap(tables: Tables, move: int, mask: int, punch: int, o: int, number: i
     posed = posed_body(tables, step, number)
     mm = ring_gap(posed, tool, swing_of_move(tables.situation, tables.moves[move]), 0.0)[0]
     own = tables.situation.punches[punch]
-    turned = " mounted turned" if o == 1 and not is_symmetric(own.outline) else ""
+    turned = " mounted turned" if o == 1 and not tables.tools.same[punch] else ""
     way = f" (punch {own.id}{turned})" if tool.role != "punch" or turned else ""
     return Blocked(posed.body.name, tool.name, mm, way, _pressed(posed, tables.situation.blank.thickness_mm))
 

@@ -17,14 +17,14 @@ from bendwright.plan.clamping import clamps_over
 from bendwright.plan.costing import setup_seconds, setups_of
 from bendwright.plan.explain import done_names, obstacle, real_stacks
 from bendwright.plan.feature_findings import feature_findings
-from bendwright.plan.flatten import FlatTools, flat_station, on_bed, overloads, with_flattening
+from bendwright.plan.flatten import overloads
 from bendwright.plan.layout import Layout, lay_out
 from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Plan, PlanLeg, PlanTimes, RefusedOrder, SheetUsed, Station
 from bendwright.plan.search import Solution
-from bendwright.plan.stations import set_ups
-from bendwright.plan.strokes import make_strokes, watched_checks
+from bendwright.plan.situation import Situation
+from bendwright.plan.strokes import make_strokes
 from bendwright.plan.tables import Tables
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
@@ -49,8 +49,7 @@ def plan_of(part: Part, chosen: Chosen, tooling: Tooling, *, quantity: int, made
     solution = chosen.solution
     tables = solution.tables
     situation = tables.situation
-    strokes, stations, said = _made(part, chosen, tooling)
-    pressed = sum(stroke.kind == "hem_flatten" for stroke in strokes)
+    strokes, stations, said = _made(chosen)
     mass = situation.blank.area_mm2 * situation.blank.thickness_mm * tooling.sheet.material.density_kg_per_m3 * 1e-9
     return Plan(
         schema=SCHEMA,
@@ -67,9 +66,8 @@ def plan_of(part: Part, chosen: Chosen, tooling: Tooling, *, quantity: int, made
         tool_choices=chosen.choices,
         refused=_refused(tables),
         times=_times(solution, strokes, stations, tooling.practice),
-        optimal=pressed == 0 and solution.proven,
-        lower_bound_s=solution.bound_s
-        + pressed * (tooling.practice.times.position_s + tooling.practice.times.stroke_s),
+        optimal=solution.proven,
+        lower_bound_s=solution.bound_s,
         states_searched=solution.states,
         cautions=tuple(_cautions(part, tooling, mass, strokes)),
         findings=(*said, *feature_findings(situation), *_general(part, tooling, chosen)),
@@ -77,26 +75,24 @@ def plan_of(part: Part, chosen: Chosen, tooling: Tooling, *, quantity: int, made
     )
 
 
-def _made(
-    part: Part, chosen: Chosen, tooling: Tooling
-) -> tuple[tuple[Stroke, ...], tuple[Station, ...], list[Finding]]:
-    """Strokes, stations and what is to be said of them, flattening included; NotPossibleError when a stroke may not be made."""
-    solution, flat = chosen.solution, chosen.flat
-    layout = lay_out(solution, more=(on_bed(flat),) if flat else ())
+def _made(chosen: Chosen) -> tuple[tuple[Stroke, ...], tuple[Station, ...], list[Finding]]:
+    """Strokes, stations and what is to be said of them; NotPossibleError when a stroke may not be made."""
+    solution = chosen.solution
+    layout = lay_out(solution)
     strokes, said = make_strokes(solution, layout)
-    stations = tuple(_stations(solution, layout))
-    if flat is not None:
-        number, set_up = len(stations) + 1, _set_up_of(flat, solution, stations)
-        left_end = layout.left_ends_mm[number - 1]
-        stations += (flat_station(flat, stations[0], number=number, set_up=set_up, left_end_mm=left_end),)
-    strokes, flat_said = with_flattening(
-        part, strokes, flat, station=len(stations), sheet=tooling.sheet, dies=tooling.dies
-    )
     stopped = [*overloads(strokes), *(f for f in said if f.severity is Severity.ERROR), *_withheld(strokes)]
     if stopped:
         raise NotPossibleError(stopped)
-    pressed = watched_checks([stroke for stroke in strokes if stroke.kind == "hem_flatten"])
-    return strokes, stations, [*said, *flat_said, *pressed]
+    return strokes, tuple(_stations(solution, layout)), [*said, *_never_pressed(solution.tables.situation)]
+
+
+def _never_pressed(situation: Situation) -> list[Finding]:
+    """O117 for every hem that no pair of tools can press flat."""
+    return [
+        found("O117", where=f"bend {bend.id}", bend=bend.id, length=situation.bend_length_mm(i))
+        for i, bend in enumerate(situation.part.bends)
+        if bend.kind != "bend" and i not in situation.hems
+    ]
 
 
 def _withheld(strokes: tuple[Stroke, ...]) -> list[Finding]:
@@ -114,16 +110,6 @@ def _withheld(strokes: tuple[Stroke, ...]) -> list[Finding]:
         for stroke in strokes
         if stroke.clearance.verdict == "no"
     ]
-
-
-def _set_up_of(flat: FlatTools, solution: Solution, stations: tuple[Station, ...]) -> int:
-    """The set-up the flattening pair hangs in: that of the same closed height, or one of its own."""
-    own = flat.punch.height_mm + flat.die.height_mm
-    hung = set_ups([*(item.slot.closed_height_mm for item in solution.stations), own])
-    return next(
-        (station.set_up for station, one in zip(stations, hung[:-1], strict=True) if one == hung[-1]),
-        max(station.set_up for station in stations) + 1,
-    )
 
 
 def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[PlanLeg, ...]:
@@ -201,7 +187,7 @@ def _refused(tables: Tables) -> tuple[RefusedOrder, ...]:
     stacks = real_stacks(tables)
     out: dict[str, RefusedOrder] = {}
     for bend in (i for i, own in enumerate(tables.situation.part.bends) if own.hit is None):
-        mask = tables.full & ~(1 << bend)
+        mask = tables.full & ~(1 << bend | tables.situation.stage_of(bend))
         item = obstacle(tables, bend, mask, stacks)
         if item is None:
             continue

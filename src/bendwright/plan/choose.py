@@ -12,7 +12,7 @@ from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
 from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
 from bendwright.plan.finished import self_overlaps
-from bendwright.plan.flatten import FlatTools, flat_tools, on_bed
+from bendwright.plan.flat_pair import FlatTools, flat_tools
 from bendwright.plan.layout import lay_out
 from bendwright.plan.pins import Pin, in_runs, pinned
 from bendwright.plan.result import ToolChoice
@@ -51,13 +51,10 @@ class Tooling:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """The solution taken, every die looked at, the flattening pair for its hems (None: no hems, or no such pair), and what the search
-    asked.
-    """
+    """The solution taken, every die looked at, and what the search asked."""
 
     solution: Solution
     choices: tuple[ToolChoice, ...]
-    flat: FlatTools | None
     tables: Tables
 
 
@@ -68,7 +65,6 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
     looked, unfit = _look(part, tooling)
-    flat = _flattening(part, tooling)
     failed: list[Failure] = []
     for number, situation in enumerate(_assignments(part, tooling, looked)):
         if number >= MOST_DIES_TRIED:
@@ -76,9 +72,9 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         _not_overlapping(situation)
         tables = pinned(make_tables(situation), tooling.pins)
         layouts: list[tuple[float, str]] = []
-        solution = _solved(tables, quantity, partial(_placed, layouts, flat))
+        solution = _solved(tables, quantity, partial(_placed, layouts))
         if solution is not None:
-            return Chosen(solution, _choices(looked, situation), flat, tables)
+            return Chosen(solution, _choices(looked, situation), tables)
         failed.append(_failure(in_runs(tables, strict=False)[0], tooling, layouts))
     raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
 
@@ -87,7 +83,7 @@ def chosen_again(chosen: Chosen, change: Callable[[Tables], Tables], *, quantity
     """The cheapest order with the dies already chosen when something is changed: other seconds, other stops. None when none was found with
     the effort made.
     """
-    solution = _solved(change(chosen.tables), quantity, partial(_placed, [], chosen.flat), effort)
+    solution = _solved(change(chosen.tables), quantity, partial(_placed, []), effort)
     return None if solution is None else replace(chosen, solution=solution)
 
 
@@ -129,8 +125,8 @@ def _flattening(part: Part, tooling: Tooling) -> FlatTools | None:
     return flat_tools(tooling.flat_punches, tooling.flat_dies, length_mm=max(hems)) if hems else None
 
 
-def _placed(said: list[tuple[float, str]], flat: FlatTools | None, solution: Solution) -> bool:
-    layout = lay_out(solution, more=(on_bed(flat),) if flat else ())
+def _placed(said: list[tuple[float, str]], solution: Solution) -> bool:
+    layout = lay_out(solution)
     said.extend((layout.total_mm, complaint) for complaint in layout.complaints)
     return not layout.complaints
 
@@ -157,6 +153,7 @@ def _look(part: Part, tooling: Tooling) -> tuple[list[Situation], dict[str, Find
                         brake=tooling.brake,
                         bend_table=tooling.bend_table,
                         nose_mm=nose,
+                        flat=_flattening(part, tooling),
                     )
                 )
             except NotPossibleError as error:
@@ -210,6 +207,7 @@ def _assignments(part: Part, tooling: Tooling, looked: list[Situation]) -> Itera
             brake=tooling.brake,
             bend_table=tooling.bend_table,
             nose_mm=0.0,
+            flat=_flattening(part, tooling),
         )
 
 

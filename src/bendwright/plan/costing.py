@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 import numpy as np
 
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
+from bendwright.plan.fits import Stacks
 from bendwright.plan.handling import Stance, change_seconds, stance
 from bendwright.plan.labels import Costs
 from bendwright.plan.situation import Situation
-from bendwright.plan.stations import Station, set_ups
+from bendwright.plan.stations import Station, closed_step, set_ups
 from bendwright.plan.tables import Tables
+from bendwright.plan.who_can import moves_by_length
 
 POOR_STOP_S = 10.0
 HEAVY_BEHIND_S = 3.0
@@ -58,13 +60,38 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
             [sum(1 << i for i, line in enumerate(situation.lines) if line.direction == way) for way in ("up", "down")],
             dtype=np.int64,
         ),
-        **_lines(tables, own),
+        **_lines(tables, own, set(range(len(tables.moves)))),
     )
 
 
-def between_stations(costs: Costs, situation: Situation, ranks: Sequence[int]) -> Costs:
-    """The same with the stations apart; ``ranks`` is the place of each station's set-up in their order."""
-    return costs._replace(walking=_walking(situation, ranks), merged=False)
+def between_stations(costs: Costs, tables: Tables, stations: Sequence[Station]) -> Costs:
+    """The same with these stations, which cannot make every move."""
+    able = {number for station in stations for number in moves_by_length(tables, station)}
+    return costs._replace(merged=False, **_lines(tables, costs.own, able))
+
+
+def in_set_ups(costs: Costs, situation: Situation, ranks: Sequence[int]) -> Costs:
+    """The same with walks; ``ranks`` is the place of each station's set-up in their order."""
+    return costs._replace(walking=_walking(situation, ranks))
+
+
+def between_kinds(costs: Costs, tables: Tables, stacks: Stacks) -> Costs:
+    """Where there is more than one die, the same with a walk wherever the next stroke needs another die or closed height, and with taking
+    the piece in hand once more where the heights differ: less no set of stations asks, whatever its pieces.
+    """
+    situation, flat = tables.situation, tables.situation.flat
+    kinds = []
+    for punch, die in zip(stacks.punch, stacks.die, strict=True):
+        if punch >= 0:
+            kinds.append((int(die), closed_step(situation.punches[punch], tables.dies[die])))
+        elif flat is not None:
+            kinds.append((-1, closed_step(flat.punch, flat.die)))
+    if len({die for die, _ in kinds}) == 1:
+        return costs
+    times, number = situation.practice.times, np.array(kinds)
+    apart = np.where((number[:, None] == number[None, :]).all(axis=2), 0.0, times.station_change_s)
+    apart += np.where(number[:, None, 1] == number[None, :, 1], 0.0, times.load_unload_s)
+    return costs._replace(walking=apart, merged=False)
 
 
 def _axis(heading_deg: float) -> float:
@@ -81,18 +108,20 @@ def _axes(tables: Tables) -> tuple[Any, dict[float, int]]:
     return np.array(list(sets.values()), dtype=np.int64), {axis: k for k, axis in enumerate(sets)}
 
 
-def _lines(tables: Tables, own: Array) -> dict[str, Any]:
-    """Bends that can be made together as sets, the most of them in one stroke, and the least seconds of a stroke of theirs."""
+def _lines(tables: Tables, own: Array, able: Collection[int]) -> dict[str, Any]:
+    """Bends that can be made together as sets, the most of them in one stroke, and the least seconds of a stroke of theirs; only the
+    moves counted as ``able``.
+    """
     left, lines, most, least = tables.full, [], [], []
     for move in sorted(tables.moves, key=lambda item: -len(item.bends)):
         line = left & _together(tables, move.makes)
         if not line:
             continue
         left &= ~line
-        made = [k for k, other in enumerate(tables.moves) if other.makes & line]
+        made = [k for k, other in enumerate(tables.moves) if other.makes & line and k in able]
         lines.append(line)
-        most.append(max(len(tables.moves[k].bends) for k in made))
-        least.append(min(float(own[k].min()) for k in made))
+        most.append(max((len(tables.moves[k].bends) for k in made), default=1))
+        least.append(min((float(own[k].min()) for k in made), default=FAR))
     return {
         "lines": np.array(lines, dtype=np.int64),
         "at_once": np.array(most, dtype=np.int64),

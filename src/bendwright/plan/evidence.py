@@ -16,8 +16,8 @@ from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_table import ACROSS_MM, posed_cloud
 from bendwright.plan.answers import SELF_CAP_MM
 from bendwright.plan.around import Surroundings
+from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.places import orientation_of, room_at
-from bendwright.plan.search import Step, swing_at
 from bendwright.plan.stations import Station, die_shift_mm
 from bendwright.plan.tables import Tables, ask
 from bendwright.stroke.bodies import Body
@@ -60,7 +60,7 @@ def posed_body(tables: Tables, step: Step, number: int) -> Posed:
 
 def _present(item: Surroundings, mask: int) -> Iterator[int]:
     for number, (_, body) in enumerate(item.bodies):
-        if body.zone is None or bool(mask >> body.zone & 1) == body.zone_done:
+        if mask & body.must == body.must and not mask & body.mustnot:
             yield number
 
 

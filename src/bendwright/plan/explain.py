@@ -15,12 +15,13 @@ import numpy as np
 
 from bendwright.geometry.rigid import Array
 from bendwright.plan.answers import SELF_LEAST_MM
+from bendwright.plan.backwards import any_order
 from bendwright.plan.blocked import Blocked, blocked_by
 from bendwright.plan.fits import Stacks, fits
 from bendwright.plan.near_stop import no_stop_reason
 from bendwright.plan.permissions import free_daylight_mm, punch_suits
+from bendwright.plan.pressing import no_room_for_pair
 from bendwright.plan.room import MACHINE, PLAIN, with_free_entry, with_free_exit
-from bendwright.plan.search import any_order
 from bendwright.plan.stacks import drawer
 from bendwright.plan.station_sets import usable_stations
 from bendwright.plan.stations import pack_stations, wished_stacks
@@ -30,7 +31,7 @@ from bendwright.stroke.tooling import ear_of
 NOT_IN_MM = 1e6
 NO_STACK_MM = 1e-3
 NO_STOP_MM = 0.5
-MOST_ASKED = 600
+MOST_ASKED = 400
 MOST_SETS = 20_000
 
 
@@ -60,6 +61,8 @@ def can(
     packed = tables.packed
     if mask & packed.bars[move] or mask & packed.needs[move] != packed.needs[move]:
         return False
+    if packed.pressed[move]:
+        return no_room_for_pair(tables.situation, tables.around[move], mask) is None
     answer = ask(tables, move, mask)
     if answer.apart_mm < SELF_LEAST_MM:
         return False
@@ -83,11 +86,17 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
         return None
     bend = tables.moves[move].bends[0]
     name = tables.situation.part.bends[bend].id
-    short = _short_leg(tables, move, mask)
+    short = None if tables.packed.pressed[move] else _short_leg(tables, move, mask)
     if short is not None:
         return short
     if mask & tables.packed.bars[move] or mask & tables.packed.needs[move] != tables.packed.needs[move]:
         return Obstacle(bend, mask, f"bend {name} has its fixed place in the order", "the order", None)
+    pair = no_room_for_pair(tables.situation, tables.around[move], mask) if tables.packed.pressed[move] else None
+    if pair is not None:
+        text = (
+            f"hem {name} cannot be pressed flat: {pair.body} stands {pair.mm:.2f} mm in the way of the {pair.against}"
+        )
+        return Obstacle(bend, mask, text, pair.against, -pair.mm)
     answer = ask(tables, move, mask)
     if answer.apart_mm < SELF_LEAST_MM:
         text = f"at bend {name} the part runs into itself by {-answer.apart_mm:.2f} mm"
@@ -304,6 +313,11 @@ def _lasts(tables: Tables, state: int) -> Iterator[tuple[int, int]]:
 
 def _matters(tables: Tables, move: int) -> int:
     """The bends that change the answer for a move."""
+    made: int = tables.memory.once(("matters", move), lambda: _every_bend_that_counts(tables, move))
+    return made
+
+
+def _every_bend_that_counts(tables: Tables, move: int) -> int:
     packed = tables.packed
     return int(
         packed.for_stops[move]

@@ -19,7 +19,7 @@ HAIR_MM = 1e-6
 
 
 class Stacks(NamedTuple):
-    """Stacks by number: punch and die numbers, mounted turned, eared; working length (below 0: wished, as long as each bend
+    """Stacks by number: punch and die numbers (-1: flattens), mounted turned, eared; working length (below 0: wished, as long as each bend
     needs), length with clamps, die stack length [mm];
     ``clear`` end clearance, ``short`` what may stay uncovered at an end, ``finger`` height, ``thickness`` [mm].
     """

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from bendwright.geometry.kernels import FAR
+from bendwright.part.blank_model import Blank
 from bendwright.part.model import Point
 from bendwright.plan.around import Surroundings
 from bendwright.plan.packed import PackedStops
@@ -51,26 +52,28 @@ class Stop:
         )
 
 
-def stops_of(situation: Situation, item: Surroundings, side: int) -> tuple[Stop, ...]:
-    """All stops on one side of a move."""
+Owned = tuple[tuple[str, tuple[Point, Point]], ...]
+
+
+def stops_of(situation: Situation, owned: Sequence[Owned], item: Surroundings, side: int) -> tuple[Stop, ...]:
+    """All stops on one side of a move; ``owned`` are the stretches of every edge of the outline (see ``owned_edges``)."""
     frame = item.frames[side]
-    stops = _edges(situation, item, side, frame)
+    stops = _edges(situation, owned, item, side, frame)
     for i, (where, body) in enumerate(item.bodies):
         if where != side:
             continue
         if body.zone is None and body.path:
             direct = _flat_up_to(situation, item.move.bends[0], body.path[:-1])
             stops.append(Stop("face", body.flange_id, body.path, i, -1, (0.0,) * 4, direct))
-        elif body.zone is not None and body.zone_done:
+        elif body.zone is not None and body.zone_done and not body.mustnot:
             arc = _arc(situation, frame, item.move.bends[0], body.zone, body.path, i, body.flange_id)
             if arc is not None and arc not in stops:
                 stops.append(arc)
     return tuple(stops)
 
 
-def _edges(situation: Situation, item: Surroundings, side: int, frame: BendFrame) -> list[Stop]:
+def _edges(situation: Situation, owned: Sequence[Owned], item: Surroundings, side: int, frame: BendFrame) -> list[Stop]:
     paths = {body.flange_id: body.path for where, body in item.bodies if where == side and body.zone is None}
-    flats = {flat.flange_id: shapely.Polygon(flat.outline) for flat in situation.blank.flats}
     ring = situation.blank.outline
     stops = []
     for i in range(len(ring)):
@@ -86,8 +89,10 @@ def _edges(situation: Situation, item: Surroundings, side: int, frame: BendFrame
         outward = np.array([b[1] - a[1], a[0] - b[0], 0.0])
         if (frame.turn @ outward)[0] <= 0.0 or min(first[0], second[0]) <= 0.0:
             continue
-        for owner, path in paths.items():
-            for low, high in _owned(a, b, flats[owner], frame):
+        for owner, ends in owned[i]:
+            if owner in paths:
+                path = paths[owner]
+                low, high = sorted(float((frame.turn @ np.array([*end, 0.0]) + frame.move)[2]) for end in ends)
                 x = float(first[0]) if straight else float(first[0] + rise * ((low if rise > 0.0 else high) - first[2]))
                 own = 0.0 if straight else float(rise)
                 direct = _flat_up_to(situation, item.move.bends[0], path)
@@ -104,16 +109,22 @@ def _flat_up_to(situation: Situation, bend: int, path: Sequence[int]) -> bool:
     return all(own is not None and hit is not None and hit.of == own.of for hit in hits)
 
 
-def _owned(a: Point, b: Point, flat: shapely.Polygon, frame: BendFrame) -> list[tuple[float, float]]:
-    """The stretches (low w, high w) of an outline edge that belong to one flange's flat piece."""
-    common = shapely.LineString([a, b]).intersection(flat.buffer(1e-3))
+def owned_edges(blank: Blank) -> tuple[Owned, ...]:
+    """For every edge of the outline the stretches that belong to a flange's flat piece: flange id and both ends."""
+    flats = {flat.flange_id: shapely.Polygon(flat.outline).buffer(1e-3) for flat in blank.flats}
+    ring = blank.outline
     out = []
-    for part in getattr(common, "geoms", [common]):
-        if part.length > 1.0:
-            ends = [frame.turn @ np.array([*part.coords[k], 0.0]) + frame.move for k in (0, -1)]
-            low, high = sorted((float(ends[0][2]), float(ends[1][2])))
-            out.append((low, high))
-    return out
+    for i in range(len(ring)):
+        edge = shapely.LineString([ring[i], ring[(i + 1) % len(ring)]])
+        stretches = []
+        for owner, flat in flats.items():
+            common = edge.intersection(flat)
+            for part in getattr(common, "geoms", [common]):
+                if part.length > 1.0:
+                    first, last = part.coords[0], part.coords[-1]
+                    stretches.append((owner, ((first[0], first[1]), (last[0], last[1]))))
+        out.append(tuple(stretches))
+    return tuple(out)
 
 
 def _joined(stops: list[Stop], contact: float) -> list[Stop]:
@@ -181,7 +192,8 @@ Stops = tuple[tuple[tuple[Stop, ...], tuple[Stop, ...]], ...]
 
 def all_stops(situation: Situation, around: Sequence[Surroundings]) -> Stops:
     """Stops of every move and side."""
-    return tuple((stops_of(situation, item, 0), stops_of(situation, item, 1)) for item in around)
+    owned = owned_edges(situation.blank)
+    return tuple((stops_of(situation, owned, item, 0), stops_of(situation, owned, item, 1)) for item in around)
 
 
 def pack_stops(situation: Situation, around: Sequence[Surroundings], stops: Stops) -> PackedStops:
@@ -195,7 +207,9 @@ def pack_stops(situation: Situation, around: Sequence[Surroundings], stops: Stop
         last=np.ascontiguousarray(starts[1:].reshape(-1, 2)),
         rows=np.array([_row(item, stop) for item, stop in flat] or [(0, 0, 0)], dtype=np.int64),
         numbers=np.array([(*stop.numbers, stop.rise) for _, stop in flat] or [(0.0,) * 5]),
-        must=np.array([0 if stop.arc < 0 else 1 << stop.arc for _, stop in flat] or [0], dtype=np.int64),
+        must=np.array(
+            [0 if stop.arc < 0 else item.bodies[stop.body][1].must for item, stop in flat] or [0], dtype=np.int64
+        ),
         mustnot=np.array(
             [0 if stop.kind == "face" else sum(1 << bend for bend in stop.path) for _, stop in flat] or [0],
             dtype=np.int64,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bendwright.findings import NotPossibleError, found
-from bendwright.plan.explain import obstacle, real_stacks
+from bendwright.plan.explain import Obstacle, obstacle, real_stacks
 from bendwright.plan.pins import held_to
 from bendwright.plan.result import RefusedOrder
 from bendwright.plan.search import Solution, cheapest, real_cycle_s
@@ -35,17 +35,13 @@ def judge_order(tables: Tables, order: tuple[str, ...], best: Solution | None) -
     ``best`` is the plan it is compared with (None: no order of this part works with these dies).
     """
     moves = moves_in(tables, order)
-    stacks = real_stacks(tables)
-    mask = 0
-    for number in moves:
-        item = obstacle(tables, number, mask, stacks)
+    fixed = cheapest(held_to(tables, moves), quantity=1)
+    if fixed is None or best is None:
+        item = _first_obstacle(tables, moves)
         if item is not None:
             name = tables.situation.part.bends[item.bend].id
             refused = RefusedOrder(sentence=item.sentence, bend_id=name, against=item.against, mm=item.mm)
             return Judged(f"Does not work: {item.sentence}.", refused, None)
-        mask |= tables.moves[number].makes
-    fixed = cheapest(held_to(tables, moves), quantity=1)
-    if fixed is None or best is None:
         sentence = "each stroke can be done, but no set of stations the drawer can fill does all of them"
         return Judged(
             f"Does not work: {sentence}.",
@@ -59,6 +55,21 @@ def judge_order(tables: Tables, order: tuple[str, ...], best: Solution | None) -
     else:
         words = f"{abs(extra):.1f} s a piece {'slower' if extra > 0.0 else 'faster'} than the plan"
     return Judged(f"Works: {words}.", None, cycle)
+
+
+def _first_obstacle(tables: Tables, moves: tuple[int, ...]) -> Obstacle | None:
+    """What stops the order first, walked stroke by stroke, hems pressed as soon as they are bent; None when each stroke can be done."""
+    stacks, situation = real_stacks(tables), tables.situation
+    pressing = {move.makes: number for number, move in enumerate(tables.moves) if move.pressed}
+    mask = 0
+    for number in moves:
+        stages = [situation.stage_of(bend) for bend in tables.moves[number].bends]
+        for one in (number, *(pressing[stage] for stage in stages if stage)):
+            item = obstacle(tables, one, mask, stacks)
+            if item is not None:
+                return item
+            mask |= tables.moves[one].makes
+    return None
 
 
 def moves_in(tables: Tables, order: tuple[str, ...]) -> tuple[int, ...]:

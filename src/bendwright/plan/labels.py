@@ -137,6 +137,7 @@ def dominates(costs, worse, cost, step, x, r, other_cost, other_step, other_x, o
     if least > other_cost + 1e-9:
         return False
     same = abs(x - other_x) <= SAME_PLACE_MM * 1e-3 and abs(r - other_r) <= SAME_PLACE_MM * 1e-3
+    same = same or (np.isnan(x) and np.isnan(other_x))
     return same or least + costs.gauge <= other_cost + 1e-9
 
 
@@ -181,7 +182,9 @@ def add_label(labels, costs, worse, state, cost, x, r, step, after):
 
 @folded_in
 def on_from(labels, costs, state, stance, station, x, r):
-    """Cheapest way on after a stroke: (cost, label); without a station (-1) what it costs at least."""
+    """Cheapest way on after a stroke: (cost, label); without a station (-1) what it costs at least. A stroke without a gauge has no x, r
+    (nan).
+    """
     best = FAR
     after = -1
     link = labels.head[state]

@@ -14,9 +14,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array
+from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import posed_bodies
 from bendwright.plan.places import stack_start
-from bendwright.plan.search import Solution, Step
+from bendwright.plan.pressing import place_of_pair
+from bendwright.plan.search import Solution
 from bendwright.plan.stations import Station, set_ups
 from bendwright.plan.tables import Tables
 from bendwright.shop.brake import Brake
@@ -47,13 +49,13 @@ class Layout:
     complaints: tuple[str, ...]
 
 
-def lay_out(solution: Solution, *, more: Sequence[OnBed] = ()) -> Layout:
+def lay_out(solution: Solution) -> Layout:
     """Side by side with room for the part between them, the longest bend of a set-up as near the middle of the bed as can be.
 
-    ``more`` are further stacks without steps of their own (flattening tools), numbered after the stations.
+    At a flattening station the sheet is held in front: nothing is counted behind it.
     """
     tables, brake = solution.tables, solution.tables.situation.brake
-    items = [_on_bed(tables, solution.steps, station, k) for k, station in enumerate(solution.stations)] + list(more)
+    items = [_on_bed(tables, solution.steps, station, k) for k, station in enumerate(solution.stations)]
     hung = set_ups([item.height_mm for item in items])
     left = [0.0] * len(items)
     longest = 0.0
@@ -93,21 +95,31 @@ def _shift(brake: Brake, total: float, heavy_middle: float) -> float:
 
 
 def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int) -> OnBed:
+    length = max(station.punch_stack.length_mm, station.die_stack.length_mm)
     left = right = behind = longest = 0.0
     for step in steps:
         if step.station != number:
             continue
-        start = stack_start(tables, step, station)
+        start = start_of(tables, step, station)
         bodies = posed_bodies(tables, step)
         low = start - min(b.low_w for b in bodies)
         high = max(b.high_w for b in bodies) - start - station.punch_stack.length_mm
         if step.side == 0:
             low, high = high, low
         left, right = max(left, low), max(right, high)
+        if station.flattens:
+            continue
         behind = max(behind, *(float(b.ring[:, 0].max()) for b in bodies if b.side == step.side))
         longest = max(longest, bent_mm(tables, step))
-    length = max(station.punch_stack.length_mm, station.die_stack.length_mm)
     return OnBed(length, left, right, behind, longest, station.slot.closed_height_mm)
+
+
+def start_of(tables: Tables, step: Step, station: Station) -> float:
+    """Where the punch stack begins along the bend (w) [mm]."""
+    flat = tables.situation.flat
+    if station.flattens and flat is not None:
+        return place_of_pair(tables.situation, tables.around[step.move], flat, step.mask)
+    return stack_start(tables, step, station)
 
 
 def bent_mm(tables: Tables, step: Step) -> float:

@@ -7,6 +7,7 @@ between them is bent yet: only then are they still on one line.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -21,16 +22,20 @@ MOST_SUBSETS = 4
 @dataclass(frozen=True, slots=True)
 class Move:
     """Bends made by one stroke, the leading one first; ``bars`` are the bends that must not be done before, ``makes`` those made, as
-    sets.
+    sets. ``pressed``: the stroke presses hems flat that were bent before (``needs``); what it makes are the numbers of their stages.
     """
 
     bends: tuple[int, ...]
     bars: int
     makes: int
+    pressed: bool = False
+    needs: int = 0
 
 
 def moves_of(situation: Situation) -> tuple[Move, ...]:
-    """Every bend by itself, in the part's order, then every set of bends on one line that may be made together."""
+    """Every bend by itself, in the part's order, then every set of bends on one line that may be made together; then the hems pressed
+    flat, each by itself and those on one line that the tools cover.
+    """
     part = situation.part
     index = {bend.id: i for i, bend in enumerate(part.bends)}
     single = [Move((i,), 0, 1 << i) for i in range(len(part.bends))]
@@ -41,7 +46,36 @@ def moves_of(situation: Situation) -> tuple[Move, ...]:
             bars = _between(part, chosen)
             if bars is not None:
                 together.append(Move(chosen, bars, sum(1 << bend for bend in chosen)))
-    return (*single, *together)
+    return (*single, *together, *_pressed(situation))
+
+
+def _pressed(situation: Situation) -> list[Move]:
+    """Strokes that press hems flat."""
+    hems, part = situation.hems, situation.part
+    alone = [(hem,) for hem in hems]
+    lines = [
+        tuple(i for i in hems if part.bends[i].id in line and part.bends[i].hem_gap_mm == part.bends[hem].hem_gap_mm)
+        for line in lines_of(part, situation.blank)
+        for hem in hems
+        if part.bends[hem].id == line[0]
+    ]
+    out = []
+    for chosen in [*alone, *(line for line in lines if len(line) > 1 and _covered(situation, line))]:
+        bars = _between(part, chosen)
+        if bars is not None:
+            makes = sum(1 << situation.stage_number(bend) for bend in chosen)
+            out.append(Move(chosen, bars, makes, True, sum(1 << bend for bend in chosen)))
+    return out
+
+
+def _covered(situation: Situation, line: Sequence[int]) -> bool:
+    """Whether the flattening pair reaches over all of these hems."""
+    own = situation.lines[line[0]]
+    length = math.dist(own.start, own.end)
+    middles = [_along(situation, line[0], i) / length for i in line]
+    halves = [0.5 * math.dist(situation.lines[i].start, situation.lines[i].end) for i in line]
+    ends = [middle + way * half for middle, half in zip(middles, halves, strict=True) for way in (-1.0, 1.0)]
+    return situation.flat is not None and situation.flat.length_mm >= max(ends) - min(ends)
 
 
 def _sets(situation: Situation, line: Sequence[int]) -> Iterator[tuple[int, ...]]:

@@ -95,6 +95,26 @@ def _with_stacks(world, job, labels, state, move, row, before, work):
 
 
 @folded_in
+def _pressed_flat(packed, job, labels, state, move, mask, before):
+    """Pressing hems flat with every pair that does it, the fold to the tools; the gauge moves meanwhile."""
+    stacks, chosen, costs, worse, _, upper = job
+    stance = costs.stance[move, 1]
+    for k in range(chosen.shape[0]):
+        if stacks.punch[chosen[k]] >= 0:
+            continue
+        station = 0 if costs.merged else k
+        on, after = on_from(labels, costs, state, stance, station, np.nan, np.nan)
+        cost = on + costs.own[move, 1]
+        if after < 0 or cost + least_before(costs, before[0], before[1], stance) > min(upper + 1e-9, FAR):
+            continue
+        earlier = state_of(labels, costs, mask)
+        step = (move, stance, station, 1, CAN)
+        if earlier < 0 or not add_label(labels, costs, worse, earlier, cost, np.nan, np.nan, step, after):
+            return FULL_STATES
+    return DONE
+
+
+@folded_in
 def _step_back(world, job, labels, state, move, work):
     """Every way to make a move last on the way to a state; what became of it."""
     packed, tools, stops, looks, answers = world
@@ -105,6 +125,8 @@ def _step_back(world, job, labels, state, move, work):
     rest, lying = still_to_come(costs, before)
     if _too_dear(labels, costs, state, move, rest, lying, upper) or forbidden(packed, move, before):
         return DONE
+    if packed.pressed[move]:
+        return _pressed_flat(packed, job, labels, state, move, before, (rest, lying))
     row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
     if row < 0:
         row = stops_for(packed, tools, stops, looks, answers, move, before, work)

@@ -9,8 +9,8 @@ import numpy as np
 import shapely
 
 from bendwright.geometry.rigid import Array
+from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import Posed, arc_ring, rise_at, swung
-from bendwright.plan.search import Step
 from bendwright.plan.situation import Situation
 from bendwright.plan.stations import Station
 from bendwright.stroke.result import Gauging, NamedPolygon, SectionView

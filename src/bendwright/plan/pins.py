@@ -112,14 +112,16 @@ def _in_one_go(tables: Tables, run: Sequence[int]) -> Tables:
 
 
 def held_to(tables: Tables, moves: Sequence[int]) -> Tables:
-    """The same tables with the whole order fixed: these moves, one after the other, and no others."""
+    """The same tables with the whole order of the bends fixed: these moves, one after the other, and no others. When hems are pressed
+    flat stays open.
+    """
     packed = tables.packed
     needs, bars = packed.needs.copy(), packed.bars.copy()
     sides = np.zeros_like(packed.sides)
     mask = 0
     for number in moves:
         needs[number] |= mask
-        bars[number] |= tables.full & ~mask
+        bars[number] |= tables.situation.bent & ~mask
         sides[number] = packed.sides[number]
         mask |= tables.moves[number].makes
     return replace(tables, packed=packed._replace(needs=needs, bars=bars, sides=sides))

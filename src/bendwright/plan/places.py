@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from bendwright.plan.backwards import Step
 from bendwright.plan.fits import ALONG_IN, ALONG_OFF, SHIFT_OFF, place_range, within
 from bendwright.plan.room import PASSING, STANCE
-from bendwright.plan.search import Step
 from bendwright.plan.stations import Station, clamped_length_mm
 from bendwright.plan.tables import Room, Tables, room_for
 from bendwright.stroke.tooling import ear_of

@@ -16,7 +16,12 @@ def bends_within_reach(world, stacks, states, short, work, covers):
         for move in range(packed.makes.shape[0]):
             makes = packed.makes[move]
             mask = state ^ makes
-            if state & makes != makes or mask & packed.bars[move] or mask & packed.needs[move] != packed.needs[move]:
+            if (
+                packed.pressed[move]
+                or state & makes != makes
+                or mask & packed.bars[move]
+                or mask & packed.needs[move] != packed.needs[move]
+            ):
                 continue
             if forbidden(packed, move, mask):
                 continue

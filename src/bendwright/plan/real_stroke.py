@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bendwright.findings import Finding, Severity
-from bendwright.plan.search import Step, swing_at
+from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
 from bendwright.stroke.air_stroke import NoAnswer, asked

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 import shapely
 
 from bendwright.geometry.rigid import Array
+from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.evidence import Posed, oriented_classes, swung
 from bendwright.plan.fits import SHIFT_OFF
 from bendwright.plan.layout import sweeps_up
-from bendwright.plan.search import Step, swing_at
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
 from bendwright.stroke.tooling import ear_of

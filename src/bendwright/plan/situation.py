@@ -9,6 +9,7 @@ from bendwright.part.blank import make_blank
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.legs import Leg, leg_beside
 from bendwright.part.model import Bend, Part
+from bendwright.plan.flat_pair import FlatTools
 from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -38,6 +39,32 @@ class Situation:
     verdicts: tuple[DieVerdict, ...]
     legs: tuple[tuple[Leg, Leg], ...]
     punches: tuple[Punch, ...]
+    flat: FlatTools | None = None
+
+    @property
+    def hems(self) -> tuple[int, ...]:
+        """Bends that a second stroke presses flat; none without tools for it."""
+        if self.flat is None:
+            return ()
+        return tuple(i for i, bend in enumerate(self.part.bends) if bend.kind != "bend")
+
+    @property
+    def bent(self) -> int:
+        """The set of all bends."""
+        return (1 << len(self.part.bends)) - 1
+
+    @property
+    def full(self) -> int:
+        """The finished part: the set of all bends, and of all hems pressed flat."""
+        return (1 << len(self.part.bends) + len(self.hems)) - 1
+
+    def stage_number(self, hem: int) -> int:
+        """The number that pressing a hem flat counts as, after all bends."""
+        return len(self.part.bends) + self.hems.index(hem)
+
+    def stage_of(self, bend: int) -> int:
+        """Pressing a bend flat as a set; empty for what is no hem."""
+        return 1 << self.stage_number(bend) if bend in self.hems else 0
 
     @property
     def lines(self) -> tuple[BendLine, ...]:
@@ -66,9 +93,10 @@ def make_situation(
     brake: Brake,
     bend_table: BendTable | None,
     nose_mm: float,
+    flat: FlatTools | None = None,
 ) -> Situation:
     """Size every bend for its die and the punches' nose radius, lay out the blank, judge each die. The mechanics are asked for
-    the middle one of the noses.
+    the middle one of the noses. ``flat`` presses hems.
     """
     tools = list(zip(part.bends, dies, strict=True))
     answers = [
@@ -103,6 +131,7 @@ def make_situation(
         verdicts=verdicts,
         legs=legs,
         punches=punches,
+        flat=flat,
     )
 
 

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 
 from bendwright.plan.stations import Slot, Station, fill_slots, slots_for
 from bendwright.plan.tables import Tables
+from bendwright.plan.who_can import moves_by_length
 
 MOST_STATIONS = 3
 MOST_SETS = 500
+MOST_FILLED = 10_000
 MOST_GROUPS = 200_000
 FIRST_SETS = 24
 MOST_NEXT = 40
@@ -39,6 +41,14 @@ def _effort(station: Station) -> tuple[float, float]:
     return (station.piece_count + 4.0 * station.slot.short, station.slot.dislike_s)
 
 
+@dataclass(frozen=True, slots=True)
+class _Price:
+    """Whether a set-up of so many seconds can no longer be the best, and the seconds of some stations."""
+
+    hopeless: Callable[[float], bool]
+    to_hang: Callable[[Sequence[Station]], float]
+
+
 def usable_stations(tables: Tables) -> list[Station]:
     """Slots the drawer can fill by themselves, one of each kind of stacks, short set-ups first."""
     out: dict[tuple[object, ...], Station] = {}
@@ -59,19 +69,25 @@ def station_sets(
     usable: Sequence[Station],
     *,
     hopeless: Callable[[float], bool],
+    to_hang: Callable[[Sequence[Station]], float],
     stuck: Callable[[], bool],
     along_an_order: Callable[[], Iterator[tuple[Station, ...]]],
     reach: Callable[[], Sequence[int]],
 ) -> Iterator[tuple[Station, ...] | None]:
-    """Filled sets of slots, small sets and short set-ups first; sets that hang the same pieces are given once. Stops at the first size
-    whose least set-up time is ``hopeless``. Sets that cannot make all bends are skipped: by their lengths, and once the first were in
-    vain (``stuck``) by what each station can make in some state
-    (``reach``: sets of bends). Before that the sets that suit one order that works with all
-    stations at hand (``along_an_order``), which may be larger. None stands for sets that were too many to be looked at.
+    """Filled sets of slots, small sets and short set-ups first, each set of pieces once; none whose set-up (``to_hang``, seconds) is
+    ``hopeless``. None stands for sets that were too many to be looked at.
+
+    Sets that cannot make all bends are skipped: by their lengths, and once the first were in vain (``stuck``) by what each station can
+    make in some state (``reach``: sets of bends). Before those come the sets that suit one order that works with all stations at hand
+    (``along_an_order``), which may be larger.
     """
     seen: set[tuple[object, ...]] = set()
-    made = [Candidate(station, _by_length(tables, station)) for station in usable]
-    for number, stations in enumerate(_sets(tables, made, hopeless, seen)):
+    made = [
+        Candidate(station, _all_of([tables.moves[k].makes for k in moves_by_length(tables, station)]))
+        for station in usable
+    ]
+    priced = _Price(hopeless, to_hang)
+    for number, stations in enumerate(_sets(tables, made, priced, seen)):
         if number == FIRST_SETS and stuck():
             break
         yield stations
@@ -80,7 +96,7 @@ def station_sets(
     yield from along_an_order()
     made = [Candidate(one.station, one.covers & int(bends)) for one, bends in zip(made, reach(), strict=True)]
     seen.discard(_keys(stations))
-    yield from _sets(tables, [one for one in made if one.covers], hopeless, seen)
+    yield from _sets(tables, [one for one in made if one.covers], priced, seen)
 
 
 def _keys(stations: tuple[Station, ...] | None) -> tuple[object, ...]:
@@ -88,38 +104,28 @@ def _keys(stations: tuple[Station, ...] | None) -> tuple[object, ...]:
 
 
 def _sets(
-    tables: Tables, usable: Sequence[Candidate], hopeless: Callable[[float], bool], seen: set[tuple[object, ...]]
+    tables: Tables, usable: Sequence[Candidate], price: _Price, seen: set[tuple[object, ...]]
 ) -> Iterator[tuple[Station, ...] | None]:
     times = tables.situation.practice.times
     for size in range(1, MOST_STATIONS + 1):
-        if hopeless(times.setup_base_s + size * (times.setup_station_s + 2 * times.setup_piece_s)):
+        if price.hopeless(times.setup_base_s + size * (times.setup_station_s + 2 * times.setup_piece_s)):
             return
         looked = list(itertools.islice(itertools.combinations(usable, size), MOST_GROUPS + 1))
-        groups = [group for group in looked if _all_of([one.covers for one in group]) == tables.full]
+        groups = [group for group in looked if _all_of([one.covers for one in group]) == tables.situation.bent]
         groups.sort(key=lambda group: sum(one.effort[0] for one in group))
-        for group in groups[:MOST_SETS]:
+        searched = 0
+        for group in groups[:MOST_FILLED]:
             stations = fill_slots([one.slot for one in group])
-            if stations is None:
+            key = _keys(tuple(stations or ()))
+            if stations is None or key in seen or price.hopeless(price.to_hang(stations)):
                 continue
-            key = _keys(tuple(stations))
-            if key not in seen:
-                seen.add(key)
-                yield tuple(stations)
-        if len(groups) > MOST_SETS or len(looked) > MOST_GROUPS:
+            if searched == MOST_SETS:
+                break
+            searched += 1
+            seen.add(key)
+            yield tuple(stations)
+        if searched == MOST_SETS or len(groups) > MOST_FILLED or len(looked) > MOST_GROUPS:
             yield None
-
-
-def _by_length(tables: Tables, station: Station) -> int:
-    """Bends that some stroke of this kind of station could make, by die, punch and length alone."""
-    slot = station.slot
-    length = min(station.punch_stack.length_mm, station.die_stack.length_mm) + 2.0 * tables.short_mm
-    punch = tables.situation.punches.index(slot.punch)
-    out = 0
-    for number, item in enumerate(tables.around):
-        suits = tables.situation.dies[item.move.bends[0]] == slot.die and bool(tables.tools.suits[punch, number])
-        if suits and item.span[1] - item.span[0] <= length + 1e-6:
-            out |= item.move.makes
-    return out
 
 
 def greedy_sets(

@@ -60,6 +60,11 @@ class Station:
     die_stack: Stack
 
     @property
+    def flattens(self) -> bool:
+        """Whether it presses hems flat and bends nothing."""
+        return self.slot.punch.kind == "flattening"
+
+    @property
     def piece_count(self) -> int:
         """Pieces to hang."""
         return len(self.punch_stack.pieces) + len(self.die_stack.pieces)
@@ -75,7 +80,9 @@ def slots_for(situation: Situation, around: Sequence[Surroundings]) -> list[Slot
             lengths = set()
             for item in around:
                 bends = item.move.bends
-                if situation.dies[bends[0]] == die and all(punch_suits(punch, situation, i) is None for i in bends):
+                if item.move.pressed or situation.dies[bends[0]] != die:
+                    continue
+                if all(punch_suits(punch, situation, i) is None for i in bends):
                     low, high = item.span
                     lengths.add((round(high - low, 3), False))
                     lengths.add((round(max(high - low - 2.0 * short_mm, 1.0), 3), True))
@@ -113,6 +120,20 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
     return [made[i] for i in range(len(slots))]
 
 
+def flat_stations(situation: Situation) -> tuple[Station, ...]:
+    """The station that presses hems flat, where the part has hems and the cabinet the tools."""
+    flat = situation.flat
+    if flat is None:
+        return ()
+    slot = Slot(flat.punch, False, False, flat.die, flat.length_mm, True, False, True)
+    return (Station(slot, flat.upper, flat.lower),)
+
+
+def closed_step(punch: Punch, die: Die) -> int:
+    """Closed height of a pair in steps within which stations hang side by side."""
+    return round((punch.height_mm + die.height_mm) / SAME_HEIGHT_MM)
+
+
 def set_ups(closed_heights_mm: Sequence[float]) -> list[int]:
     """The set-up (0, 1, ...) of each station: stations of one closed height hang together, others wait for a re-tooling."""
     heights = [round(height / SAME_HEIGHT_MM) for height in closed_heights_mm]
@@ -135,8 +156,8 @@ def pack_stations(situation: Situation, stations: Sequence[Station]) -> Stacks:
     """Stations as arrays; punches and dies by their number in the situation."""
     punches, dies = situation.punches, list(dict.fromkeys(situation.dies))
     return Stacks(
-        punch=np.array([punches.index(s.slot.punch) for s in stations], dtype=np.int64),
-        die=np.array([dies.index(s.slot.die) for s in stations], dtype=np.int64),
+        punch=np.array([-1 if s.flattens else punches.index(s.slot.punch) for s in stations], dtype=np.int64),
+        die=np.array([-1 if s.flattens else dies.index(s.slot.die) for s in stations], dtype=np.int64),
         turned=np.array([s.slot.turned for s in stations], dtype=np.bool_),
         eared=np.array([s.slot.eared for s in stations], dtype=np.bool_),
         length=np.array([s.punch_stack.length_mm for s in stations]),
@@ -156,6 +177,7 @@ def wished_stacks(situation: Situation) -> Stacks:
         for turned in ((False, True) if punch.reversible and not is_symmetric(punch.outline) else (False,))
         for eared in ((False, True) if ear_of(punch) else (False,))
     ]
+    kinds += [(-1, -1, False, False)] * (situation.flat is not None)
     nothing = np.full(len(kinds), -1.0)
     return Stacks(
         punch=np.array([kind[0] for kind in kinds], dtype=np.int64),

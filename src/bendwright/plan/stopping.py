@@ -114,6 +114,8 @@ def best_stop(stops, move, side, mask, present, rows, body_count, packed, looks,
         farther = abs(stops.numbers[s, 4]) * (high - low)
         if not fine or x < x_low or x + farther > x_high or r < r_low or r > r_high:
             continue
+        if stop_rank(kind, stops.rows[s, 2], high - low, stops.good[move], in_front, in_back) >= out[5] - 1e-9:
+            continue
         floor = r - thickness
         low, high = _free_stretch(low, high, x + farther, floor + 0.1, floor + finger, boxes, count)
         if high - low < contact:

@@ -11,8 +11,10 @@ import shapely
 from bendwright.findings import Finding, Severity, found
 from bendwright.mechanics.whip import edge_speed_m_per_s
 from bendwright.part.model import Part
+from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.evidence import Posed, clearance, end_clearance_mm, posed_bodies
 from bendwright.plan.fits import ALONG_IN, ALONG_OFF, SHIFT_OFF
+from bendwright.plan.flatten import pressed_stroke
 from bendwright.plan.gauges import good_contact_mm
 from bendwright.plan.gauging_record import gauging_of
 from bendwright.plan.handling import Stance, handling, stance
@@ -21,7 +23,7 @@ from bendwright.plan.picture import section_view
 from bendwright.plan.places import stack_start
 from bendwright.plan.real_stroke import crown_findings, crown_of, real_swing
 from bendwright.plan.removal import Trap, trap
-from bendwright.plan.search import Solution, Step, swing_at
+from bendwright.plan.search import Solution
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
 from bendwright.quantities import Band
@@ -46,14 +48,21 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
     findings: list[Finding] = []
     before: Stance | None = None
     last: Gauging | None = None
+    tables, times = solution.tables, solution.tables.situation.practice.times
     for number, step in enumerate(solution.steps, start=1):
         station = solution.stations[step.station]
-        gauging = gauging_of(solution.tables, step)
-        now = stance(solution.tables.situation, step.bend, step.side, step.station + 1)
-        moved = last is None or abs(last.x_mm - gauging.x_mm) > 0.05 or abs(last.r_mm - gauging.r_mm) > 0.05
-        times = solution.tables.situation.practice.times
-        hand = handling(before, now, gauge_moved=moved and last is not None, times=times)
-        stroke, said = _stroke(solution.tables, step, station, number, gauging, hand, layout)
+        now = stance(tables.situation, step.bend, step.side, step.station + 1)
+        if tables.moves[step.move].pressed:
+            hand = handling(before, now, gauge_moved=False, times=times)
+            names = [tables.situation.part.bends[bend].id for bend in tables.moves[step.move].bends]
+            first = [stroke for stroke in strokes if set(stroke.bend_ids) & set(names)]
+            strokes.append(pressed_stroke(tables, step, station, number, first, hand))
+            before, last = now, None
+            continue
+        gauging = gauging_of(tables, step)
+        moved = last is not None and (abs(last.x_mm - gauging.x_mm) > 0.05 or abs(last.r_mm - gauging.r_mm) > 0.05)
+        hand = handling(before, now, gauge_moved=moved, times=times)
+        stroke, said = _stroke(tables, step, station, number, gauging, hand, layout)
         strokes.append(stroke)
         findings.extend(said)
         before, last = now, gauging

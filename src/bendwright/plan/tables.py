@@ -21,6 +21,7 @@ from bendwright.plan.memo import EMPTY, refilled
 from bendwright.plan.moves import Move, moves_of
 from bendwright.plan.orders import FULL_TABLE
 from bendwright.plan.packed import Ints, Packed, PackedStops, PackedTools
+from bendwright.plan.pressing import pressing_bars
 from bendwright.plan.relevant import relevant_bends
 from bendwright.plan.room import MACHINE, PASSING, ROW, STANCE
 from bendwright.plan.situation import Situation
@@ -30,14 +31,21 @@ FIRST_ROWS = 1 << 11
 
 
 class Memory:
-    """The tables that grow while the search asks."""
+    """The tables that grow while the search asks; ``kept`` is whatever else was worked out once, under its name and numbers."""
 
-    __slots__ = ("answers", "looks", "work")
+    __slots__ = ("answers", "kept", "looks", "work")
 
     def __init__(self, looks: Looks, answers: Answers, work: tuple[Array, Array, Ints]) -> None:
         self.looks = looks
         self.answers = answers
         self.work = work
+        self.kept: dict[tuple[Any, ...], Any] = {}
+
+    def once(self, key: tuple[Any, ...], make: Callable[[], Any]) -> Any:
+        """What is kept under the key, made when it is asked for the first time."""
+        if key not in self.kept:
+            self.kept[key] = make()
+        return self.kept[key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +70,8 @@ class Tables:
 
     @property
     def full(self) -> int:
-        """The set of all bends."""
-        return (1 << self.bends) - 1
+        """The finished part: the set of all bends, and of all hems pressed flat."""
+        return self.situation.full
 
     @property
     def whole(self) -> tuple[Packed, PackedStops]:
@@ -125,8 +133,12 @@ def make_tables(situation: Situation) -> Tables:
     made = Tables(
         situation, moves, around, dies, packed, tools, gauge_stops, stops, memory, heavy_behind(situation, around)
     )
-    for move in range(len(moves)):
-        packed.for_stops[move], packed.for_room[move] = _relevant(made, move)
+    for move, item in enumerate(around):
+        if item.move.pressed and situation.flat is not None:
+            rows = pressing_bars(situation, item, situation.flat)
+            packed.forbidden[move, : len(rows)] = rows
+        else:
+            packed.for_stops[move], packed.for_room[move] = _relevant(made, move)
     return made
 
 
@@ -137,7 +149,8 @@ def heavy_behind(situation: Situation, around: tuple[Surroundings, ...]) -> Arra
     for i, item in enumerate(around):
         names = [{b.flange_id for s, b in item.bodies if s == side and b.zone is None} for side in (0, 1)]
         weight = [sum(areas[name] for name in group) for group in names]
-        out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
+        if not item.move.pressed:
+            out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
     return out
 
 

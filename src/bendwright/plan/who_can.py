@@ -30,11 +30,30 @@ class Made(Protocol):
         """Bends done before."""
 
 
+def moves_by_length(tables: Tables, station: Station) -> list[int]:
+    """Moves that this kind of station could make, by die, punch and length alone."""
+    if station.flattens:
+        return [number for number, move in enumerate(tables.moves) if move.pressed]
+    slot = station.slot
+    length = min(station.punch_stack.length_mm, station.die_stack.length_mm) + 2.0 * tables.short_mm + 1e-6
+    punch = tables.situation.punches.index(slot.punch)
+    return [
+        number
+        for number, item in enumerate(tables.around)
+        if not item.move.pressed
+        and tables.situation.dies[item.move.bends[0]] == slot.die
+        and tables.tools.suits[punch, number]
+        and item.span[1] - item.span[0] <= length
+    ]
+
+
 def strokes_made(tables: Tables, steps: Sequence[Made], stations: Sequence[Station]) -> list[int]:
-    """For every station the strokes of an order it can make, as sets."""
+    """For every station the strokes of an order it can make, as sets; what presses hems flat is none of them."""
     stacks = pack_stations(tables.situation, stations)
     out = [0] * len(stations)
     for number, step in enumerate(steps):
+        if tables.moves[step.move].pressed:
+            continue
         stop = np.array(ask(tables, step.move, step.mask).stops[step.side])
         rooms = {int(k): room_for(tables, step.move, step.mask, int(k)).row for k in set(stacks.punch)}
         for k in range(len(stations)):
@@ -47,7 +66,7 @@ def strokes_made(tables: Tables, steps: Sequence[Made], stations: Sequence[Stati
 def bends_in_reach(tables: Tables, stations: Sequence[Station], states: Collection[int]) -> list[int]:
     """For every station the bends it can make before some of the states, as sets; all bends where no states are given."""
     if not states:
-        return [tables.full] * len(stations)
+        return [tables.situation.bent] * len(stations)
     stacks = pack_stations(tables.situation, stations)
     looked = np.array(sorted(states), dtype=np.int64)
     covers = np.zeros(len(stations), dtype=np.int64)

@@ -13,6 +13,7 @@ from bendwright.replay.gauge import gauged
 from bendwright.replay.hanging import covered, hanging, unknown_tools
 from bendwright.replay.hung import Bench
 from bendwright.replay.legs import legs_on_shoulders
+from bendwright.replay.pressing import pressed_clear
 from bendwright.replay.standing import stand
 from bendwright.replay.swing import made_by, swing_of
 from bendwright.replay.swinging import against_itself, against_tools, own_arc
@@ -28,8 +29,7 @@ def replay_plan(part: Part, plan: Plan, *, cabinet: Cabinet, brake: Brake, pract
 
     ``part`` is the part the plan was made for, at the sizes aimed at (``part.aim``) or as drawn: only its tree of flanges and
     bends is read, the shapes are those of the plan's blank. Distances are kept to 0.1 mm over the whole swing of each stroke.
-    What the records do not say (ram, bed, gauge nobody has measured) is left out. Not looked at: how a hem lies while it is
-    pressed flat, and the way off the punch.
+    What the records do not say (ram, bed, gauge nobody has measured) is left out. Not looked at: the way off the punch.
     """
     missing = unknown_tools(plan, cabinet)
     wrong = [*missing, *every_bend_once(part, plan)]
@@ -70,10 +70,11 @@ def _stroke(
 def _pressing(
     stroke: Stroke, plan: Plan, sheet: Sheet, made: dict[str, Made], bench: Bench, practice: Practice
 ) -> Iterator[Finding]:
-    """What of a flattening stroke can be held: flat tools, under and over the whole hem."""
-    standing, wrong = stand(stroke, sheet, made)
+    """Flat tools, under and over the whole hem, and nothing in their way."""
+    standing, wrong = stand(stroke, sheet, {name: one for name, one in made.items() if name not in stroke.bend_ids})
     yield from wrong
     yield from covered(stroke, standing, plan.stations[stroke.station - 1], practice.max_uncovered_end_mm)
+    yield from pressed_clear(stroke, standing, bench.around(stroke, plan, standing.left), sheet)
     kinds = bench.cabinet.punch(stroke.punch_id).kind, bench.cabinet.die(stroke.die_id).kind
     if kinds != ("flattening", "flattening"):
         yield found(

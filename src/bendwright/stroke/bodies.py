@@ -7,7 +7,7 @@ along the bend. The parent's side is mirrored (u -> -u) so that both sides swing
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import BendLine, Blank
-from bendwright.part.fold import bend_axes, bend_motion
+from bendwright.part.fold import arc_length_mm, arc_motion, bend_axes, bend_motion
 from bendwright.part.model import Bend, Part
 from bendwright.part.plate_clouds import clouds_of, flat_shape, plate_clouds
 
@@ -31,7 +31,8 @@ ACROSS_MM = 1e-3
 @dataclass(frozen=True, slots=True)
 class Body:
     """A convex piece of the part: cloud of points in blank space, the bends between it and the bend made (nearest first),
-    the motion each of them gives, and, for bend zones, the bend that must be done (or not) for the piece to look so.
+    the motion each of them gives, and, for bend zones, the bend and whether it is done; the sets of bends that must be done and must
+    not for the piece to look so.
     """
 
     name: str
@@ -42,6 +43,23 @@ class Body:
     moves: Array
     zone: int | None = None
     zone_done: bool = False
+    must: int = 0
+    mustnot: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """How the first stroke leaves a bend that a second one finishes: the number that the second counts as among the bends, turned angle
+    [deg], inside radius [mm].
+    """
+
+    number: int
+    turned_deg: float
+    inside_radius_mm: float
+
+
+Steps = tuple[tuple[int, Rigid], ...]
+Zone = tuple[int, int, list[Array]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,20 +93,19 @@ def _ordered(a: float, b: float) -> tuple[float, float]:
 
 
 class SheetShapes:
-    """Convex clouds of all flats and bend zones of a blank, each worked out once."""
+    """Convex clouds of all flats and bend zones of a blank, each worked out once; ``stages`` of bends finished by a second stroke."""
 
-    def __init__(self, part: Part, blank: Blank) -> None:
-        self.part, self.blank = part, blank
+    def __init__(self, part: Part, blank: Blank, stages: Mapping[str, Stage]) -> None:
+        self.part, self.blank, self.stages = part, blank, stages
         self.lines = {line.bend_id: line for line in blank.bend_lines}
         self.index = {bend.id: i for i, bend in enumerate(part.bends)}
-        self.motions = {bend.id: bend_motion(blank, self.lines[bend.id], bend.turned_deg) for bend in part.bends}
         self.beside: dict[str, list[Bend]] = {flange.id: [] for flange in part.flanges}
         for bend in part.bends:
             self.beside[bend.parent].append(bend)
             self.beside[bend.child].append(bend)
         self._outlines = {flat.flange_id: np.array(flat.outline) for flat in blank.flats}
         self._plates: dict[str, list[Array]] = {}
-        self._zones: dict[tuple[str, bool, bool], list[Array]] = {}
+        self._zones: dict[tuple[str, bool], list[Zone]] = {}
 
     def plates(self, flange_id: str, line: BendLine, side: Side) -> list[Array]:
         """Clouds of a flat, parted along the tangent line of the bend on that side where it reaches across."""
@@ -102,12 +119,33 @@ class SheetShapes:
             self._plates[flange_id] = plate_clouds(self.blank, flange_id)
         return self._plates[flange_id]
 
-    def zones(self, bend_id: str, *, done: bool, from_parent: bool) -> list[Array]:
-        """Clouds of a bend zone, flat or finished, with one side held."""
-        key = (bend_id, done, from_parent)
+    def zones(self, bend_id: str, *, from_parent: bool) -> list[Zone]:
+        """Clouds of a bend zone with one side held: flat, as its first stroke leaves it, finished; each with the sets of bends that
+        must be done and must not.
+        """
+        key = (bend_id, from_parent)
         if key not in self._zones:
-            self._zones[key] = zone_clouds(self.blank, self.lines[bend_id], done=done, from_parent=from_parent)
+            line, stage, own = self.lines[bend_id], self.stages.get(bend_id), 1 << self.index[bend_id]
+            last = own if stage is None else 1 << stage.number
+            out = [(0, own, flat_zone(self.blank, line, from_parent=from_parent))]
+            if stage is not None:
+                bent = (stage.turned_deg, stage.inside_radius_mm)
+                out.append((own, last, bent_zone(self.blank, line, *bent, from_parent=from_parent)))
+            done = (line.turned_deg, self.blank.size(bend_id).inside_radius_mm)
+            out.append((last, 0, bent_zone(self.blank, line, *done, from_parent=from_parent)))
+            self._zones[key] = out
         return self._zones[key]
+
+    def steps(self, bend_id: str, *, from_parent: bool) -> Steps:
+        """What carries the far side of a bend when it is made, nearest first: one motion, or two for a bend made in two strokes."""
+        line, stage = self.lines[bend_id], self.stages.get(bend_id)
+        final = bend_motion(self.blank, line, line.turned_deg)
+        final = final if from_parent else final.inverse()
+        if stage is None:
+            return ((self.index[bend_id], final),)
+        first = arc_motion(self.blank, line, stage.turned_deg, stage.inside_radius_mm)
+        first = first if from_parent else first.inverse()
+        return ((self.index[bend_id], first), (stage.number, first.inverse().after(final)))
 
 
 def bodies_of(shapes: SheetShapes, made: Sequence[str], side: Side) -> list[Body]:
@@ -116,19 +154,19 @@ def bodies_of(shapes: SheetShapes, made: Sequence[str], side: Side) -> list[Body
     """
     own_line = shapes.lines[made[0]]
     out: list[Body] = []
-    for flange_id, path, motions in _reach(shapes, _starts(shapes, made, side), made):
-        turns, moves = _stacked(motions)
-        numbers = tuple(shapes.index[name] for name in path)
+    for flange_id, path, steps in _reach(shapes, _starts(shapes, made, side), made):
+        turns, moves = _stacked([motion for _, motion in steps])
+        numbers = tuple(number for number, _ in steps)
         for cloud in shapes.plates(flange_id, own_line, side):
             out.append(Body(f"flange {flange_id}", flange_id, cloud, numbers, turns, moves))
         for bend in shapes.beside[flange_id]:
             if bend.id in made or bend.id in path:
                 continue
             far = bend.child if flange_id == bend.parent else bend.parent
-            for done in (False, True):
-                for cloud in shapes.zones(bend.id, done=done, from_parent=flange_id == bend.parent):
-                    name = f"bend {bend.id}"
-                    out.append(Body(name, far, cloud, numbers, turns, moves, shapes.index[bend.id], done))
+            for must, mustnot, clouds in shapes.zones(bend.id, from_parent=flange_id == bend.parent):
+                for cloud in clouds:
+                    name, zone = f"bend {bend.id}", shapes.index[bend.id]
+                    out.append(Body(name, far, cloud, numbers, turns, moves, zone, must != 0, must, mustnot))
     return out
 
 
@@ -144,28 +182,25 @@ def _starts(shapes: SheetShapes, made: Sequence[str], side: Side) -> list[str]:
     return out
 
 
-def _reach(
-    shapes: SheetShapes, starts: Sequence[str], barred: Sequence[str]
-) -> Iterator[tuple[str, list[str], list[Rigid]]]:
-    """Flanges reached from the starts without crossing a barred bend, the bends passed and the motion of each, nearest first."""
+def _reach(shapes: SheetShapes, starts: Sequence[str], barred: Sequence[str]) -> Iterator[tuple[str, list[str], Steps]]:
+    """Flanges reached from the starts without crossing a barred bend, the bends passed and the motions they give, nearest first."""
     seen = set()
     for start in starts:
         if start in seen:
             continue
         seen.add(start)
-        waiting: list[tuple[str, list[str], list[Rigid]]] = [(start, [], [])]
+        waiting: list[tuple[str, list[str], Steps]] = [(start, [], ())]
         while waiting:
-            flange_id, path, motions = waiting.pop(0)
-            yield flange_id, path, motions
+            flange_id, path, steps = waiting.pop(0)
+            yield flange_id, path, steps
             for bend in shapes.beside[flange_id]:
                 if bend.id in barred or bend.id in path:
                     continue
-                motion = shapes.motions[bend.id]
                 far = bend.child if flange_id == bend.parent else bend.parent
-                own = motion if flange_id == bend.parent else motion.inverse()
                 if far not in seen:
                     seen.add(far)
-                    waiting.append((far, [*path, bend.id], [*motions, own]))
+                    own = shapes.steps(bend.id, from_parent=flange_id == bend.parent)
+                    waiting.append((far, [*path, bend.id], (*steps, *own)))
 
 
 def _stacked(motions: Sequence[Rigid]) -> tuple[Array, Array]:
@@ -202,37 +237,48 @@ def _parted(shape: BaseGeometry, line: BendLine, side: Side) -> list[shapely.Pol
     return out
 
 
-def zone_clouds(blank: Blank, line: BendLine, *, done: bool, from_parent: bool) -> list[Array]:
-    """Clouds of a bend zone seen with one side held: one flat bar per span, or the finished arc in steps.
+def flat_zone(blank: Blank, line: BendLine, *, from_parent: bool) -> list[Array]:
+    """Clouds of a bend zone nobody has bent: one flat bar per span."""
+    half, zone = 0.5 * blank.thickness_mm, 0.5 * line.zone_width_mm
+    return _along(line, [[(-zone, -half), (zone, -half), (zone, half), (-zone, half)]], from_parent=from_parent)
+
+
+def bent_zone(
+    blank: Blank, line: BendLine, turned_deg: float, inside_radius_mm: float, *, from_parent: bool
+) -> list[Array]:
+    """Clouds of a bend zone bent so far, seen with one side held: the arc in steps per span.
 
     An arc step is the hull of its chord on the inner face and of the tangents on the outer face: it covers the arc.
     """
-    axes = bend_axes(line)
-    half_length = 0.5 * math.dist(line.start, line.end)
-    half = 0.5 * blank.thickness_mm
-    outward = axes.outward if from_parent else -axes.outward
+    half, radius, thickness = 0.5 * blank.thickness_mm, inside_radius_mm, blank.thickness_mm
     zone = 0.5 * line.zone_width_mm
-    corners: list[list[tuple[float, float]]] = []
-    if not done:
-        corners.append([(-zone, -half), (zone, -half), (zone, half), (-zone, half)])
-    else:
-        radius = blank.size(line.bend_id).inside_radius_mm
-        sign = 1.0 if line.direction == "up" else -1.0
-        steps = max(1, math.ceil(line.turned_deg / ARC_STEP_DEG))
-        step = math.radians(line.turned_deg) / steps
-        outer = (radius + blank.thickness_mm) / math.cos(0.5 * step)
-        for i in range(steps):
-            ends = (i * step, (i + 1) * step)
-            ring = [(r * math.sin(t), r * math.cos(t)) for t in ends for r in (radius, radius + blank.thickness_mm)]
-            ring.append((outer * math.sin(ends[0] + 0.5 * step), outer * math.cos(ends[0] + 0.5 * step)))
-            corners.append([(x - zone, sign * (half + radius - y)) for x, y in ring])
-    clouds = []
+    if turned_deg != line.turned_deg:
+        zone = 0.5 * arc_length_mm(blank, line, turned_deg, radius)
+    sign = 1.0 if line.direction == "up" else -1.0
+    steps = max(1, math.ceil(turned_deg / ARC_STEP_DEG))
+    step = math.radians(turned_deg) / steps
+    outer = (radius + thickness) / math.cos(0.5 * step)
+    corners = []
+    for i in range(steps):
+        ends = (i * step, (i + 1) * step)
+        ring = [(r * math.sin(t), r * math.cos(t)) for t in ends for r in (radius, radius + thickness)]
+        ring.append((outer * math.sin(ends[0] + 0.5 * step), outer * math.cos(ends[0] + 0.5 * step)))
+        corners.append([(x - zone, sign * (half + radius - y)) for x, y in ring])
+    return _along(line, corners, from_parent=from_parent)
+
+
+def _along(line: BendLine, rings: Sequence[Sequence[tuple[float, float]]], *, from_parent: bool) -> list[Array]:
+    """Rings across the bend line drawn along each of its spans."""
+    axes = bend_axes(line)
+    outward = axes.outward if from_parent else -axes.outward
+    half_length = 0.5 * math.dist(line.start, line.end)
+    out = []
     for low, high in line.spans:
-        for ring in corners:
+        for ring in rings:
             points = [
                 axes.middle + x * outward + (s - half_length) * axes.along + np.array([0.0, 0.0, z])
                 for x, z in ring
                 for s in (low, high)
             ]
-            clouds.append(np.ascontiguousarray(np.array(points)))
-    return clouds
+            out.append(np.ascontiguousarray(np.array(points)))
+    return out

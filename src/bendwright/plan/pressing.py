@@ -1,0 +1,241 @@
+"""What keeps a pre-bent hem from being pressed flat?
+
+The sheet is held from the front, the folded edge between a flat punch and a flat die. Frame as in ``stroke.bodies``: u from the
+fold to the operator, v up, w along the hem, the hem's parent lying flat.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from bendwright.geometry.convex import convex_hull, convex_pieces
+from bendwright.geometry.kernels import FAR
+from bendwright.geometry.rigid import Array
+from bendwright.geometry.swing_table import posed_cloud
+from bendwright.mechanics.hems import flattened_height_mm
+from bendwright.plan.around import LIFT_MM, MOST_BARS, Surroundings
+from bendwright.plan.flat_pair import FlatTools
+from bendwright.plan.packed import Ints
+from bendwright.plan.situation import Situation
+from bendwright.stroke.bodies import Body
+from bendwright.stroke.tooling import below_classes, below_ram_mm, ram_class
+
+TOUCH_MM = 0.05
+MOST_WAYS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """A body that meets a flattening tool when it stands so: bends that must be done and must not; the stretch along the hem that it
+    takes [mm]; how far it reaches in [mm].
+    """
+
+    body: str
+    against: str
+    must: int
+    mustnot: int
+    low_w: float
+    high_w: float
+    mm: float
+
+    def now(self, mask: int) -> bool:
+        """Whether it stands so with these bends done."""
+        return mask & self.must == self.must and not mask & self.mustnot
+
+
+def stop_height_mm(situation: Situation, bend: int) -> float:
+    """Where the punch face stops above the die for a hem [mm]: two sheets and the gap."""
+    gap = situation.part.bends[bend].hem_gap_mm or 0.0
+    return float(flattened_height_mm(thickness_mm=situation.blank.thickness_mm, gap_mm=gap))
+
+
+def clashes(situation: Situation, item: Surroundings, flat: FlatTools) -> tuple[Clash, ...]:
+    """Every way of standing in which a body meets the flattening tools, wherever along the hem they stand."""
+    tools = _tools(situation, item, flat)
+    out = []
+    for side, body in _others(situation, item):
+        if len(body.path) > MOST_WAYS:
+            continue
+        for pose in _poses(situation, body):
+            cloud = _seen(situation, item, side, body, pose)
+            if _lies(situation, cloud):
+                continue
+            ring = shapely.Polygon(convex_hull(cloud[:, :2])).buffer(0.0)
+            for name, shape, stacked in tools:
+                deep = _depth(ring, shape)
+                if deep > TOUCH_MM:
+                    must, mustnot = _sets(situation, body, pose)
+                    ends = (float(cloud[:, 2].min()), float(cloud[:, 2].max())) if stacked else (-FAR, FAR)
+                    out.append(Clash(body.name, name, must, mustnot, *ends, deep))
+    return tuple(dict.fromkeys(out))
+
+
+def pressing_bars(situation: Situation, item: Surroundings, flat: FlatTools) -> Ints:
+    """Sets of bends (must be done, must not) with which the pair cannot stand over the hem: rows for ``Packed.forbidden``. Where they
+    are too many, bodies on both sides forbid it each by itself.
+    """
+    met = clashes(situation, item, flat)
+    always = [one for one in met if not _passable(situation, item, flat, [one])]
+    rows = {(one.must, one.mustnot) for one in always}
+    rest = [one for one in met if (one.must, one.mustnot) not in rows]
+    pairs = set()
+    for one, other in itertools.combinations(rest, 2):
+        must, mustnot = one.must | other.must, one.mustnot | other.mustnot
+        if not must & mustnot and not _passable(situation, item, flat, [one, other]):
+            pairs.add((must, mustnot))
+    if len(rows) + len(pairs) > MOST_BARS:
+        pairs = {(one.must, one.mustnot) for one in rest}
+    return np.array(sorted(rows | pairs)[:MOST_BARS], dtype=np.int64).reshape(-1, 2)
+
+
+def room_beside_mm(situation: Situation, item: Surroundings, mask: int) -> tuple[float, str, str]:
+    """Smallest distance [mm] between the flattening tools over the hem and what stands beside it, the piece and the tool; FAR and two
+    empty names where nothing stands.
+    """
+    flat = situation.flat
+    if flat is None:
+        return FAR, "", ""
+    start = place_of_pair(situation, item, flat, mask)
+    best = (FAR, "", "")
+    for side, body in _others(situation, item):
+        pose = sum(1 << i for i, bend in enumerate(body.path) if mask >> bend & 1)
+        if mask & body.must != body.must or mask & body.mustnot:
+            continue
+        cloud = _seen(situation, item, side, body, pose)
+        if _lies(situation, cloud):
+            continue
+        ring = shapely.Polygon(convex_hull(cloud[:, :2]))
+        beside = max(float(cloud[:, 2].min()) - start - flat.length_mm, start - float(cloud[:, 2].max()), 0.0)
+        for name, shape, stacked in _tools(situation, item, flat):
+            apart = math.hypot(float(ring.distance(shape)), beside if stacked else 0.0)
+            best = min(best, (apart, body.name, name))
+    return best
+
+
+def no_room_for_pair(situation: Situation, item: Surroundings, mask: int) -> Clash | None:
+    """What keeps the pair from standing over the hem with these bends done, the deepest first; None when nothing does."""
+    flat = situation.flat
+    met = [] if flat is None else [one for one in clashes(situation, item, flat) if one.now(mask)]
+    if flat is None or not met or _passable(situation, item, flat, met):
+        return None
+    return max(met, key=lambda one: (not _passable(situation, item, flat, [one]), one.mm))
+
+
+def place_of_pair(situation: Situation, item: Surroundings, flat: FlatTools, mask: int) -> float:
+    """Where the pair begins along the hem (w) [mm]: in its middle as far as what stands beside it allows."""
+    low, high = _window(situation, item, flat, [one for one in clashes(situation, item, flat) if one.now(mask)])
+    middle = 0.5 * (item.span[0] + item.span[1] - flat.length_mm)
+    return min(max(middle, low), high)
+
+
+def _passable(situation: Situation, item: Surroundings, flat: FlatTools, met: Sequence[Clash]) -> bool:
+    low, high = _window(situation, item, flat, met)
+    return low <= high + 1e-6
+
+
+def _window(situation: Situation, item: Surroundings, flat: FlatTools, met: Sequence[Clash]) -> tuple[float, float]:
+    """Lowest and highest place of the pair's beginning that covers the hem and keeps clear."""
+    practice, length = situation.practice, flat.length_mm
+    short, clear = practice.max_uncovered_end_mm, practice.end_clearance_mm
+    low, high = item.span[1] - short - length, item.span[0] + short
+    middle = 0.5 * (item.span[0] + item.span[1])
+    for one in met:
+        if one.low_w <= item.span[0] and one.high_w >= item.span[1]:
+            return FAR, -FAR
+        if 0.5 * (one.low_w + one.high_w) < middle:
+            low = max(low, one.high_w + clear)
+        else:
+            high = min(high, one.low_w - clear - length)
+    return low, high
+
+
+def _others(situation: Situation, item: Surroundings) -> list[tuple[int, Body]]:
+    """All bodies but the hems that are being pressed."""
+    own = {situation.part.bends[bend].child for bend in item.move.bends}
+    return [
+        (side, body) for side, body in item.bodies if side == 0 or body.zone is not None or body.flange_id not in own
+    ]
+
+
+def _poses(situation: Situation, body: Body) -> Iterator[int]:
+    """Ways a body may stand, as bits of its path: nothing is pressed that was not bent."""
+    for pose in range(1 << len(body.path)):
+        done = {bend for i, bend in enumerate(body.path) if pose >> i & 1}
+        pressed = {
+            situation.hems[bend - len(situation.part.bends)] for bend in done if bend >= len(situation.part.bends)
+        }
+        if pressed <= done:
+            yield pose
+
+
+def _sets(situation: Situation, body: Body, pose: int) -> tuple[int, int]:
+    must = sum(1 << bend for i, bend in enumerate(body.path) if pose >> i & 1)
+    mustnot = sum(1 << bend for i, bend in enumerate(body.path) if not pose >> i & 1)
+    return must | body.must, mustnot | body.mustnot
+
+
+def _seen(situation: Situation, item: Surroundings, side: int, body: Body, pose: int) -> Array:
+    """Corners in the frame of the parent's side; what hangs on the hem as it lies when the hem is closed."""
+    frame = item.frames[side]
+    seen = np.empty_like(body.cloud)
+    posed_cloud(body.cloud, body.turns, body.moves, pose, frame.turn, frame.move, seen)
+    if side == 1:
+        radius = situation.blank.size(situation.part.bends[item.move.bends[0]].id).inside_radius_mm
+        seen = np.column_stack([seen[:, 0], 2.0 * radius - seen[:, 1], seen[:, 2]])
+    return np.asarray(seen)
+
+
+def _lies(situation: Situation, cloud: Array) -> bool:
+    """Flat on the die, or flat between the tools as the hem itself is."""
+    return bool(cloud[:, 1].min() > -situation.blank.thickness_mm - TOUCH_MM and cloud[:, 1].max() < TOUCH_MM)
+
+
+def _tools(
+    situation: Situation, item: Surroundings, flat: FlatTools
+) -> list[tuple[str, shapely.geometry.base.BaseGeometry, bool]]:
+    """Name, shape in (u, v) and whether it ends with the stack: the punch down and on its way up, die, holder, bed, ram."""
+    thickness, bend = situation.blank.thickness_mm, item.move.bends[0]
+    face = stop_height_mm(situation, bend) - thickness
+    middle = _middle(situation, item, flat)
+    lift = np.array([0.0, LIFT_MM])
+    rising = [convex_hull(np.vstack([ring, ring + lift])) for ring in convex_pieces(flat.punch.outline)]
+    groups = [(f"punch {flat.punch.id}", rising, face, True)]
+    ram = ram_class(situation.brake, below_ram_mm(flat.punch, situation.brake))
+    groups.append(("ram", list(ram.pieces), face, False))
+    groups += [
+        (one.name, list(one.pieces), -thickness, one.stacked) for one in below_classes(situation.brake, flat.die)
+    ]
+    return [
+        (name, shapely.union_all([shapely.Polygon([(middle - x, y + up) for x, y in ring]) for ring in rings]), stacked)
+        for name, rings, up, stacked in groups
+        if rings
+    ]
+
+
+def _middle(situation: Situation, item: Surroundings, flat: FlatTools) -> float:
+    """Where the middle of the tools stands (u): they cover the hem and reach as little over the rest as they can."""
+    size = situation.blank.size(situation.part.bends[item.move.bends[0]].id)
+    fold = 0.5 * size.bend_allowance_mm - size.inside_radius_mm - situation.blank.thickness_mm
+    own = {situation.part.bends[bend].child for bend in item.move.bends}
+    ends = [
+        float(_seen(situation, item, 1, body, 0)[:, 0].max())
+        for side, body in item.bodies
+        if side == 1 and body.zone is None and body.flange_id in own
+    ]
+    end, half = max(ends, default=fold), max(abs(x) for x, _ in flat.punch.outline)
+    return end - half if 2.0 * half >= end - fold else 0.5 * (end + fold)
+
+
+def _depth(ring: shapely.Polygon, shape: shapely.geometry.base.BaseGeometry) -> float:
+    """How far one reaches into the other [mm]: the smaller side of what they share."""
+    common = ring.intersection(shape)
+    if common.is_empty or common.area <= 0.0:
+        return 0.0
+    low_x, low_y, high_x, high_y = common.bounds
+    return float(min(high_x - low_x, high_y - low_y))

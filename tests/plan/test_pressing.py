@@ -1,0 +1,219 @@
+"""Hems are bent in one stroke and pressed flat in another, whenever that is best and nothing stands in the way."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+import pytest
+
+from bendwright.job import Wishes, prepare
+from bendwright.part.aim import aimed
+from bendwright.part.model import Part
+from bendwright.plan.choose import choose
+from bendwright.plan.costing import setups_of
+from bendwright.plan.explain import can, obstacle, real_stacks
+from bendwright.plan.fits import fits
+from bendwright.plan.handling import change_seconds, stance
+from bendwright.plan.result import Plan
+from bendwright.plan.search import Solution
+from bendwright.plan.stations import pack_stations
+from bendwright.plan.tables import Tables, ask, room_for
+from bendwright.plan.tooled import tooling_for
+from bendwright.replay.replay import replay_plan
+from bendwright.shop.shop import Shop
+from shop_talk import SHOP, example, panel, sheet
+
+FAR = 1e9
+STRIP = """
+panel:
+  base: {width: 300, depth: 160}
+  flanges:
+    - {edge: front, leg: 40, direction: up, hem: {kind: closed, length: 12, direction: up}}
+    - {edge: back, leg: 12, direction: up}
+"""
+LIPS = """
+panel:
+  base: {width: 300, depth: 160}
+  flanges:
+    - {edge: front, leg: 30, direction: up, hem: {kind: closed, length: 12, direction: down}}
+    - {edge: back, leg: 45, direction: up, hem: {kind: open, gap: 1, length: 12, direction: up}}
+"""
+
+
+FACING = """
+material: DX51D+Z
+thickness: 0.7
+panel:
+  base: {width: 440, depth: 200}
+  flanges:
+    - edge: [front, back]
+      leg: 40
+      direction: up
+      hem: {kind: closed, length: 12, direction: up}
+"""
+
+
+@cache
+def _hive_roof() -> Plan:
+    return _plan_of(example("hive_roof"), SHOP)
+
+
+def _plan_of(part: Part, shop: Shop) -> Plan:
+    return prepare(part, sheet("DX51D+Z", "0.7"), shop, Wishes(brake_id="M1", quantity=80)).plan
+
+
+def _told(plan: Plan, part: Part, shop: Shop) -> set[str]:
+    """Codes of the replay."""
+    said = replay_plan(
+        aimed(part), plan, cabinet=shop.cabinet, brake=shop.brakes[plan.brake_id], practice=shop.practice
+    )
+    return {finding.code for finding in said}
+
+
+@pytest.mark.origin(
+    "practice", "hems first, then the walls that stand between them; a long bar presses what it lies over"
+)
+def test_the_long_bar_decides_what_can_wait() -> None:
+    """The bar of 835 reaches over the next corners: only hems that face each other can both be bent before one is pressed. The walls
+    come after all hems, the shorter pair first.
+    """
+    plan = _hive_roof()
+    kinds = ["press" if stroke.kind == "hem_flatten" else stroke.bend_id[0] for stroke in plan.strokes]
+    assert kinds == ["h", "h", "press", "press"] * 2 + ["b"] * 4
+    assert {stroke.bend_id for stroke in plan.strokes[8:10]} == {"b2", "b4"}
+    assert plan.optimal
+    assert _told(plan, example("hive_roof"), SHOP) == set()
+
+
+@pytest.mark.origin("law", "two walks are needed at least: to the flat tools, and to the die for the walls")
+def test_facing_hems_are_bent_together_and_pressed_together() -> None:
+    """No walk more than there are stations."""
+    plan = _plan_of(panel(FACING), SHOP)
+    kinds = [stroke.kind for stroke in plan.strokes]
+    assert kinds == ["hem_prebend"] * 2 + ["hem_flatten"] * 2 + ["air_bend"] * 2
+    assert sum(stroke.handling.station_change for stroke in plan.strokes) == 2
+    assert plan.optimal
+
+
+@pytest.mark.origin(
+    "derived",
+    "with its own wall bent up the hem lies below the plane of the next wall beside the ram",
+)
+def test_a_hem_among_walls_cannot_be_pressed() -> None:
+    """Pre-bent in time it can wait for any one wall, but not for its own and the one beside it."""
+    tooling = tooling_for(sheet("DX51D+Z", "0.7"), SHOP, SHOP.brakes["M1"])
+    tables = choose(aimed(example("hive_roof")), tooling, quantity=80).solution.tables
+    names = {bend.id: i for i, bend in enumerate(tables.situation.part.bends)}
+    press = next(k for k, move in enumerate(tables.moves) if move.pressed and move.bends == (names["h1"],))
+    stacks = real_stacks(tables)
+    hems = sum(1 << names[name] for name in ("h1", "h2", "h3", "h4"))
+    others = sum(tables.situation.stage_of(names[name]) for name in ("h2", "h3", "h4"))
+    own, beside = (1 << names[name] for name in ("b1", "b2"))
+    for mask in (0, own, beside):
+        assert obstacle(tables, press, hems | others | mask, stacks) is None
+    said = obstacle(tables, press, hems | others | own | beside, stacks)
+    assert said is not None
+    assert said.sentence.startswith("hem h1 cannot be pressed flat: ")
+    assert said.against == "ram"
+    assert said.mm is not None
+    assert said.mm < -1.0
+
+
+@pytest.mark.origin("law", "a plan made wrong on purpose is found out")
+def test_the_replay_sees_a_hem_pressed_among_walls() -> None:
+    """The last pressing moved behind the walls: they stand in the long bar."""
+    plan = _hive_roof()
+    order = [1, 2, 3, 4, 5, 6, 7, 9, 10, 8, 11, 12]
+    strokes = tuple(replace(plan.strokes[old - 1], number=new) for new, old in enumerate(order, start=1))
+    assert "V110" in _told(replace(plan, strokes=strokes), example("hive_roof"), SHOP)
+
+
+@dataclass(frozen=True)
+class Here:
+    """A stroke tried."""
+
+    move: int
+    side: int
+    station: int
+    mask: int
+
+
+def _flags(solution: Solution, here: Here) -> int:
+    """Whether the station can make the move, asked by itself."""
+    tables, station = solution.tables, solution.stations[here.station]
+    stacks = pack_stations(tables.situation, solution.stations)
+    if tables.moves[here.move].pressed:
+        return int(station.flattens and here.side == 1 and can(tables, stacks, here.move, here.mask))
+    if station.flattens or here.mask & tables.packed.bars[here.move]:
+        return 0
+    answer = ask(tables, here.move, here.mask)
+    if answer.apart_mm < -0.02:
+        return 0
+    row = room_for(tables, here.move, here.mask, int(stacks.punch[here.station])).row
+    stop = np.array(answer.stops[here.side])
+    return int(fits(tables.packed, tables.tools, stacks, here.move, row, stop, here.side, here.station))
+
+
+def _seconds(tables: Tables, setups: list[int], last: Here | None, here: Here) -> float:
+    """Real seconds of a stroke and of what comes before it."""
+    times = tables.situation.practice.times
+    cost = times.position_s + times.stroke_s
+    if last is None:
+        return cost
+    stances = [stance(tables.situation, tables.moves[h.move].bends[0], h.side, h.station) for h in (last, here)]
+    cost += change_seconds(stances[0], stances[1], times)
+    cost += times.load_unload_s if setups[last.station] != setups[here.station] else 0.0
+    if not any(tables.moves[h.move].pressed for h in (last, here)):
+        places = [np.array(ask(tables, h.move, h.mask).stops[h.side][1:3]) for h in (last, here)]
+        cost += times.gauge_move_s if np.abs(places[0] - places[1]).max() > 0.05 else 0.0
+    return cost
+
+
+def _least(solution: Solution) -> float:
+    """Least seconds of a piece over all orders, sides and stations, by trying them; preferences cost nothing here."""
+    tables, setups = solution.tables, setups_of(solution.stations)
+
+    def onward(mask: int, last: Here | None, gone: tuple[int, ...], cost: float, best: float) -> float:
+        if cost >= best or mask == tables.full:
+            return min(cost, best)
+        moves = [k for k, m in enumerate(tables.moves) if not mask & m.makes and mask & m.needs == m.needs]
+        for move, side, k in itertools.product(moves, (0, 1), range(len(solution.stations))):
+            if setups[k] in gone and setups[k] != gone[-1]:
+                continue
+            here = Here(move, side, k, mask)
+            if _flags(solution, here):
+                row = gone if gone and gone[-1] == setups[k] else (*gone, setups[k])
+                more = _seconds(tables, setups, last, here)
+                best = min(best, onward(mask | tables.moves[move].makes, here, row, cost + more, best))
+        return best
+
+    return onward(0, None, (), 0.0, FAR)
+
+
+@pytest.mark.parametrize("text", [STRIP, LIPS])
+@pytest.mark.origin("law", "every order, side and station tried one by one")
+def test_no_order_of_bending_and_pressing_is_quicker(text: str) -> None:
+    """All preferences set aside, the real seconds of the plan are the least there are with its stations."""
+    tooling = tooling_for(sheet("DX51D+Z", "0.8"), SHOP, SHOP.brakes["M1"], die_id="V8")
+    solution = choose(aimed(panel(f"material: DX51D+Z\nthickness: 0.8\n{text}")), tooling, quantity=20).solution
+    least = _least(solution)
+    real = _seconds_of(solution)
+    assert least < FAR
+    assert real >= least - 1e-6
+    assert real == pytest.approx(least, abs=_liked(solution) + 1e-6)
+
+
+def _seconds_of(solution: Solution) -> float:
+    setups = setups_of(solution.stations)
+    steps = [Here(s.move, s.side, s.station, s.mask) for s in solution.steps]
+    return sum(
+        _seconds(solution.tables, setups, last, here) for last, here in zip([None, *steps[:-1]], steps, strict=True)
+    )
+
+
+def _liked(solution: Solution) -> float:
+    """What the shop's preferences cost in the order taken: by so much a quicker order may have been passed over."""
+    return solution.cost_s - _seconds_of(solution)
