@@ -13,9 +13,10 @@ import pytest
 from bendwright.cli.app import run
 from bendwright.findings import NotPossibleError
 from bendwright.job import Prepared, Wishes, blank_of, check_order, prepare
+from bendwright.makeable.size_stack import WAYS, Errors, size_effects
 from bendwright.mechanics.bend_allowance import din_6935_k
 from bendwright.part.aim import aimed
-from bendwright.part.bend_size import BendSize
+from bendwright.part.bend_size import BendSize, fixed_size
 from bendwright.part.blank import make_blank
 from bendwright.part.bumped import bumped, facets_of, hit_size
 from bendwright.part.legs import outside_mm
@@ -213,6 +214,24 @@ def test_what_the_drawing_asks_is_what_is_told() -> None:
     assert [card["number"] for card in cards] == ["1", "2–21", "22"]
     assert cards[1]["each"][0] == ["2", f"{plan.strokes[1].gauging.x_mm:.2f}"]
     assert len(cards[1]["each"]) == 20
+
+
+@pytest.mark.origin(
+    "law", "off one edge and with one neutral axis, all hits together are as far off as one bend would be"
+)
+def test_sizes_are_as_far_off_as_with_one_bend() -> None:
+    """Whichever way it is gauged: the same sizes, the same errors of deduction, gauge and cut edge; facets have no size."""
+    part, errors = (
+        strip((80.0, 90.0), ROUND),
+        Errors(deduction_mm=0.1, thickness_mm=0.0, gauge_mm=0.1, cut_mm=0.2, source=""),
+    )
+    one = {"b1": fixed_size(part.bends[0], inside_radius_mm=30.0, k_factor=0.5, thickness_mm=2.0)}
+    for way in WAYS:
+        smooth = size_effects(part, one, errors, way=way)
+        hits = size_effects(divided(part), bumped_sizes(divided(part)), errors, way=way)
+        for a, b in zip(smooth, hits, strict=True):
+            assert (a.flange_id, a.size_mm) == (b.flange_id, pytest.approx(b.size_mm))
+            assert (a.deduction_mm, a.gauge_mm, a.cut_mm) == pytest.approx((b.deduction_mm, b.gauge_mm, b.cut_mm))
 
 
 @pytest.mark.origin(

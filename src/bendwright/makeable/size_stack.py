@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bendwright.part.bend_size import BendSize
+from bendwright.part.bumped import facets_of
+from bendwright.part.legs import outside_mm
 from bendwright.part.model import Bend, Flange, Part, Point
 from bendwright.part.placing import Line
 
@@ -73,8 +75,10 @@ class _Size:
 
 
 def size_effects(part: Part, sizes: Mapping[str, BendSize], errors: Errors, *, way: Way) -> tuple[SizeEffect, ...]:
-    """Every outside size across the bends of every flange."""
-    lines = _lines(part, way)
+    """Every outside size across the bends of every flange. The hits of a large radius are together as far off as one bend: what is not
+    known of it is the neutral axis of the arc, and all hits are gauged off one edge.
+    """
+    lines, runs = _lines(part, way), {bend.id: bend.hit.of if bend.hit else bend.id for bend in part.bends}
     slopes = {bend.id: deduction_per_thickness(bend, sizes[bend.id]) for bend in part.bends}
     out = []
     for item in _sizes(part):
@@ -87,14 +91,22 @@ def size_effects(part: Part, sizes: Mapping[str, BendSize], errors: Errors, *, w
                 flange_id=item.flange.id,
                 size_mm=item.size_mm,
                 way=way,
-                deduction_mm=errors.deduction_mm * sum(v for _, v in kinds["deduction"]),
+                deduction_mm=errors.deduction_mm * sum(_one_a_run(kinds["deduction"], runs)),
                 thickness_mm=errors.thickness_mm * sum(v * slopes[name] for name, v in kinds["deduction"]),
-                gauge_mm=errors.gauge_mm * sum(abs(v) for _, v in kinds["gauge"]),
+                gauge_mm=errors.gauge_mm * sum(map(abs, _one_a_run(kinds["gauge"], runs))),
                 cut_mm=errors.cut_mm * sum(abs(v) for _, v in kinds["edge"]),
                 across_own_bends=item.first,
             )
         )
     return tuple(out)
+
+
+def _one_a_run(terms: Sequence[tuple[str, float]], runs: Mapping[str, str]) -> list[float]:
+    """Terms by bend, of the hits of a radius the largest alone."""
+    out: dict[str, float] = {}
+    for name, value in terms:
+        out[runs[name]] = max(out.get(runs[name], 0.0), value, key=abs)
+    return list(out.values())
 
 
 def deduction_per_thickness(bend: Bend, size: BendSize) -> float:
@@ -106,8 +118,9 @@ def deduction_per_thickness(bend: Bend, size: BendSize) -> float:
 
 
 def _sizes(part: Part) -> Iterator[_Size]:
-    """The sizes of every flange, one for each direction across its bends."""
-    for flange in part.flanges:
+    """The sizes of every flange, one for each direction across its bends; facets of a large radius have none."""
+    facets, beside = facets_of(part), {name for bend in part.bends if bend.hit for name in (bend.parent, bend.child)}
+    for flange in (item for item in part.flanges if item.id not in facets):
         ways: list[Point] = []
         own = [bend for bend in part.bends if bend.child == flange.id]
         if own:
@@ -122,7 +135,8 @@ def _sizes(part: Part) -> Iterator[_Size]:
         for number, way in enumerate(kept):
             along = [x * way[0] + y * way[1] for x, y in flange.outline]
             ends = (_end(part, flange, (-way[0], -way[1])), _end(part, flange, way))
-            yield _Size(flange, ends, max(along) - min(along), way, number == 0)
+            size = outside_mm(part, flange.id) if flange.id in beside and number == 0 else max(along) - min(along)
+            yield _Size(flange, ends, size, way, number == 0)
 
 
 def _end(part: Part, flange: Flange, way: Point) -> Bend | None:
