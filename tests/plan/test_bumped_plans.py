@@ -25,6 +25,7 @@ from bendwright.part.panel import panel_part
 from bendwright.part.profile import profile_part
 from bendwright.part.typed import TypedBase, TypedBend, TypedFlange, TypedLeg, TypedOpening
 from bendwright.plan.bumping import by_hits, largest_radius_mm
+from bendwright.plan.cures.part_changes import across_size_mm, stretched
 from bendwright.plan.tooled import tooling_for
 from bendwright.replay.replay import replay_plan
 from bendwright.sheets.setup_content import Room, setup_content
@@ -195,6 +196,12 @@ def test_tolerances_beside_a_divided_radius() -> None:
         one, two = aimed(divided(part)), divided(aimed(part))
         flat, same = (make_blank(item, bumped_sizes(item), thickness_mm=2.0) for item in (one, two))
         assert (flat.width_mm, flat.height_mm) == pytest.approx((same.width_mm, same.height_mm))
+        assert stretched(one, "b1.facet3", by_mm=5.0) is None
+        longer = stretched(divided(part), "leg2", by_mm=5.0)
+        assert longer is not None
+        assert (
+            across_size_mm(longer, "leg2") == pytest.approx(outside_mm(longer, "leg2")) == pytest.approx(legs[1] + 5.0)
+        )
         sizes = [outside_mm(item, "leg2") for item in (part, divided(part), aimed(part), one)]
         assert sizes == pytest.approx([legs[1], legs[1], legs[1] - 0.3, legs[1] - 0.3])
 

@@ -43,13 +43,13 @@ def outside_mm(part: Part, flange_id: str) -> float:
     below = [bend for bend in part.bends if bend.parent == flange_id]
     if own or not below:
         size = max(y for _, y in flange.outline) - (0.0 if own else min(y for _, y in flange.outline))
-        return size + _beyond_mm(part, flange_id, (0.0, 1.0))
+        return size + beyond_mm(part, flange_id, (0.0, 1.0))
     outward = Line.of(below[0]).outward
     along = [x * outward[0] + y * outward[1] for x, y in flange.outline]
-    return max(along) - min(along) + _beyond_mm(part, flange_id, outward)
+    return max(along) - min(along) + beyond_mm(part, flange_id, outward)
 
 
-def _beyond_mm(part: Part, flange_id: str, across: Point) -> float:
+def beyond_mm(part: Part, flange_id: str, across: Point) -> float:
     """What the drawing adds to a flange's size in a direction where radii made hit by hit begin or end [mm]."""
     ends: dict[float, float] = {}
     for bend in part.bends:

@@ -14,7 +14,9 @@ from dataclasses import replace
 
 import shapely
 
+from bendwright.part.bumped import facets_of
 from bendwright.part.features import feature_shape
+from bendwright.part.legs import beyond_mm
 from bendwright.part.model import Bend, Cutout, Feature, Flange, Part, Point, ZonePiece
 from bendwright.part.placing import Frame, Line, move_feature
 
@@ -24,7 +26,11 @@ SQUARE = 1e-9
 
 
 def stretched(part: Part, flange_id: str, *, by_mm: float, across: Point = (0.0, 1.0)) -> Part | None:
-    """The part with a flange longer (or shorter, ``by_mm`` < 0) in the direction ``across`` (unit vector in its frame)."""
+    """The part with a flange longer (or shorter, ``by_mm`` < 0) in the direction ``across`` (unit vector in its frame). A facet of a
+    large radius is not changed so.
+    """
+    if flange_id in facets_of(part):
+        return None
     for cut in _cuts(part.flange(flange_id), across, by_mm):
         changed = _Changed(part)
         if changed.pull(flange_id, across, cut, by_mm) and changed.legal():
@@ -50,10 +56,10 @@ def trimmed(part: Part, flange_id: str, *, left_mm: float, right_mm: float) -> P
 
 
 def across_size_mm(part: Part, flange_id: str, across: Point = (0.0, 1.0)) -> float:
-    """Outside size of a flange in the direction ``across`` [mm]; a flange on a bend is measured from its bend line."""
+    """Outside size of a flange in the direction ``across`` [mm], as drawn; a flange on a bend is measured from its bend line."""
     along = [x * across[0] + y * across[1] for x, y in part.flange(flange_id).outline]
     hangs = any(bend.child == flange_id for bend in part.bends) and across == (0.0, 1.0)
-    return max(along) - (0.0 if hangs else min(along))
+    return max(along) - (0.0 if hangs else min(along)) + beyond_mm(part, flange_id, across)
 
 
 def _cuts(flange: Flange, across: Point, by_mm: float) -> list[float]:
