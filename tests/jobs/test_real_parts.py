@@ -58,7 +58,7 @@ MADE = {
 }
 REFUSED = {
     "MMP.01.00.00.002_Cover_flange": "hems of 10 mm: the acute die needs 11.59 before they can be flattened",
-    "SHRPRO-V1_1000.01-A_Coupling_cover": "half round of radius 125: hit by hit from one end, what is bent meets the ram before the last third",
+    "SHRPRO-V1_1000.01-A_Coupling_cover": "half round of radius 125: hit by hit from one end, the first hits meet the ram",
     "SL1-110-MA_v000_FILTRATION_COVER": "lip folded far over, first or last: lip into the die, or 98 mm of sheet into the bed",
     "MINI-bearing-clip": "spring clip of a hand's thumb, curled on itself: nothing left for a stop to touch",
 }
