@@ -85,11 +85,12 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     from bendwright.part.aim import aimed
     from bendwright.plan.build import plan_of
     from bendwright.plan.choose import choose
+    from bendwright.plan.refusals import said_once
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
     drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
-    refused: list[Finding] = []
+    refused: list[tuple[str, Finding]] = []
     tried: list[tuple[Tooling, NotPossibleError]] = []
     for brake in _brakes(shop, wishes):
         part, tooling, bumped = _tooled(drawn, sheet, shop, wishes, brake)
@@ -98,18 +99,18 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
             plan = plan_of(part, chosen, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
             _same_on_every_brake(error)
-            refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
+            refused.extend((brake.id, item) for item in error.findings)
             tried.append((tooling, error))
             continue
         replayed = replay_plan(part, plan, cabinet=shop.cabinet, brake=brake, practice=tooling.practice)
         plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *bumped, *replayed))
         moved = what_moved(drawn, part, tooling, plan) if sheet.is_measured else ()
-        others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in refused)
+        others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in said_once(refused))
         said = (*plan.findings, *others)
         return Prepared(
             plan=plan, part=aimed(part), drawn=part, tooling=tooling, chosen=chosen, moved=moved, findings=said
         )
-    raise NotPossibleError([*refused, *_cures(part, shop, wishes, tried)])
+    raise NotPossibleError([*said_once(refused), *_cures(part, shop, wishes, tried)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,21 +143,22 @@ def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None)
     """The blank alone, for the die the planner would take or the one wished; no order is searched."""
     from bendwright.part.aim import aimed
     from bendwright.plan.choose import blank_situation
+    from bendwright.plan.refusals import said_once
 
     wishes = wishes or Wishes()
     if not part.bends:
         from bendwright.part.blank import make_blank
 
         return make_blank(part, {}, thickness_mm=sheet.thickness_mm)
-    refused: list[Finding] = []
+    refused: list[tuple[str, Finding]] = []
     for brake in _brakes(shop, wishes):
         try:
             bent, tooling, _ = _tooled(part, sheet, shop, wishes, brake)
             return blank_situation(aimed(bent), tooling).blank
         except NotPossibleError as error:
             _same_on_every_brake(error)
-            refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
-    raise NotPossibleError(refused)
+            refused.extend((brake.id, item) for item in error.findings)
+    raise NotPossibleError(said_once(refused))
 
 
 def check_order(
@@ -169,12 +171,13 @@ def check_order(
     from bendwright.plan.bumping import spelled_out
     from bendwright.plan.choose import blank_situation, choose
     from bendwright.plan.hand_order import first_that_works
+    from bendwright.plan.refusals import said_once
     from bendwright.plan.search import real_cycle_s
     from bendwright.plan.tables import make_tables
 
     wishes = wishes or Wishes()
     drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
-    refused: list[Finding] = []
+    refused: list[tuple[str, Finding]] = []
     for brake in _brakes(shop, wishes):
         part, tooling, _ = _tooled(drawn, sheet, shop, wishes, brake)
         known, orders = [bend.id for bend in part.bends], spelled_out(part, order)
@@ -185,7 +188,7 @@ def check_order(
             tables = make_tables(best.tables.situation)
         except NotPossibleError as error:
             _same_on_every_brake(error)
-            refused.extend(replace(item, where=f"brake {brake.id}") for item in error.findings)
+            refused.extend((brake.id, item) for item in error.findings)
             if any(item.code != "O101" for item in error.findings):
                 continue
             best, tables = None, make_tables(blank_situation(aimed(part), tooling))
@@ -197,7 +200,7 @@ def check_order(
             cycle_s=judged.cycle_s,
             best_cycle_s=real_cycle_s(best) if best else None,
         )
-    raise NotPossibleError(refused)
+    raise NotPossibleError(said_once(refused))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

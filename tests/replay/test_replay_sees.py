@@ -92,9 +92,9 @@ CASES: list[tuple[str, str, Change, Brake, str]] = [
     ("V101", "instrument_rail", lambda p: replace(p, strokes=p.strokes[:3]), M1, "is made 0 times"),
     ("V101", "instrument_rail", lambda p: stroke(p, 1, with_bends=("b77",)), M1, "Bend b77 is not a bend of the part"),
     ("V101", "instrument_rail", lambda p: stroke(p, 2, bend_length_mm=1199.0), M1, "is 1199.00 mm long by the plan"),
-    ("V102", "hive_roof", lambda p: in_order(p, [2, 1, *range(3, 13)]), M1, "is made by hem_flatten, hem_prebend"),
+    ("V102", "hive_roof", lambda p: in_order(p, [3, 1, 2, *range(4, 13)]), M1, "is made by hem_flatten, hem_prebend"),
     ("V102", "instrument_rail", lambda p: stroke(p, 2, number=7), M1, "strokes are numbered 1, 7, 3, 4"),
-    ("V102", "hive_roof", lambda p: stroke(p, 2, die_id="V16"), M1, "and die V16 do not flatten"),
+    ("V102", "hive_roof", lambda p: stroke(p, 3, die_id="V16"), M1, "and die V16 do not flatten"),
     ("V104", "instrument_rail", lambda p: station(p, punch_pieces=p.stations[0].punch_pieces * 3), M1, "at once,"),
     (
         "V105",

@@ -69,13 +69,17 @@ def better(one: Found, other: Found) -> Found:
     return replace(kept, states=one.states + other.states, complete=one.complete and other.complete)
 
 
-def solved(tables: Tables, stacks: Stacks, costs: Costs, most_states: int, *, upper: float = FAR) -> Found:
-    """The cheapest order with these stacks that costs no more than ``upper``: a narrow search first, then all that can beat it."""
+def solved(
+    tables: Tables, stacks: Stacks, costs: Costs, most_states: int, *, upper: float = FAR, cut: bool = True
+) -> Found:
+    """The cheapest order with these stacks that costs no more than ``upper``: a narrow search first, then all that can beat it. With more
+    than ``most_states`` only the cheapest of every size are kept; with ``cut`` off it is given up.
+    """
     narrow = glimpsed(tables, stacks, costs, upper=upper)
     if narrow.complete:
         return narrow
     cap = min(upper, narrow.cost_s)
-    wide = _found(tables, _backwards(tables, stacks, costs, tables.full, most_states, upper=cap))
+    wide = _found(tables, _backwards(tables, stacks, costs, tables.full, most_states, upper=cap, cut=cut))
     return replace(better(narrow, wide), complete=wide.complete)
 
 
@@ -115,10 +119,18 @@ def any_order(tables: Tables, stacks: Stacks, most_states: int = MOST_STATES) ->
 
 
 def _backwards(
-    tables: Tables, stacks: Stacks, costs: Costs, goal: int, most: int, *, width: int = EVERY, upper: float = FAR
+    tables: Tables,
+    stacks: Stacks,
+    costs: Costs,
+    goal: int,
+    most: int,
+    *,
+    width: int = EVERY,
+    upper: float = FAR,
+    cut: bool = True,
 ) -> tuple[int, int, int, Labels]:
     """Fill labels backwards from a set of done bends, in tables as large as it takes; beyond ``most`` states only the cheapest of
-    every size are kept. What cannot come below ``upper`` is dropped.
+    every size are kept, or it is given up (``cut`` off). What cannot come below ``upper`` is dropped.
     """
     chosen = np.arange(len(stacks.punch), dtype=np.int64)
     job = (stacks, chosen, costs, _worse(costs), tables.short_mm, upper)
@@ -137,6 +149,8 @@ def _backwards(
         if said == FULL_STATES and (rows < most or width < EVERY):
             rows *= 4
             continue
+        if said == FULL_STATES and not cut:
+            return said, -1, 1, labels
         if said == FULL_STATES:
             width = max(LEAST_WIDTH, most // (4 * (tables.bends + 1)))
             continue

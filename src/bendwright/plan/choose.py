@@ -338,6 +338,8 @@ def _cure(obstacles: list[Obstacle]) -> str:
     best = obstacles[0] if obstacles else None
     if best is None or best.mm is None:
         return "Change the part, the tools or the brake."
+    if best.against.startswith("shoulder"):
+        return f"Take a narrower die, or make the flange {-best.mm:.2f} mm longer; an offset tool makes a short step in one stroke."
     if not best.against.startswith(("punch", "die", "ram", "bed")):
         return f"At least {-best.mm:.2f} mm must be gained there: a longer edge, another gauge or a changed flange."
     return f"At least {-best.mm:.2f} mm must be gained there: a slimmer or deeper-throated tool, or a changed flange."

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
+from bendwright.plan.covers import covers_of, least_seconds
 from bendwright.plan.fits import Stacks
 from bendwright.plan.handling import Stance, change_seconds, stance
 from bendwright.plan.labels import Costs
@@ -40,6 +41,8 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
         own += HEAVY_BEHIND_S * tables.heavy
     axes, numbers = _axes(tables)
     likes = (POOR_STOP_S, FIT_S, ASIDE_S, ALONG_S, SHIFT_S) if preferences else (0.0,) * 5
+    hope = least_seconds(tables, own, likes[0])
+    covers = covers_of(tables, hope, range(len(tables.moves)))
     return Costs(
         stance=np.array(
             [[kinds.index((one.direction, round(one.heading_deg, 3))) for one in pair] for pair in stances],
@@ -60,14 +63,17 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
             [sum(1 << i for i, line in enumerate(situation.lines) if line.direction == way) for way in ("up", "down")],
             dtype=np.int64,
         ),
-        **_lines(tables, own, set(range(len(tables.moves)))),
+        hope=hope,
+        lines=covers.bends,
+        cover=covers.cover,
     )
 
 
 def between_stations(costs: Costs, tables: Tables, stations: Sequence[Station]) -> Costs:
     """The same with these stations, which cannot make every move."""
     able = {number for station in stations for number in moves_by_length(tables, station)}
-    return costs._replace(merged=False, **_lines(tables, costs.own, able))
+    covers = covers_of(tables, costs.hope, able)
+    return costs._replace(merged=False, lines=covers.bends, cover=covers.cover)
 
 
 def in_set_ups(costs: Costs, situation: Situation, ranks: Sequence[int]) -> Costs:
@@ -106,40 +112,6 @@ def _axes(tables: Tables) -> tuple[Any, dict[float, int]]:
         axis = _axis(stance(tables.situation, i, 0, 1).heading_deg)
         sets[axis] = sets.get(axis, 0) | 1 << i
     return np.array(list(sets.values()), dtype=np.int64), {axis: k for k, axis in enumerate(sets)}
-
-
-def _lines(tables: Tables, own: Array, able: Collection[int]) -> dict[str, Any]:
-    """Bends that can be made together as sets, the most of them in one stroke, and the least seconds of a stroke of theirs; only the
-    moves counted as ``able``.
-    """
-    left, lines, most, least = tables.full, [], [], []
-    for move in sorted(tables.moves, key=lambda item: -len(item.bends)):
-        line = left & _together(tables, move.makes)
-        if not line:
-            continue
-        left &= ~line
-        made = [k for k, other in enumerate(tables.moves) if other.makes & line and k in able]
-        lines.append(line)
-        most.append(max((len(tables.moves[k].bends) for k in made), default=1))
-        least.append(min((float(own[k].min()) for k in made), default=FAR))
-    return {
-        "lines": np.array(lines, dtype=np.int64),
-        "at_once": np.array(most, dtype=np.int64),
-        "least": np.array(least),
-    }
-
-
-def _together(tables: Tables, makes: int) -> int:
-    """All bends that share a stroke with one of the set, directly or over others."""
-    grown = makes
-    while True:
-        wider = grown
-        for move in tables.moves:
-            if move.makes & grown:
-                wider |= move.makes
-        if wider == grown:
-            return grown
-        grown = wider
 
 
 def _walking(situation: Situation, ranks: Sequence[int]) -> Array:

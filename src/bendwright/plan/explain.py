@@ -265,7 +265,8 @@ def _short_leg(tables: Tables, move: int, mask: int) -> Obstacle | None:
                     f"once bend {done[0]} is made, the leg beside bend {own} is {leg.outside_mm:.2f} mm, "
                     f"the die needs {need:.2f} mm"
                 )
-                return Obstacle(bend, mask, sentence, f"die {situation.dies[bend].id}", leg.outside_mm - need)
+                against = f"shoulder of die {situation.dies[bend].id}"
+                return Obstacle(bend, mask, sentence, against, leg.outside_mm - need)
     return None
 
 
@@ -304,11 +305,13 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
 def _lasts(tables: Tables, state: int) -> Iterator[tuple[int, int]]:
     """Moves that can be the last on the way to a set of done bends, and the set before; hits keep to their run."""
     for number, move in enumerate(tables.moves):
-        if state & move.makes == move.makes:
-            before, hit = state & ~move.makes, tables.situation.part.bends[move.bends[0]].hit
+        if state & move.makes != move.makes:
+            continue
+        before, needs, bars = state & ~move.makes, move.needs, move.bars
+        if tables.situation.part.bends[move.bends[0]].hit is not None:
             needs, bars = int(tables.packed.needs[number]), int(tables.packed.bars[number])
-            if hit is None or (before & needs == needs and not before & bars):
-                yield number, before
+        if before & needs == needs and not before & bars:
+            yield number, before
 
 
 def _matters(tables: Tables, move: int) -> int:

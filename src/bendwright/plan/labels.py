@@ -26,8 +26,9 @@ class Costs(NamedTuple):
     (FAR where the order of set-ups forbids it), ``own`` [move, side] of a stroke; ``gauge`` for moving it. ``likes`` = (poor stop, error
     in a fit, aside, along, shift): what the shop would pay to avoid them. ``merged``: all stations count as one.
 
-    For the least that is still to come: bends of each ``lines`` that turn alike, how many ``at_once``, ``least`` seconds of such a stroke;
-    bends of each direction in the plane (``axes``) and way of folding (``ways``), the same of every stance; a ``turn`` and a ``flip``.
+    For the least that is still to come: ``hope`` [move, side] of a stroke; bends of each of the ``lines`` (-1 ends them) and what subsets
+    of them take (``cover``); bends of each direction in the plane (``axes``) and way of folding (``ways``), the same of every stance;
+    a ``turn`` and a ``flip``.
     """
 
     stance: Ints
@@ -37,9 +38,9 @@ class Costs(NamedTuple):
     gauge: float
     likes: Array
     merged: bool
+    hope: Array
     lines: Ints
-    at_once: Ints
-    least: Array
+    cover: Array
     axes: Ints
     ways: Ints
     stance_axis: Ints
@@ -87,9 +88,12 @@ def still_to_come(costs, mask):
     """Least seconds of strokes that make the bends of a set, and the directions (low bits) and ways (from bit 60) they lie in."""
     out = 0.0
     for k in range(costs.lines.shape[0]):
-        count = size_of(mask & costs.lines[k])
-        if count:
-            out += costs.least[k] * ((count + costs.at_once[k] - 1) // costs.at_once[k])
+        subset = 0
+        for i in range(costs.lines.shape[1]):
+            bend = costs.lines[k, i]
+            if bend >= 0 and mask >> bend & 1:
+                subset |= 1 << i
+        out += costs.cover[k, subset]
     lying = np.int64(0)
     for k in range(costs.axes.shape[0]):
         if mask & costs.axes[k]:
@@ -107,6 +111,16 @@ def least_before(costs, rest, lying, stance):
         both = lying | (np.int64(1) << costs.stance_axis[stance]) | (np.int64(1) << (60 + costs.stance_way[stance]))
         rest += costs.turn * (size_of(both & AXES) - 1) + costs.flip * (size_of(both & ~AXES) - 1)
     return rest
+
+
+@compiled
+def least_of_all(costs, mask):
+    """Least seconds that the bends of a set can take, whatever the order."""
+    rest, lying = still_to_come(costs, np.int64(mask))
+    best = FAR
+    for stance in range(costs.stance_axis.shape[0]):
+        best = min(best, least_before(costs, rest, lying, stance))
+    return best
 
 
 @folded_in

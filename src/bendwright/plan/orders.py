@@ -35,7 +35,7 @@ def _too_dear(labels, costs, state, move, rest, lying, upper):
     for side in range(2):
         stance = costs.stance[move, side]
         on, _ = on_from(labels, costs, state, stance, -1, FAR, FAR)
-        hope = min(hope, on + costs.own[move, side] + least_before(costs, rest, lying, stance))
+        hope = min(hope, on + costs.hope[move, side] + least_before(costs, rest, lying, stance))
     return hope > upper + 1e-9
 
 

@@ -39,7 +39,7 @@ from bendwright.plan.costing import (
     setups_of,
 )
 from bendwright.plan.handling import change_seconds, stance
-from bendwright.plan.labels import Costs
+from bendwright.plan.labels import Costs, least_of_all
 from bendwright.plan.situation import Situation
 from bendwright.plan.station_sets import FIRST_SETS, greedy_sets, station_sets, usable_stations
 from bendwright.plan.stations import Station, flat_stations, pack_stations, wished_stacks
@@ -47,6 +47,7 @@ from bendwright.plan.tables import Tables, ask
 from bendwright.plan.who_can import bends_in_reach, strokes_made
 
 MOST_AT_ONCE = 6
+MOST_BOUND = 1 << 13
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,14 +166,14 @@ class _Best:
 
 def _bound(tables: Tables, effort: Effort, *, preferences: bool = True) -> Found | None:
     """The cheapest order with every stack one may wish for at hand and no walking but between dies: no set of stations can beat it. Where
-    states had to be dropped, what the fewest strokes and turns take.
+    that takes too many states, what the cheapest strokes and the fewest turns take.
     """
     stacks = wished_stacks(tables.situation)
     costs = between_kinds(costs_of(tables, preferences=preferences), tables, stacks)
-    found = solved(tables, stacks, costs, effort.most_states)
+    found = solved(tables, stacks, costs, min(effort.most_states, MOST_BOUND), cut=False)
     if found.complete:
         return found if found.steps else None
-    return replace(found, cost_s=least_cycle_s(tables) - tables.situation.practice.times.load_unload_s)
+    return replace(found, cost_s=least_of_all(costs, tables.full))
 
 
 def _to_hang_s(situation: Situation, stations: Sequence[Station]) -> float:
