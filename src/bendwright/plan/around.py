@@ -34,6 +34,7 @@ from bendwright.stroke.tooling import (
 RELIEF_MM = 0.25
 MOST_BARS = 64
 LIFT_MM = 500.0
+FINGER_MM = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +217,7 @@ def pack_tools(situation: Situation, around: Sequence[Surroundings], dies: Seque
         ear=np.array([ear_of(punch) or (0.0, 0.0) for punch in punches]),
         open_gap=np.array([[FAR if gap is None else gap for gap in row] for row in gaps]),
         above=np.array([below_ram_mm(punch, situation.brake) for punch in punches]),
+        finger=situation.brake.gauge.finger_height_mm or FINGER_MM,
         suits=np.array(
             [[all(punch_suits(p, situation, i) is None for i in item.move.bends) for item in around] for p in punches]
         ),

@@ -14,7 +14,7 @@ from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
 from bendwright.plan.finished import self_overlaps
 from bendwright.plan.flat_pair import FlatTools, flat_tools
 from bendwright.plan.layout import lay_out
-from bendwright.plan.pins import Pin, in_runs, pinned
+from bendwright.plan.pins import RUNS, Pin, in_runs, pinned
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import Effort, Solution, cheapest
 from bendwright.plan.situation import Situation, make_situation
@@ -65,18 +65,21 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
     looked, unfit = _look(part, tooling)
-    failed: list[Failure] = []
+    failed, spoiled = list[Failure](), list[Finding]()
     for number, situation in enumerate(_assignments(part, tooling, looked)):
         if number >= MOST_DIES_TRIED:
             break
-        _not_overlapping(situation)
+        wrong = _overlapping(situation)
+        if wrong:
+            spoiled = spoiled or wrong
+            continue
         tables = pinned(make_tables(situation), tooling.pins)
         layouts: list[tuple[float, str]] = []
         solution = _solved(tables, quantity, partial(_placed, layouts))
         if solution is not None:
             return Chosen(solution, _choices(looked, situation), tables)
-        failed.append(_failure(in_runs(tables, strict=False)[0], tooling, layouts))
-    raise NotPossibleError(_told(failed) or _no_die(part, looked, unfit, tooling))
+        failed.append(_failure(in_runs(tables, "one end")[0], tooling, layouts))
+    raise NotPossibleError(_told(failed) or spoiled or _no_die(part, looked, unfit, tooling))
 
 
 def chosen_again(chosen: Chosen, change: Callable[[Tables], Tables], *, quantity: int, effort: Effort) -> Chosen | None:
@@ -92,10 +95,11 @@ def _solved(
 ) -> Solution | None:
     """The cheapest plan; of large radii made hit by hit in one go, the flat sheet at the gauge, where that can be."""
     solve = partial(cheapest, quantity=quantity, accept=accept, effort=effort)
-    for strict in (True, False) if runs_of(tables.situation.part) else (True,):
-        ways = [way for way in map(solve, in_runs(tables, strict=strict)) if way is not None]
+    for how in RUNS if runs_of(tables.situation.part) else RUNS[:1]:
+        ways = [way for way in map(solve, in_runs(tables, how)) if way is not None]
         if ways:
-            return min(ways, key=lambda way: way.job_s)
+            best = min(ways, key=lambda way: way.job_s)
+            return replace(best, proven=how == RUNS[0] and all(way.proven for way in ways))
     return None
 
 
@@ -104,19 +108,20 @@ def blank_situation(part: Part, tooling: Tooling) -> Situation:
     if not part.bends:
         raise NotPossibleError(found("O109"))
     looked, unfit = _look(part, tooling)
+    spoiled: list[Finding] = []
     for situation in _assignments(part, tooling, looked):
-        _not_overlapping(situation)
-        return situation
-    raise NotPossibleError(_no_die(part, looked, unfit, tooling))
+        wrong = _overlapping(situation)
+        if not wrong:
+            return situation
+        spoiled = spoiled or wrong
+    raise NotPossibleError(spoiled or _no_die(part, looked, unfit, tooling))
 
 
-def _not_overlapping(situation: Situation) -> None:
+def _overlapping(situation: Situation) -> list[Finding]:
     """A blank that lies over itself cannot be cut (M103), a part that runs into itself cannot be bent (M105)."""
     if situation.blank.overlap_mm2 > 0.0:
-        raise NotPossibleError(found("M103", area=situation.blank.overlap_mm2))
-    overlaps = self_overlaps(situation.part, situation.blank)
-    if overlaps:
-        raise NotPossibleError(overlaps)
+        return [found("M103", area=situation.blank.overlap_mm2)]
+    return list(self_overlaps(situation.part, situation.blank))
 
 
 def _flattening(part: Part, tooling: Tooling) -> FlatTools | None:

@@ -13,7 +13,7 @@ import shapely
 from bendwright.geometry.kernels import FAR
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Point
-from bendwright.plan.around import Surroundings
+from bendwright.plan.around import FINGER_MM, Surroundings
 from bendwright.plan.packed import PackedStops
 from bendwright.plan.situation import Situation
 from bendwright.plan.stopping import ASLANT, NOTCHED
@@ -21,7 +21,6 @@ from bendwright.stroke.bodies import BendFrame
 
 ALONG = 1e-3
 STEEPEST = 1.0
-FINGER_MM = 12.0
 KINDS: tuple[Literal["edge"], Literal["face"], Literal["arc"]] = ("edge", "face", "arc")
 
 

@@ -6,9 +6,10 @@ import numpy as np
 
 from bendwright.geometry.rigid import Array
 from bendwright.part.bumped import facets_of
+from bendwright.plan.around import FINGER_MM
 from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.evidence import posed_bodies, rise_at, swung
-from bendwright.plan.gauges import FINGER_MM, Stop
+from bendwright.plan.gauges import Stop
 from bendwright.plan.tables import Tables, ask, stop_of
 from bendwright.stroke.result import Gauging, Verdict
 

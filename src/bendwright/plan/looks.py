@@ -24,13 +24,15 @@ KNOWN = 1 << 7
 RAM = 1 << 6
 HITS = KNOWN - 1
 DIE, HOLDER, BED = 1, 2, 4
+LEAST_FACE_MM = 3.0
 SHIFTS = 41
 SHIFT_MM = 4.0
 POSE_BITS = 44
 
 
 class Looks(NamedTuple):
-    """Kept looks: ``keys``/``numbers`` lead from (body, pose) to the rows; ``used`` counts them. ``box`` (u, v, w low and high), ``polar``
+    """Kept looks: ``keys``/``numbers`` lead from (body, pose) to the rows; ``used`` counts them. ``box`` (u, v, w low and high,
+    and the stretch along w that a finger can meet where the body is a face), ``polar``
     (nearest, farthest, lowest and highest direction [rad]) about the bend, ``flat`` for a leg, ``below`` the die-side bits, ``meets`` [row,
     punch] the bits above, ``free`` [row, punch, way round] the shifts that free a trapped punch.
     """
@@ -85,6 +87,35 @@ def stand(packed, body, pose, seen):
     return count
 
 
+@folded_in
+def finger_floor(low, high, finger, thickness):
+    """Where the underside of a finger stands (v) that is to meet a face from ``low`` to ``high``: not below the sheet where it can be."""
+    if low > -thickness:
+        return max(-thickness, low + LEAST_FACE_MM - finger)
+    return max(low, high - finger)
+
+
+@compiled
+def _at_finger(seen, count, box, finger, thickness):
+    """The stretch along w of a body between the heights of a finger that is to meet it as a face."""
+    floor = finger_floor(box[2], box[3], finger, thickness)
+    top = floor + finger
+    if box[2] >= floor and box[3] <= top:
+        return box[4], box[5]
+    low, high = FAR, -FAR
+    for i in range(count):
+        v, w = seen[i, 1], seen[i, 2]
+        if floor <= v <= top:
+            low, high = min(low, w), max(high, w)
+        for j in range(i):
+            other, beyond = seen[j, 1], seen[j, 2]
+            for edge in (floor, top):
+                if (v - edge) * (other - edge) < 0.0:
+                    at = w + (edge - v) / (other - v) * (beyond - w)
+                    low, high = min(low, at), max(high, at)
+    return low, high
+
+
 @compiled
 def _fresh(packed, tools, looks, row, body, seen, count, ring, order):
     """Fill a new row with what no punch changes; returns the ring's size."""
@@ -100,6 +131,7 @@ def _fresh(packed, tools, looks, row, body, seen, count, ring, order):
         looks.box[row, 2 * axis] = low
         looks.box[row, 2 * axis + 1] = high
     box = looks.box[row]
+    box[6], box[7] = _at_finger(seen, count, box, tools.finger, bend[3])
     looks.flat[row] = box[2] > -bend[3] - FLAT_MM and box[3] < FLAT_MM and box[0] > -ACROSS_MM
     size = hull_of(seen, count, ring, order)
     sector_of(ring, size, 0.5 * bend[1], looks.polar[row])

@@ -51,7 +51,7 @@ def _place(tables: Tables, move: int, mask: int, stop: Stop) -> tuple[float, flo
         box = tables.memory.looks.box[own[0]]
         if box[1] - box[0] > tables.situation.blank.thickness_mm + 1e-4:
             return None
-        return float(box[1]), float(box[4]), float(box[5]), max(0.0, float(box[2]))
+        return float(box[1]), float(box[6]), float(box[7]), max(0.0, float(box[2]))
     standing = any(mask >> bend & 1 for bend in stop.path)
     if standing or (stop.arc >= 0 and not mask >> stop.arc & 1):
         return None

@@ -66,7 +66,8 @@ class PackedTools(NamedTuple):
     meet of them; ``swept`` the first six drawn up by the ram; die-side classes [die, class]: die, holder, bed;
     ``sectors`` the same seen from the origin: nearest, farthest [mm], lowest and highest direction [rad]. ``same``: a punch that
     is its own mirror image; ``outline`` [punch, corner, 2] with ``outline_n``; ``ear`` [punch] (foot height, overhang; 0 without).
-    ``open_gap`` [punch, die]: daylight between tip and die top [mm]; ``above`` [punch]: tip to the ram.
+    ``open_gap`` [punch, die]: daylight between tip and die top [mm]; ``above`` [punch]: tip to the ram; ``finger`` height of the gauge's
+    [mm].
     """
 
     rings: Array
@@ -86,6 +87,7 @@ class PackedTools(NamedTuple):
     ear: Array
     open_gap: Array
     above: Array
+    finger: float
     suits: Flags
 
 

@@ -67,10 +67,15 @@ def pinned(tables: Tables, pins: Sequence[Pin]) -> Tables:
     return tables
 
 
-def in_runs(tables: Tables, *, strict: bool) -> tuple[Tables, ...]:
+Run = Literal["in one go", "one end", "both ends"]
+RUNS: tuple[Run, ...] = ("in one go", "one end", "both ends")
+
+
+def in_runs(tables: Tables, how: Run) -> tuple[Tables, ...]:
     """The same tables with the hits of every large radius fixed to be made one after the other, from the parent's end or from the
-    child's; each way by itself, or where there are many such radii all from one end. ``strict``: the sheet not bent yet lies at the
-    gauge, and nothing else is bent between. The tables themselves where there are no such radii.
+    child's; each way by itself, or where there are many such radii all from one end. In one go: the sheet not bent yet lies at the
+    gauge, and nothing else is bent between. Both ends: one half after the other, each toward the middle. The tables themselves where
+    there are no such radii.
     """
     part = tables.situation.part
     index = {bend.id: i for i, bend in enumerate(part.bends)}
@@ -82,10 +87,12 @@ def in_runs(tables: Tables, *, strict: bool) -> tuple[Tables, ...]:
     for chosen in ways:
         held = tables
         for run, way in zip(runs, chosen, strict=True):
-            held = _in_order(held, run[::way])
-            for hit in run if strict else ():
+            row = run[::way]
+            half = (len(row) + 1) // 2 if how == "both ends" else len(row)
+            held = _in_order(held, [*row[:half], *reversed(row[half:])])
+            for hit in run if how == "in one go" else ():
                 held = at_gauge(held, hit, 1 if way > 0 else 0)
-            held = _in_one_go(held, run[::way]) if strict else held
+            held = _in_one_go(held, row) if how == "in one go" else held
         out.append(held)
     return tuple(out)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bendwright.geometry.rigid import Array
-from bendwright.plan.around import Surroundings
+from bendwright.plan.around import FINGER_MM, Surroundings
 from bendwright.plan.fits import Stacks
 from bendwright.plan.permissions import punch_suits
 from bendwright.plan.situation import Situation
@@ -19,7 +19,6 @@ from bendwright.stroke.tooling import ear_of, is_symmetric
 
 UNCOVERED_S = 120.0
 KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "flattening": 9.0}
-FINGER_MM = 12.0
 SAME_HEIGHT_MM = 0.05
 
 

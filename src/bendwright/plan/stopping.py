@@ -6,8 +6,8 @@ import numpy as np
 
 from bendwright.compiled import compiled
 from bendwright.geometry.kernels import FAR
+from bendwright.plan.looks import LEAST_FACE_MM, finger_floor
 
-LEAST_FACE_MM = 3.0
 BEHIND_MM = 0.2
 EDGE, FACE, ARC, NOTCHED, ASLANT = 0, 1, 2, 3, 4
 
@@ -35,11 +35,8 @@ def stop_place(kind, number, box, finger, thickness):
     if kind == FACE:
         if box[1] - box[0] > thickness + 1e-4 or box[3] - box[2] < LEAST_FACE_MM:
             return False, 0.0, 0.0, 0.0, 0.0
-        if box[2] > -thickness:
-            r = max(0.0, box[2] + LEAST_FACE_MM + thickness - finger)
-        else:
-            r = max(box[2], box[3] - finger) + thickness
-        return True, box[1], r, box[4], box[5]
+        r = finger_floor(box[2], box[3], finger, thickness) + thickness
+        return True, box[1], r, box[6], box[7]
     return True, x, r if kind == ARC else 0.0, low, high
 
 
@@ -87,7 +84,7 @@ def best_stop(stops, move, side, mask, present, rows, body_count, packed, looks,
     beam high); ``stops.good`` [move] is the contact that holds the part square.
     """
     x_low, x_high, r_low, r_high, finger, contact, thickness, wide, behind, beam_low, beam_high = stops.limits
-    boxes = np.empty((body_count, 6))
+    boxes = np.empty((body_count, 8))
     count = 0
     for i in range(body_count):
         if packed.side[present[i]] == side:

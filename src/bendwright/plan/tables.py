@@ -280,7 +280,7 @@ def _looks(punches: int) -> Looks:
         keys=_keys(rows),
         numbers=np.zeros(4 * rows, dtype=np.int64),
         used=np.zeros(1, dtype=np.int64),
-        box=np.zeros((rows, 6)),
+        box=np.zeros((rows, 8)),
         polar=np.zeros((rows, 4)),
         flat=np.zeros(rows, dtype=np.bool_),
         below=np.zeros(rows, dtype=np.int64),
