@@ -169,7 +169,7 @@ def check_order(
     """
     from bendwright.part.aim import aimed
     from bendwright.plan.bumping import spelled_out
-    from bendwright.plan.choose import blank_situation, choose
+    from bendwright.plan.choose import choose, possible_situations
     from bendwright.plan.hand_order import first_that_works
     from bendwright.plan.refusals import said_once
     from bendwright.plan.search import real_cycle_s
@@ -185,14 +185,14 @@ def check_order(
             raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
-            tables = make_tables(best.tables.situation)
+            tooled = map(make_tables, (best.tables.situation,))
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend((brake.id, item) for item in error.findings)
             if any(item.code != "O101" for item in error.findings):
                 continue
-            best, tables = None, make_tables(blank_situation(aimed(part), tooling))
-        judged = first_that_works(tables, orders, best)
+            best, tooled = None, map(make_tables, possible_situations(aimed(part), tooling))
+        judged = first_that_works(tooled, orders, best)
         return OrderCheck(
             works=judged.refused is None,
             sentence=judged.sentence,

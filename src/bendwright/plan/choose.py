@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -105,16 +106,23 @@ def _solved(
 
 def blank_situation(part: Part, tooling: Tooling) -> Situation:
     """The situation whose blank would be cut, no order searched; raises NotPossibleError when no die suits."""
+    return next(possible_situations(part, tooling))
+
+
+def possible_situations(part: Part, tooling: Tooling) -> Iterator[Situation]:
+    """The ways of tooling that would be tried, the liked ones first; raises NotPossibleError when there is none."""
     if not part.bends:
         raise NotPossibleError(found("O109"))
     looked, unfit = _look(part, tooling)
-    spoiled: list[Finding] = []
-    for situation in _assignments(part, tooling, looked):
+    spoiled, given = list[Finding](), 0
+    for situation in itertools.islice(_assignments(part, tooling, looked), MOST_DIES_TRIED):
         wrong = _overlapping(situation)
         if not wrong:
-            return situation
+            given += 1
+            yield situation
         spoiled = spoiled or wrong
-    raise NotPossibleError(spoiled or _no_die(part, looked, unfit, tooling))
+    if not given:
+        raise NotPossibleError(spoiled or _no_die(part, looked, unfit, tooling))
 
 
 def _overlapping(situation: Situation) -> list[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from bendwright.findings import NotPossibleError, found
@@ -15,17 +15,20 @@ from bendwright.plan.tables import Tables
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """What became of the order: a sentence, the refusal if any, seconds per piece if it works."""
+    """What became of the order: a sentence, the refusal if any, seconds per piece if it works, else how many strokes work."""
 
     sentence: str
     refused: RefusedOrder | None
     cycle_s: float | None
+    done: int = 0
 
 
-def first_that_works(tables: Tables, orders: Sequence[tuple[str, ...]], best: Solution | None) -> Judged:
-    """The verdict on the first of several orders that works, on the first of them where none does."""
-    judged = [judge_order(tables, order, best) for order in orders]
-    return next((item for item in judged if item.refused is None), judged[0])
+def first_that_works(tooled: Iterable[Tables], orders: Sequence[tuple[str, ...]], best: Solution | None) -> Judged:
+    """The verdict on the first of several orders that works, with one way of tooling after the other; where none does, on the one that
+    gets farthest.
+    """
+    judged = [judge_order(tables, order, best) for tables in tooled for order in orders]
+    return next((item for item in judged if item.refused is None), max(judged, key=lambda item: item.done))
 
 
 def judge_order(tables: Tables, order: tuple[str, ...], best: Solution | None) -> Judged:
@@ -35,13 +38,13 @@ def judge_order(tables: Tables, order: tuple[str, ...], best: Solution | None) -
     ``best`` is the plan it is compared with (None: no order of this part works with these dies).
     """
     moves = moves_in(tables, order)
-    fixed = cheapest(held_to(tables, moves), quantity=1)
+    fixed = None if best is None else cheapest(held_to(tables, moves), quantity=1)
     if fixed is None or best is None:
         item = _first_obstacle(tables, moves)
         if item is not None:
             name = tables.situation.part.bends[item.bend].id
             refused = RefusedOrder(sentence=item.sentence, bend_id=name, against=item.against, mm=item.mm)
-            return Judged(f"Does not work: {item.sentence}.", refused, None)
+            return Judged(f"Does not work: {item.sentence}.", refused, None, item.mask.bit_count())
         sentence = "each stroke can be done, but no set of stations the drawer can fill does all of them"
         return Judged(
             f"Does not work: {sentence}.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from bendwright.findings import OutOfRangeError
@@ -193,18 +194,33 @@ def flange_verdict(leg_mm: float, shortest_mm: float, thickness_mm: float) -> Ve
 
 
 def shortest_leg_mm(die: Die, swing: Swing) -> float:
-    """Minimum outside leg [mm] in this die at the loaded angle."""
+    """Minimum outside leg [mm] in this die at the loaded angle. The rule counts from where the outer faces would meet, far out at the
+    sharp first bend of a hem, whose leg is told to its fold: that one must reach the shoulder, no more.
+    """
+    rule = _rule_mm(die, swing)
+    if swing.bend.kind == "bend":
+        return rule
+    radii = swing.formed_radius_mm + swing.thickness_mm + die.shoulder_radius_mm
+    tilt = math.radians(0.5 * swing.loaded_turned_deg)
+    arm = max((swing.half_centre_mm - radii * math.sin(tilt)) / math.cos(tilt), 0.0)
+    return min(rule, arm + 0.5 * swing.kernel_numbers[1] + 0.5 * swing.size.bend_deduction_mm)
+
+
+def _rule_mm(die: Die, swing: Swing) -> float:
     return minimum_flange_mm(opening_mm=die.opening_mm, included_deg=swing.loaded_included_deg)
 
 
 def _flange_check(die: Die, swing: Swing, leg_mm: float) -> Check:
-    shortest, thickness_mm = shortest_leg_mm(die, swing), swing.thickness_mm
+    shortest, rule, thickness_mm = shortest_leg_mm(die, swing), _rule_mm(die, swing), swing.thickness_mm
+    verdict = flange_verdict(leg_mm, rule, thickness_mm)
+    if verdict == "no" and leg_mm >= shortest - 1e-9:
+        verdict = "watch"
     return Check(
         name="minimum flange",
         value=leg_mm,
-        limit=shortest,
+        limit=rule if leg_mm >= shortest - 1e-9 else shortest,
         unit="mm",
-        verdict=flange_verdict(leg_mm, shortest, thickness_mm),
+        verdict=verdict,
         rule="outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above",
         source="geometry of thin sheet on sharp shoulders",
     )
