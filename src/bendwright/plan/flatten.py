@@ -91,7 +91,7 @@ def pressed_stroke(
         gauging=_no_gauging(before),
         handling=replace(hand, text=f"{hand.text.rstrip('.')}; flatten to {stop:.2f} mm."),
         clearance=_clearance(tables, step),
-        cautions=("Keep fingers off the folded edge; the sheet is pushed out toward you.",),
+        cautions=("Keep fingers off the folded edge; the sheet creeps out toward you.",),
         why=("force: 3 to 5 times the air bend, common practice",),
         brought_in="straight",
         taken_off="up",
@@ -163,7 +163,7 @@ def _view(tools: FlatTools, stop: float, thickness: float, leg: float) -> Sectio
 
     punch = [(x, y + stop) for x, y in tools.punch.outline]
     half = 0.5 * leg
-    lower = [(-half, 0.0), (60.0, 0.0), (60.0, thickness), (-half, thickness)]
+    lower = [(-60.0, 0.0), (half, 0.0), (half, thickness), (-60.0, thickness)]
     upper = [(-half, stop - thickness), (half, stop - thickness), (half, stop), (-half, stop)]
     return SectionView(
         polygons=(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from bendwright.plan.handling import LEAST_TURN_DEG
 from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
 from bendwright.sheets.svg import Point, arrow_head, circle, num, path, picture, polygon, polyline
 from bendwright.stroke.result import Handling
@@ -26,7 +27,7 @@ def handling_svg(handling: Handling, *, along: bool = False) -> str:
     signs = []
     if handling.flip:
         signs.append(_flip(0.0))
-    if handling.turn_deg:
+    if abs(handling.turn_deg) > LEAST_TURN_DEG:
         signs.append(_turn(ICON_MM * len(signs), handling.turn_deg))
     if along:
         signs.append(_along(ICON_MM * len(signs)))
@@ -40,8 +41,8 @@ def handling_svg(handling: Handling, *, along: bool = False) -> str:
 def handling_words(handling: Handling, *, along: bool = False) -> str:
     """The sign in words: ``flip over, turn 180, in along the bed``, or ``as it lies``."""
     told = ["flip over"] if handling.flip else []
-    if handling.turn_deg:
-        told.append(f"turn {handling.turn_deg:g}°")
+    if abs(handling.turn_deg) > LEAST_TURN_DEG:
+        told.append(f"turn {handling.turn_deg:.0f}°")
     if along:
         told.append("in along the bed")
     return ", ".join(told) or AS_IT_LIES
