@@ -192,7 +192,8 @@ def test_handling_signs() -> None:
         "flip over",
         "flip over, turn -90°",
     ]
-    assert handling_words(handling) == "as it lies"
+    assert handling_words(handling) == handling_words(replace(handling, turn_deg=0.6)) == "as it lies"
+    assert handling_words(replace(handling, turn_deg=136.397)) == "turn 136°"
     assert all(f"<title>{handling_words(case)}</title>" in sign for case, sign in zip(cases, signs, strict=True))
     assert "included angle" in included_svg()
 
