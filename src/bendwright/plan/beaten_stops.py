@@ -35,7 +35,7 @@ def _hidden(packed, looks, move, side, rows, counts, bars, bar_count, must, must
 @compiled
 def _rank_of(packed, stops, looks, move, side, s, rows, counts, bars, bar_count, must, mustnot):
     """Rank of a stop that stands free whenever these bends are done and those are not; FAR when that is not sure."""
-    x_low, x_high, r_low, r_high, finger, contact, thickness, wide, _, low, high = stops.limits
+    x_low, x_high, r_low, r_high, finger, contact, thickness, wide, _, low, high, _ = stops.limits
     kind = stops.rows[s, 0]
     box = looks.box[0]
     if kind == FACE:

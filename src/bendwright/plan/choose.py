@@ -11,10 +11,10 @@ from functools import partial
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
-from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
 from bendwright.plan.finished import self_overlaps
 from bendwright.plan.flat_pair import FlatTools, flat_tools
 from bendwright.plan.layout import lay_out
+from bendwright.plan.no_order import Failure, failure_of, no_die, reason_of, told
 from bendwright.plan.pins import RUNS, Pin, in_runs, pinned
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import Effort, Solution, cheapest
@@ -26,10 +26,10 @@ from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm, wanted_opening_mm
-from bendwright.stroke.result import Check
 from bendwright.stroke.sizing import natural_radius_mm
 
 MOST_DIES_TRIED = 12
+SAME_RADIUS, SAME_RADIUS_MM = 0.1, 0.1
 MOST_BENDS = 40
 
 
@@ -60,15 +60,20 @@ class Chosen:
 
 
 def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
-    """The cheapest plan with the first die (or set of dies) that works; raises NotPossibleError when none does."""
+    """The cheapest plan with the first die (or set of dies) that works; punches whose noses leave nearly the same radius are held against
+    each other. Raises NotPossibleError when none does.
+    """
     if not part.bends:
         raise NotPossibleError(found("O109"))
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
     looked, unfit = _look(part, tooling)
     failed, spoiled = list[Failure](), list[Finding]()
-    for number, situation in enumerate(_assignments(part, tooling, looked)):
-        if number >= MOST_DIES_TRIED:
+    best: Chosen | None = None
+    for situation in _assignments(part, tooling, looked):
+        if best is not None and not _alike(best.tables.situation, situation):
+            continue
+        if best is None and len(failed) >= MOST_DIES_TRIED:
             break
         wrong = _overlapping(situation)
         if wrong:
@@ -78,9 +83,33 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
         layouts: list[tuple[float, str]] = []
         solution = _solved(tables, quantity, partial(_placed, layouts))
         if solution is not None:
-            return Chosen(solution, _choices(looked, situation), tables)
-        failed.append(_failure(in_runs(tables, "one end")[0], tooling, layouts))
-    raise NotPossibleError(_told(failed) or spoiled or _no_die(part, looked, unfit, tooling))
+            best = _cheaper(best, Chosen(solution, _choices(looked, situation), tables))
+        elif best is None:
+            failed.append(failure_of(in_runs(tables, "one end")[0], layouts))
+    if best is not None:
+        return best
+    raise NotPossibleError(told(failed) or spoiled or _no_die(part, looked, unfit, tooling))
+
+
+def _no_die(part: Part, looked: list[Situation], unfit: dict[str, Finding], tooling: Tooling) -> list[Finding]:
+    thickness, wished = tooling.sheet.thickness_mm, tooling.wished_die
+    return no_die(part, looked, unfit, tooling.dies, thickness_mm=thickness, wished_die=wished)
+
+
+def _alike(first: Situation, second: Situation) -> bool:
+    """The same dies, and radii that hardly differ: only the punches tell."""
+    radii = [[verdict.size.inside_radius_mm for verdict in item.verdicts] for item in (first, second)]
+    near = all(abs(a - b) <= max(SAME_RADIUS * a, SAME_RADIUS_MM) for a, b in zip(*radii, strict=True))
+    return first.dies == second.dies and near
+
+
+def _cheaper(one: Chosen | None, other: Chosen) -> Chosen:
+    """The cheaper of two jobs; proven only where both are."""
+    if one is None:
+        return other
+    kept = other if other.solution.job_s < one.solution.job_s - 1e-9 else one
+    proven = one.solution.proven and other.solution.proven
+    return replace(kept, solution=replace(kept.solution, proven=proven))
 
 
 def chosen_again(chosen: Chosen, change: Callable[[Tables], Tables], *, quantity: int, effort: Effort) -> Chosen | None:
@@ -261,7 +290,7 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
                 continue
             state = "taken" if die.id in used else ("refused" if refusals else "possible")
             reason = (
-                ", ".join(dict.fromkeys(_reason(check) for check in refusals))
+                ", ".join(dict.fromkeys(reason_of(check) for check in refusals))
                 if refusals
                 else f"{die.opening_mm / situation.sheet.thickness_mm:.1f} t"
             )
@@ -275,84 +304,3 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
             )
             break
     return tuple(sorted(out.values(), key=lambda item: (item.opening_mm, item.die_id)))
-
-
-def _reason(check: Check) -> str:
-    if check.limit is None:
-        return f"{check.name}: {check.rule.rstrip('.')}"
-    return f"{check.name} {check.value:.2f} against {check.limit:.2f} {check.unit}"
-
-
-def _no_die(part: Part, looked: list[Situation], unfit: dict[str, Finding], tooling: Tooling) -> list[Finding]:
-    """For every bend that no die suits: each die near the usual opening with all its refusals."""
-    usual = usual_opening_mm(tooling.sheet.thickness_mm)
-    near = {
-        die.id
-        for die in tooling.dies
-        if 0.4 * usual <= die.opening_mm <= 2.5 * usual and tooling.wished_die in (None, die.id)
-    }
-    near = near or {die.id for die in tooling.dies}
-    openings = {die.id: die.opening_mm for die in tooling.dies}
-    if near and near <= set(unfit):
-        usual_die = min(near, key=lambda die: (abs(math.log(openings[die] / usual)), die))
-        return [unfit[usual_die]]
-    out = []
-    for i, bend in enumerate(part.bends):
-        if any(s.verdicts[i].verdict != "no" for s in looked):
-            continue
-        reasons = {die: finding.sentence for die, finding in unfit.items() if die in near}
-        for situation in looked:
-            verdict = situation.verdicts[i]
-            if verdict.die.id in near:
-                reasons.setdefault(verdict.die.id, ", ".join(_reason(check) for check in verdict.refusals()))
-        text = "; ".join(f"{die}: {why.rstrip('.')}" for die, why in reasons.items()) or "the cabinet holds none"
-        if len(near) < len(tooling.dies) and tooling.wished_die is None:
-            text += f"; the others are far from the usual {usual:.0f} mm"
-        out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=text))
-    return out or [found("O102", where="part", bend=part.bends[0].id, reasons="no punch suits the dies that fit")]
-
-
-@dataclass(frozen=True, slots=True)
-class Failure:
-    """A way of tooling that led nowhere: its dies, the finding, the millimetres that lack (None: not a matter of mm)."""
-
-    dies: str
-    finding: Finding
-    lack_mm: float | None
-
-
-def _told(failed: list[Failure]) -> list[Finding]:
-    """Each set of dies once, by its way that comes nearest."""
-    best: dict[str, Failure] = {}
-    for item in failed:
-        before = best.get(item.dies)
-        if before is None or _far(item) < _far(before):
-            best[item.dies] = item
-    return [item.finding for item in sorted(best.values(), key=_far)]
-
-
-def _far(failure: Failure) -> float:
-    return math.inf if failure.lack_mm is None else failure.lack_mm
-
-
-def _failure(tables: Tables, tooling: Tooling, layouts: list[tuple[float, str]]) -> Failure:
-    dies = ", ".join(dict.fromkeys(die.id for die in tables.situation.dies))
-    if layouts:
-        return Failure(dies, found("O108", reason=min(layouts)[1]), None)
-    obstacles = nearest_order(tables, real_stacks(tables))
-    reason = "; ".join(item.sentence for item in obstacles[:4])
-    reason = reason or "every stroke can be done, but no set of stations the drawer can fill does them all"
-    finding = found("O101", die=dies, brake=tooling.brake.id, reason=reason, cure=_cure(obstacles))
-    known = obstacles and all(item.mm is not None for item in obstacles)
-    return Failure(dies, finding, -(obstacles[0].mm or 0.0) if known else None)
-
-
-def _cure(obstacles: list[Obstacle]) -> str:
-    best = obstacles[0] if obstacles else None
-    if best is None or best.mm is None:
-        return "Change the part, the tools or the brake."
-    if best.against.startswith("shoulder"):
-        return f"Take a narrower die, or make the flange {-best.mm:.2f} mm longer; an offset tool makes a short step in one stroke."
-    if not best.against.startswith(("punch", "die", "ram", "bed")):
-        return f"At least {-best.mm:.2f} mm must be gained there: a longer edge, another gauge or a changed flange."
-    return f"At least {-best.mm:.2f} mm must be gained there: a slimmer or deeper-throated tool, or a changed flange."

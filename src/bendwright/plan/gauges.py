@@ -21,6 +21,7 @@ from bendwright.stroke.bodies import BendFrame
 
 ALONG = 1e-3
 STEEPEST = 1.0
+BETWEEN_MM = 5.0
 KINDS: tuple[Literal["edge"], Literal["face"], Literal["arc"]] = ("edge", "face", "arc")
 
 
@@ -183,7 +184,8 @@ def gauge_limits(situation: Situation) -> tuple[float, ...]:
         if gauge.beam_behind_mm and gauge.beam_height_mm
         else (FAR, 0.0, 0.0)
     )
-    return (*x, *r, finger, situation.practice.finger_contact_mm, situation.blank.thickness_mm, wide, *beam)
+    apart = (gauge.fingers_apart_mm or (wide + BETWEEN_MM, FAR))[0] if (gauge.fingers or 2) > 1 else FAR
+    return (*x, *r, finger, situation.practice.finger_contact_mm, situation.blank.thickness_mm, wide, *beam, apart)
 
 
 Stops = tuple[tuple[tuple[Stop, ...], tuple[Stop, ...]], ...]

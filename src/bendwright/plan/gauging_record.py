@@ -9,11 +9,10 @@ from bendwright.part.bumped import facets_of
 from bendwright.plan.around import FINGER_MM
 from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.evidence import posed_bodies, rise_at, swung
-from bendwright.plan.gauges import Stop
+from bendwright.plan.gauges import BETWEEN_MM, Stop
 from bendwright.plan.tables import Tables, ask, stop_of
 from bendwright.stroke.result import Gauging, Verdict
 
-BETWEEN_MM = 5.0
 STEPS = 24
 
 

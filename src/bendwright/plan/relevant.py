@@ -24,7 +24,7 @@ def _fingers(packed, stops, looks, move, side, rows, counts, bars, bar_count, ou
     """Where fingers may stand at all stops of a side, as (x, floor, ceiling, low w, high w); returns their number and the bends
     that decide over the stops.
     """
-    _, _, _, _, finger, _, thickness, wide, _, low, high = stops.limits
+    _, _, _, _, finger, _, thickness, wide, _, low, high, _ = stops.limits
     first = packed.first[move]
     decide = np.int64(0)
     count = 0

@@ -41,7 +41,7 @@ from bendwright.plan.costing import (
 from bendwright.plan.handling import change_seconds, stance
 from bendwright.plan.labels import Costs, least_of_all
 from bendwright.plan.situation import Situation
-from bendwright.plan.station_sets import FIRST_SETS, greedy_sets, station_sets, usable_stations
+from bendwright.plan.station_sets import FIRST_SETS, greedy_sets, neighbours, station_sets, usable_stations
 from bendwright.plan.stations import Station, flat_stations, pack_stations, wished_stacks
 from bendwright.plan.tables import Tables, ask
 from bendwright.plan.who_can import bends_in_reach, strokes_made
@@ -122,10 +122,24 @@ def cheapest(
         if not effort.heard(best.job_s, bound.cost_s) or time.monotonic() > ends:
             complete = False
             break
+    if not complete and time.monotonic() <= ends:
+        _improve(best, usable, costs)
     if best.solution is None:
         return None
     out = replace(_in_order_of_use(best.solution), bound_s=_real_bound_s(tables, effort), states=best.states)
     return replace(out, proven=complete)
+
+
+def _improve(best: _Best, usable: Sequence[Station], costs: Costs) -> None:
+    """Where not all sets could be looked at: those that differ from the best in one station, until none of them is better."""
+    flat, before = flat_stations(best.tables.situation), None
+    while best.solution is not None and best.solution is not before:
+        before = best.solution
+        for own in neighbours([one for one in before.stations if not one.flattens], usable):
+            stations = (*own, *flat)
+            if not best.hopeless(_to_hang_s(best.tables.situation, stations)):
+                upper = best.upper(stations)
+                best.offer(stations, order_with(best.tables, stations, costs=costs, upper=upper, narrow=True))
 
 
 @dataclass(slots=True)

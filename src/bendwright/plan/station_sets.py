@@ -128,6 +128,16 @@ def _sets(
             yield None
 
 
+def neighbours(stations: Sequence[Station], usable: Sequence[Station]) -> Iterator[tuple[Station, ...]]:
+    """Sets that differ from a set in one station: another in its place, or none."""
+    for k in range(len(stations)):
+        others = [one.slot for j, one in enumerate(stations) if j != k]
+        for slot in [None, *(one.slot for one in usable)]:
+            filled = fill_slots(others if slot is None else [*others[:k], slot, *others[k:]])
+            if filled:
+                yield tuple(filled)
+
+
 def greedy_sets(
     usable: Sequence[Station], makes: Callable[[Sequence[Station]], list[int]], most: int
 ) -> Iterator[tuple[Station, ...]]:

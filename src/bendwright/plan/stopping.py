@@ -81,9 +81,9 @@ def best_stop(stops, move, side, mask, present, rows, body_count, packed, looks,
     """Write the best stop of a side for a set of done bends into ``out``: (number or -1, x, r, low w, high w, rank).
 
     ``stops.limits`` = (x low, x high, r low, r high, finger height, least contact, thickness, finger width, beam behind, beam low,
-    beam high); ``stops.good`` [move] is the contact that holds the part square.
+    beam high, least distance of two fingers' middles); ``stops.good`` [move] is the contact that holds the part square.
     """
-    x_low, x_high, r_low, r_high, finger, contact, thickness, wide, behind, beam_low, beam_high = stops.limits
+    x_low, x_high, r_low, r_high, finger, contact, thickness, wide, behind, beam_low, beam_high, apart = stops.limits
     boxes = np.empty((body_count, 8))
     count = 0
     for i in range(body_count):
@@ -115,7 +115,7 @@ def best_stop(stops, move, side, mask, present, rows, body_count, packed, looks,
             continue
         floor = r - thickness
         low, high = _free_stretch(low, high, x + farther, floor + 0.1, floor + finger, boxes, count)
-        if high - low < contact:
+        if high - low < (apart + wide if kind == ASLANT else contact):
             continue
         over = 0.5 * wide if kind == NOTCHED else max(0.0, 0.5 * (wide - high + low))
         if not _ends_in_air(low, high, over, x + farther, floor, finger, boxes, count):
