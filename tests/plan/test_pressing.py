@@ -8,6 +8,8 @@ from functools import cache
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from bendwright.job import Wishes, prepare
 from bendwright.part.aim import aimed
@@ -17,6 +19,7 @@ from bendwright.plan.costing import setups_of
 from bendwright.plan.explain import can, obstacle, real_stacks
 from bendwright.plan.fits import fits
 from bendwright.plan.handling import change_seconds, stance
+from bendwright.plan.pressing import fewest
 from bendwright.plan.result import Plan
 from bendwright.plan.search import Solution
 from bendwright.plan.stations import pack_stations
@@ -129,6 +132,19 @@ def test_the_replay_sees_a_hem_pressed_among_walls() -> None:
     order = [1, 2, 3, 4, 5, 6, 7, 9, 10, 8, 11, 12]
     strokes = tuple(replace(plan.strokes[old - 1], number=new) for new, old in enumerate(order, start=1))
     assert "V110" in _told(replace(plan, strokes=strokes), example("hive_roof"), SHOP)
+
+
+SETS = st.tuples(st.integers(0, 31), st.integers(0, 31)).map(lambda pair: (pair[0], pair[1] & ~pair[0]))
+
+
+@given(st.sets(SETS, min_size=1, max_size=14))
+@pytest.mark.origin("law", "the same sets of bends, asked one by one")
+def test_fewer_rows_say_the_same(rows: set[tuple[int, int]]) -> None:
+    """Every set of five bends is forbidden by the fewer rows if and only if it is by all."""
+    fewer = fewest(rows)
+    for mask in range(32):
+        said = [any(mask & must == must and not mask & mustnot for must, mustnot in table) for table in (rows, fewer)]
+        assert said[0] == said[1]
 
 
 @dataclass(frozen=True)

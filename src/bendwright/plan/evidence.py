@@ -60,7 +60,7 @@ def posed_body(tables: Tables, step: Step, number: int) -> Posed:
 
 def _present(item: Surroundings, mask: int) -> Iterator[int]:
     for number, (_, body) in enumerate(item.bodies):
-        if mask & body.must == body.must and not mask & body.mustnot:
+        if body.here(mask):
             yield number
 
 

@@ -44,10 +44,6 @@ class Clash:
     high_w: float
     mm: float
 
-    def now(self, mask: int) -> bool:
-        """Whether it stands so with these bends done."""
-        return mask & self.must == self.must and not mask & self.mustnot
-
 
 def stop_height_mm(situation: Situation, bend: int) -> float:
     """Where the punch face stops above the die for a hem [mm]: two sheets and the gap."""
@@ -55,14 +51,18 @@ def stop_height_mm(situation: Situation, bend: int) -> float:
     return float(flattened_height_mm(thickness_mm=situation.blank.thickness_mm, gap_mm=gap))
 
 
-def clashes(situation: Situation, item: Surroundings, flat: FlatTools) -> tuple[Clash, ...]:
-    """Every way of standing in which a body meets the flattening tools, wherever along the hem they stand."""
+def clashes(situation: Situation, item: Surroundings, flat: FlatTools, mask: int | None = None) -> tuple[Clash, ...]:
+    """Every way of standing in which a body meets the flattening tools, wherever along the hem they stand; as they stand with the bends of
+    ``mask`` done, or in every way that lies up to ``MOST_WAYS`` bends away.
+    """
     tools = _tools(situation, item, flat)
     out = []
     for side, body in _others(situation, item):
-        if len(body.path) > MOST_WAYS:
-            continue
-        for pose in _poses(situation, body):
+        if mask is None:
+            poses = _poses(situation, body) if len(body.path) <= MOST_WAYS else iter(())
+        else:
+            poses = iter([_pose(body, mask)] if body.here(mask) else [])
+        for pose in poses:
             cloud = _seen(situation, item, side, body, pose)
             if _lies(situation, cloud):
                 continue
@@ -89,9 +89,29 @@ def pressing_bars(situation: Situation, item: Surroundings, flat: FlatTools) -> 
         must, mustnot = one.must | other.must, one.mustnot | other.mustnot
         if not must & mustnot and not _passable(situation, item, flat, [one, other]):
             pairs.add((must, mustnot))
-    if len(rows) + len(pairs) > MOST_BARS:
-        pairs = {(one.must, one.mustnot) for one in rest}
-    return np.array(sorted(rows | pairs)[:MOST_BARS], dtype=np.int64).reshape(-1, 2)
+    kept = fewest(rows | pairs)
+    if len(kept) > MOST_BARS:
+        kept = fewest(rows | {(one.must, one.mustnot) for one in rest})
+    return np.array(kept[:MOST_BARS], dtype=np.int64).reshape(-1, 2)
+
+
+def fewest(rows: set[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The same sets of bends (must be done, must not) in fewer rows: where a bend does not matter it is left out."""
+    rows, grown = set(rows), True
+    while grown:
+        joined = {
+            (must & ~bit, mustnot)
+            for must, mustnot in rows
+            for bit in (1 << i for i in range(must.bit_length()) if must >> i & 1)
+            if (must & ~bit, mustnot | bit) in rows
+        }
+        grown = not joined <= rows
+        rows |= joined
+    return sorted(
+        one
+        for one in rows
+        if not any(other != one and other[0] & ~one[0] == 0 and other[1] & ~one[1] == 0 for other in rows)
+    )
 
 
 def room_beside_mm(situation: Situation, item: Surroundings, mask: int) -> tuple[float, str, str]:
@@ -101,18 +121,17 @@ def room_beside_mm(situation: Situation, item: Surroundings, mask: int) -> tuple
     flat = situation.flat
     if flat is None:
         return FAR, "", ""
-    start = place_of_pair(situation, item, flat, mask)
+    start, tools = place_of_pair(situation, item, flat, mask), _tools(situation, item, flat)
     best = (FAR, "", "")
     for side, body in _others(situation, item):
-        pose = sum(1 << i for i, bend in enumerate(body.path) if mask >> bend & 1)
-        if mask & body.must != body.must or mask & body.mustnot:
+        if not body.here(mask):
             continue
-        cloud = _seen(situation, item, side, body, pose)
+        cloud = _seen(situation, item, side, body, _pose(body, mask))
         if _lies(situation, cloud):
             continue
         ring = shapely.Polygon(convex_hull(cloud[:, :2]))
         beside = max(float(cloud[:, 2].min()) - start - flat.length_mm, start - float(cloud[:, 2].max()), 0.0)
-        for name, shape, stacked in _tools(situation, item, flat):
+        for name, shape, stacked in tools:
             apart = math.hypot(float(ring.distance(shape)), beside if stacked else 0.0)
             best = min(best, (apart, body.name, name))
     return best
@@ -121,7 +140,7 @@ def room_beside_mm(situation: Situation, item: Surroundings, mask: int) -> tuple
 def no_room_for_pair(situation: Situation, item: Surroundings, mask: int) -> Clash | None:
     """What keeps the pair from standing over the hem with these bends done, the deepest first; None when nothing does."""
     flat = situation.flat
-    met = [] if flat is None else [one for one in clashes(situation, item, flat) if one.now(mask)]
+    met = () if flat is None else clashes(situation, item, flat, mask)
     if flat is None or not met or _passable(situation, item, flat, met):
         return None
     return max(met, key=lambda one: (not _passable(situation, item, flat, [one]), one.mm))
@@ -129,7 +148,7 @@ def no_room_for_pair(situation: Situation, item: Surroundings, mask: int) -> Cla
 
 def place_of_pair(situation: Situation, item: Surroundings, flat: FlatTools, mask: int) -> float:
     """Where the pair begins along the hem (w) [mm]: in its middle as far as what stands beside it allows."""
-    low, high = _window(situation, item, flat, [one for one in clashes(situation, item, flat) if one.now(mask)])
+    low, high = _window(situation, item, flat, clashes(situation, item, flat, mask))
     middle = 0.5 * (item.span[0] + item.span[1] - flat.length_mm)
     return min(max(middle, low), high)
 
@@ -172,6 +191,10 @@ def _poses(situation: Situation, body: Body) -> Iterator[int]:
         }
         if pressed <= done:
             yield pose
+
+
+def _pose(body: Body, mask: int) -> int:
+    return sum(1 << i for i, bend in enumerate(body.path) if mask >> bend & 1)
 
 
 def _sets(situation: Situation, body: Body, pose: int) -> tuple[int, int]:

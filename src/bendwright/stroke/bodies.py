@@ -46,6 +46,10 @@ class Body:
     must: int = 0
     mustnot: int = 0
 
+    def here(self, mask: int) -> bool:
+        """Whether the piece looks so with the bends of ``mask`` done."""
+        return mask & self.must == self.must and not mask & self.mustnot
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
