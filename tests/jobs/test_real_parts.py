@@ -93,7 +93,8 @@ FLATS = {
     "laserenclosure4_v8_cornerbracket_8pcs": "angle",
     "EEZ_PSU_H24005_heatsink_unfolded": "channel",
 }
-"""Flats that say nothing of the way up; read as 90 degrees up, 1 mm."""
+"""Flats that say nothing of the way up; read as 90 degrees up, 1 mm unless the author's folder says otherwise."""
+THICKNESS_MM = {"Electronics_Support": 3.0, "Base": 3.0}
 WITHOUT_BENDS = [
     *(
         "bracket_2pcs_x",
@@ -122,7 +123,8 @@ def read(name: str) -> Reading:
     from bendwright.drawing.dxf.read_flat import read_dxf_flat
 
     several = 1 if name.startswith("EEZ") else None
-    choices = DxfChoices(outline=several, default_turned_deg=90.0, default_direction="up", thickness_mm=1.0)
+    thickness = THICKNESS_MM.get(name, 1.0)
+    choices = DxfChoices(outline=several, default_turned_deg=90.0, default_direction="up", thickness_mm=thickness)
     return read_dxf_flat(FILES[name], header=header, choices=choices)
 
 
