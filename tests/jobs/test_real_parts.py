@@ -96,13 +96,14 @@ FLATS = {
 """Flats that say nothing of the way up; read as 90 degrees up, 1 mm unless the author's folder says otherwise."""
 THICKNESS_MM = {"Electronics_Support": 3.0, "Base": 3.0}
 WITHOUT_BENDS = [
-    *(
-        "bracket_2pcs_x",
-        "chamber_sheet_right_x",
-        "laserenclosure4_v8_bigshim",
-        "laserenclosure4_v8_cornerbracket_8pcs_x",
-    ),
-    *("Plug_Frame_PENTAGON_", "Plug_Frame_X-F1201_", "Base"),
+    "bracket_2pcs_x",
+    "chamber_sheet_right_x",
+    "laserenclosure4_v8_bigshim",
+    "laserenclosure4_v8_cornerbracket_8pcs_x",
+    "laserenclosure4_v8_mainsheet_x",
+    "Plug_Frame_PENTAGON_",
+    "Plug_Frame_X-F1201_",
+    "Base",
 ]
 
 
