@@ -138,9 +138,14 @@ def sectors_apart(sector, turns, tool, spare):
 @compiled
 def swing_meets_near(ring, n, sector, tools, counts, sectors, moving, bend, touch, tolerance, spare):
     """``swing_meets`` that passes over the pieces a glance at sectors shows to be out of reach."""
+    near = 0
+    while near < tools.shape[0] and (counts[near] == 0 or sectors_apart(sector, 0.5 * bend[0], sectors[near], spare)):
+        near += 1
+    if near == tools.shape[0]:
+        return False
     swung, lifted, stack = np.empty((n, 2)), np.empty((tools.shape[1], 2)), np.empty((DEEPEST, 2))
     reach = _reach(ring, n, bend[1])
-    for k in range(tools.shape[0]):
+    for k in range(near, tools.shape[0]):
         m = counts[k]
         if m == 0 or sectors_apart(sector, 0.5 * bend[0], sectors[k], spare):
             continue

@@ -26,7 +26,7 @@ LEAST_WIDTH = 64
 NARROW = 8
 LEAST_ROWS = 1 << 12
 MOST_STATES = 1 << 17
-MOST_EXPLAINED = 1 << 15
+MOST_EXPLAINED = 1 << 13
 
 
 @dataclass(frozen=True, slots=True)

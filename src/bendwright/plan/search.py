@@ -48,6 +48,7 @@ from bendwright.plan.who_can import bends_in_reach, strokes_made
 
 MOST_AT_ONCE = 6
 MOST_BOUND = 1 << 13
+MOST_ROUNDS, MOST_NEAR = 6, 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,12 +133,16 @@ def cheapest(
 
 def _improve(best: _Best, usable: Sequence[Station], costs: Costs) -> None:
     """Where not all sets could be looked at: those that differ from the best in one station, until none of them is better."""
-    flat, before = flat_stations(best.tables.situation), None
-    while best.solution is not None and best.solution is not before:
+    situation = best.tables.situation
+    flat, before = flat_stations(situation), None
+    for _ in range(MOST_ROUNDS):
+        if best.solution is None or best.solution is before:
+            return
         before = best.solution
-        for own in neighbours([one for one in before.stations if not one.flattens], usable):
-            stations = (*own, *flat)
-            if not best.hopeless(_to_hang_s(best.tables.situation, stations)):
+        near = neighbours([one for one in before.stations if not one.flattens], usable)
+        priced = [(_to_hang_s(situation, (*own, *flat)), (*own, *flat)) for own in near]
+        for to_hang, stations in sorted(priced, key=lambda item: item[0])[:MOST_NEAR]:
+            if not best.hopeless(to_hang):
                 upper = best.upper(stations)
                 best.offer(stations, order_with(best.tables, stations, costs=costs, upper=upper, narrow=True))
 
