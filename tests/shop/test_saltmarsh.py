@@ -92,10 +92,11 @@ def test_the_cabinet() -> None:
         "P4": ("heavy", 60, 120, 1500),
         "P5": ("straight", 86, 200, 400),
         "P6": ("straight", 84, 120, 600),
+        "J45": ("offset", 90, 120, 800),
     }
     assert [SHOP.cabinet.punch(name).nose_radius_mm for name in ("P1", "P4", "P6")] == [0.8, 6.0, 1.0]
     totals = {punch.id: sum(p.length_mm * p.count for p in punch.pieces) for punch in SHOP.cabinet.punches}
-    assert totals == {"P1": 2505, "P2": 2505, "P3": 835, "P3-flat": 835, "P4": 1670, "P5": 835, "P6": 1670}
+    assert totals == {"P1": 2505, "P2": 2505, "P3": 835, "P3-flat": 835, "P4": 1670, "P5": 835, "P6": 1670, "J45": 800}
     ears = [piece.ear for piece in SHOP.cabinet.punch("P1").pieces if piece.ear]
     assert [(ear.side, ear.foot_height_mm, ear.overhang_mm) for ear in ears] == [("left", 20, 25), ("right", 20, 25)]
 
@@ -124,6 +125,7 @@ def test_the_dies() -> None:
         assert die.opening_mm / 20 <= die.shoulder_radius_mm <= die.opening_mm / 10
         assert die.opening_measured == "arc_tangents"
     assert SHOP.cabinet.die("flat").kind == "flattening"
+    assert SHOP.cabinet.die("K45").offset == SHOP.cabinet.punch("J45").offset
 
 
 @pytest.mark.origin("derived", STORY)

@@ -90,6 +90,10 @@ def groups(node: Any) -> Iterator[dict[str, Any]]:
             yield from groups(child)
 
 
+OFFSET = (
+    "{id: a, name: b, kind: offset, height: 60, pieces: [], "
+    "offset: {step: 5, turned_angle: 90, thickness_range: [1, 2]}"
+)
 FULL = {
     "punches": [
         "{kind: straight, zzz: 1, pieces: [{zzz: 1, ear: {zzz: 1}}]}",
@@ -98,10 +102,14 @@ FULL = {
             f"shape: {{form: {form}, zzz: 1}}}}"
             for form in ("straight", "gooseneck")
         ),
+        "{kind: offset, offset: {zzz: 1}}",
+        f"{OFFSET}, nose_radius: 1, shape: {{form: offset, zzz: 1}}}}",
     ],
     "dies": [
         "{kind: vee, zzz: 1, pieces: [{zzz: 1, ear: {zzz: 1}}]}",
         "{id: a, name: b, kind: flattening, height: 60, pieces: [], shape: {form: block, zzz: 1}}",
+        "{kind: offset, offset: {zzz: 1}}",
+        f"{OFFSET}, shoulder_radius: 1, shape: {{form: offset, zzz: 1}}}}",
     ],
     "brakes": [
         "{zzz: 1, gauge: {zzz: 1}, crown_device: {zzz: 1}, bow_calibration: {zzz: 1}, beams: {zzz: 1, ram: {zzz: 1}}, "

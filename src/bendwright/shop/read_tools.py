@@ -7,15 +7,26 @@ from typing import Any, Literal, TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
 from bendwright.shop import tool_checks, tool_shapes
-from bendwright.shop.fields import a_line_load, a_pair, a_whole_number, within
+from bendwright.shop.fields import a_line_load, a_pair, a_range, a_whole_number, within
 from bendwright.shop.passport import Passport
 from bendwright.shop.read_passport import one_each, read_passport
-from bendwright.shop.tools import Die, DieKind, Ear, OpeningMeasured, Piece, Point, Punch, PunchKind
+from bendwright.shop.tools import (
+    NOT_BENDING,
+    Die,
+    DieKind,
+    Ear,
+    Offset,
+    OpeningMeasured,
+    Piece,
+    Point,
+    Punch,
+    PunchKind,
+)
 from bendwright.typed.readers import a_coordinate, a_flag, a_length, a_length_or_zero, a_list, a_text, an_angle, one_of
 from bendwright.typed.record import Reader, Record, Value
 
-_PUNCH_KINDS: tuple[PunchKind, ...] = ("straight", "gooseneck", "acute", "heavy", "flattening")
-_DIE_KINDS: tuple[DieKind, ...] = ("vee", "flattening")
+_PUNCH_KINDS: tuple[PunchKind, ...] = ("straight", "gooseneck", "acute", "heavy", "flattening", "offset")
+_DIE_KINDS: tuple[DieKind, ...] = ("vee", "flattening", "offset")
 _MEASURES: tuple[OpeningMeasured, ...] = ("arc_tangents", "sharp_corners")
 _SIDES: tuple[Literal["left", "right"], ...] = ("left", "right")
 _FLAT_DEG = 180.0
@@ -61,16 +72,19 @@ def _punch(record: Record, passport: Passport) -> Punch:
     """One punch."""
     kind: PunchKind = record.needed("kind", one_of(*_PUNCH_KINDS))
     flat = kind == "flattening"
-    angle = _FLAT_DEG if flat else record.needed("included_angle", within(an_angle, 10.0, 179.0))
+    offset = _offset_of(record, kind)
+    angle = _angle(record, kind, offset)
     nose = 0.0 if flat else record.needed("nose_radius", a_length_or_zero)
     height = record.needed("height", a_length)
-    shape = record.optional("shape", _shape("straight", "gooseneck", "bar"))
+    shape = record.optional("shape", _shape("offset") if kind == "offset" else _shape("straight", "gooseneck", "bar"))
     outline = record.optional("outline", _outline)
     owned = _owned(record)
     reversible = record.optional("reversible", a_flag)
     _one_outline(record)
     record.done()
-    if shape is not None:
+    if shape is not None and offset is not None:
+        outline = tool_shapes.offset_punch(offset, height_mm=height, width_mm=_offset_width_mm(shape, offset))
+    elif shape is not None:
         outline = _punch_outline(shape, angle_deg=angle, nose_radius_mm=nose, height_mm=height)
     return Punch(
         **owned,
@@ -80,6 +94,7 @@ def _punch(record: Record, passport: Passport) -> Punch:
         height_mm=height,
         outline=outline or (),
         reversible=True if reversible is None else reversible,
+        offset=offset,
         passport=passport,
     )
 
@@ -88,17 +103,21 @@ def _die(record: Record, passport: Passport) -> Die:
     """One die."""
     kind: DieKind = record.needed("kind", one_of(*_DIE_KINDS))
     flat = kind == "flattening"
-    opening = 0.0 if flat else record.needed("opening", a_length)
-    measured: OpeningMeasured = "arc_tangents" if flat else record.needed("opening_measured", one_of(*_MEASURES))
-    angle = _FLAT_DEG if flat else record.needed("included_angle", within(an_angle, 10.0, 179.0))
+    offset = _offset_of(record, kind)
+    vee = kind == "vee"
+    opening = record.needed("opening", a_length) if vee else 0.0
+    measured: OpeningMeasured = record.needed("opening_measured", one_of(*_MEASURES)) if vee else "arc_tangents"
+    angle = _angle(record, kind, offset)
     shoulder = 0.0 if flat else record.needed("shoulder_radius", a_length_or_zero)
     height = record.needed("height", a_length)
-    shape = record.optional("shape", _shape("block"))
+    shape = record.optional("shape", _shape("offset" if kind == "offset" else "block"))
     outline = record.optional("outline", _outline)
     owned = _owned(record)
     _one_outline(record)
     record.done()
-    if shape is not None:
+    if shape is not None and offset is not None:
+        outline = tool_shapes.offset_block(offset, height_mm=height, width_mm=_offset_width_mm(shape, offset))
+    elif shape is not None:
         sizes = {"opening_mm": opening, "angle_deg": angle, "shoulder_radius_mm": shoulder, "height_mm": height}
         outline = _flat_outline(shape, height) if flat else _vee_outline(shape, measured, owned["id"], **sizes)
     return Die(
@@ -109,10 +128,47 @@ def _die(record: Record, passport: Passport) -> Die:
         angle_deg=angle,
         shoulder_radius_mm=shoulder,
         height_mm=height,
-        groove_depth_mm=0.0 if flat else tool_checks.groove_depth_of(outline or ()),
+        groove_depth_mm=tool_checks.groove_depth_of(outline or ()) if vee else 0.0,
         outline=outline or (),
+        offset=offset,
         passport=passport,
     )
+
+
+def _angle(record: Record, kind: PunchKind | DieKind, offset: Offset | None) -> float:
+    """The included angle a tool is made for; 180 of flat ones, that of both bends of offset ones."""
+    if kind in NOT_BENDING:
+        return _FLAT_DEG - (offset.turned_deg if offset else 0.0)
+    angle: float = record.needed("included_angle", within(an_angle, 10.0, 179.0))
+    return angle
+
+
+def _offset_of(record: Record, kind: PunchKind | DieKind) -> Offset | None:
+    """What an offset tool makes; other tools must not say it."""
+    if record.has("offset") != (kind == "offset"):
+        record.complain("S146", field="offset", kind=kind, came="comes with" if record.has("offset") else "lacks")
+    return record.optional("offset", _offset)
+
+
+def _offset(value: Value) -> Offset:
+    """Step, turned angle and range of sheets of an offset tool."""
+    record = Record(value, "offset")
+    step = record.needed("step", a_length)
+    turned = record.needed("turned_angle", within(an_angle, 10.0, 90.0))
+    thickness = record.needed("thickness_range", a_range(a_length))
+    record.done()
+    return Offset(step_mm=step, turned_deg=turned, thickness_mm=thickness)
+
+
+def _offset_width_mm(shape: Record, offset: Offset) -> float:
+    """Width of an offset block, lands on both sides of its flank [mm]."""
+    width: float = shape.needed("width", a_length)
+    shape.done()
+    flank = max(abs(x) for x in tool_shapes.offset_flank_mm(offset))
+    if width <= 2.0 * flank:
+        shape.complain("S145", field="width", width=f"{width:g}", least=f"{2.0 * flank:.1f}")
+    shape.done()
+    return width
 
 
 def _owned(record: Record) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import cos, radians
 
 from bendwright.findings import Finding, found
-from bendwright.shop.tools import Die, Piece, Point, Punch
+from bendwright.shop.tools import NOT_BENDING, Die, Offset, Piece, Point, Punch
 
 _AGREE_MM = 0.1
 _MIXED_HEIGHTS_MM = 0.02
@@ -15,12 +15,14 @@ _HEIGHT_DOUBT_MM = 2.0
 
 def punch_findings(punch: Punch, where: str) -> Iterator[Finding]:
     """Everything that does not fit together in one punch."""
-    if punch.kind != "flattening" and _nose_half_width_mm(punch) > _half_width_mm(punch.outline):
+    if punch.kind not in NOT_BENDING and _nose_half_width_mm(punch) > _half_width_mm(punch.outline):
         yield found("S117", where=where, id=punch.id, nose=f"{punch.nose_radius_mm:g}")
         return
     yield from _outline_findings(punch.id, punch.outline, 0.0, punch.height_mm, where)
-    if punch.kind != "flattening" and min(abs(x) for x, y in punch.outline if y < 1e-6) > _AGREE_MM:
+    if punch.kind not in NOT_BENDING and min(abs(x) for x, y in punch.outline if y < 1e-6) > _AGREE_MM:
         yield found("S114", where=where, id=punch.id)
+    if punch.offset is not None:
+        yield from _offset_findings(punch.id, punch.offset, punch.nose_radius_mm, punch.outline, where)
     yield from _piece_findings(punch.id, punch.pieces, punch.height_mm, where)
 
 
@@ -30,7 +32,24 @@ def die_findings(die: Die, where: str) -> Iterator[Finding]:
     drawn = _drawn_opening_mm(die.outline) if die.kind == "vee" else None
     if die.opening_measured == "arc_tangents" and drawn is not None and abs(drawn - die.opening_mm) > _AGREE_MM:
         yield found("S115", where=where, id=die.id, drawn=f"{drawn:.2f}", opening=f"{die.opening_mm:g}")
+    if die.offset is not None:
+        turned = tuple((-x, -y) for x, y in die.outline)
+        yield from _offset_findings(die.id, die.offset, die.shoulder_radius_mm, turned, where)
     yield from _piece_findings(die.id, die.pieces, die.height_mm, where)
+
+
+def _offset_findings(
+    tool: str, offset: Offset, radius_mm: float, outline: tuple[Point, ...], where: str
+) -> Iterator[Finding]:
+    """Step against radius and thickest sheet, and against the lands of the outline as a punch has them."""
+    turned = radians(offset.turned_deg)
+    least = (2.0 * radius_mm + offset.thickness_mm[1]) * (1.0 - cos(turned))
+    if offset.step_mm < least - 1e-9:
+        sizes = {"step": f"{offset.step_mm:g}", "radius": f"{radius_mm:g}", "thickness": f"{offset.thickness_mm[1]:g}"}
+        yield found("S143", where=where, id=tool, **sizes, turned=f"{offset.turned_deg:g}", least=f"{least:.2f}")
+    lands = [min((y for x, y in outline if way * x > 0.0), default=0.0) for way in (-1.0, 1.0)]
+    if abs(lands[1] - lands[0] - offset.step_mm) > _AGREE_MM:
+        yield found("S144", where=where, id=tool, drawn=f"{lands[1] - lands[0]:.2f}", step=f"{offset.step_mm:g}")
 
 
 def signed_area_mm2(outline: tuple[Point, ...]) -> float:

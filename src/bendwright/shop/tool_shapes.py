@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import ceil, cos, radians, sin, tan
 
-from bendwright.shop.tools import OpeningMeasured, Point
+from bendwright.shop.tools import Offset, OpeningMeasured, Point
 
 Outline = tuple[Point, ...]
 
@@ -109,6 +109,30 @@ def flat_block(*, height_mm: float, width_mm: float) -> Outline:
     """A die with a flat top at y = 0, for flattening."""
     half = width_mm / 2.0
     return ((-half, -height_mm), (half, -height_mm), (half, 0.0), (-half, 0.0))
+
+
+def offset_block(offset: Offset, *, height_mm: float, width_mm: float) -> Outline:
+    """A die with a step in the middle of its top: high land at y = 0 toward the gauge, low land toward the operator, corners sharp.
+
+    The flank leaves room for the thickest sheet in the middle between it and the same block turned half round.
+    """
+    half, low = width_mm / 2.0, -offset.step_mm
+    high_x, low_x = offset_flank_mm(offset)
+    return ((half, -height_mm), (half, 0.0), (high_x, 0.0), (low_x, low), (-half, low), (-half, -height_mm))
+
+
+def offset_punch(offset: Offset, *, height_mm: float, width_mm: float) -> Outline:
+    """The punch to ``offset_block``: the same block turned half round, low land at y = 0."""
+    return tuple((-x, -y) for x, y in offset_block(offset, height_mm=height_mm, width_mm=width_mm))
+
+
+def offset_flank_mm(offset: Offset) -> tuple[float, float]:
+    """Where the flank of an offset die meets high and low land (x) [mm]: half the thickest sheet beside the middle of the web."""
+    turned, thick = radians(offset.turned_deg), offset.thickness_mm[1]
+    beside = 0.5 * thick * sin(turned)
+    over = 0.5 * (offset.step_mm - thick + thick * cos(turned)) / tan(turned)
+    under = 0.5 * (-offset.step_mm - thick + thick * cos(turned)) / tan(turned)
+    return beside + over, beside + under
 
 
 def flank_reach_mm(*, angle_deg: float, nose_radius_mm: float, half_width_mm: float) -> float:

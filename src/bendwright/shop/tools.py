@@ -14,8 +14,10 @@ from bendwright.shop.passport import Passport
 
 Point = tuple[float, float]
 OpeningMeasured = Literal["arc_tangents", "sharp_corners"]
-PunchKind = Literal["straight", "gooseneck", "acute", "heavy", "flattening"]
-DieKind = Literal["vee", "flattening"]
+PunchKind = Literal["straight", "gooseneck", "acute", "heavy", "flattening", "offset"]
+DieKind = Literal["vee", "flattening", "offset"]
+NOT_BENDING = ("flattening", "offset")
+"""Kinds of punches that air-bend nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +45,23 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Offset:
+    """What an offset tool makes in one stroke: the step from a face to the same face [mm], the turned angle of both bends [degrees], in
+    sheets from the first thickness to the second [mm].
+    """
+
+    step_mm: float
+    turned_deg: float
+    thickness_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Punch:
     """A punch type and the pieces owned; ``height_mm`` is tip to clamp shoulder.
 
     ``max_line_load_kn_per_m`` may be unknown. A flattening punch has ``angle_deg`` 180 and no nose (radius 0). A
-    gooseneck mounted straight has its throat open toward the operator (-x).
+    gooseneck mounted straight has its throat open toward the operator (-x). An offset punch has its low land, y = 0, toward the
+    operator; ``angle_deg`` is the included angle of both bends, the nose that of the bend between low land and flank.
     """
 
     id: str
@@ -61,6 +75,7 @@ class Punch:
     max_line_load_kn_per_m: float | None = None
     reversible: bool = True
     location: str = ""
+    offset: Offset | None = None
     passport: Passport
 
 
@@ -68,7 +83,8 @@ class Punch:
 class Die:
     """A die type and the pieces owned. ``opening_measured`` says between which points ``opening_mm`` is taken.
 
-    A flattening die has no groove: opening, shoulder radius and groove depth are 0 and ``angle_deg`` is 180.
+    A flattening die has no groove: opening, shoulder radius and groove depth are 0 and ``angle_deg`` is 180. An offset die has its high
+    land, y = 0, toward the back gauge, the low land a step below; no groove; the shoulder radius is that between high land and flank.
     """
 
     id: str
@@ -84,6 +100,7 @@ class Die:
     pieces: tuple[Piece, ...]
     max_line_load_kn_per_m: float | None = None
     location: str = ""
+    offset: Offset | None = None
     passport: Passport
 
 
