@@ -225,7 +225,8 @@ def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> Wri
     for name, svg in plan_pictures(plan).items():
         contents[f"picture_{name}"] = (f"{name}.svg", svg.encode())
     said: list[Finding] = []
-    punches, dies = (*tools.punches, *tools.flat_punches), (*tools.dies, *tools.flat_dies)
+    punches = (*tools.punches, *tools.flat_punches, *tools.offset_punches)
+    dies = (*tools.dies, *tools.flat_dies, *tools.offset_dies)
     _try(
         contents,
         said,

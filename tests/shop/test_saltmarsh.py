@@ -92,7 +92,7 @@ def test_the_cabinet() -> None:
         "P4": ("heavy", 60, 120, 1500),
         "P5": ("straight", 86, 200, 400),
         "P6": ("straight", 84, 120, 600),
-        "J45": ("offset", 90, 120, 800),
+        "J45": ("offset", 90, 120, 1500),
     }
     assert [SHOP.cabinet.punch(name).nose_radius_mm for name in ("P1", "P4", "P6")] == [0.8, 6.0, 1.0]
     totals = {punch.id: sum(p.length_mm * p.count for p in punch.pieces) for punch in SHOP.cabinet.punches}

@@ -31,6 +31,8 @@ def responses_of(
             continue
         if stroke.kind == "hem_prebend":
             surface, held, source = _hem(stroke, sheet), False, "hem: deduction grows with the thickness"
+        elif stroke.kind == "offset":
+            surface, held, source = _hem(stroke, sheet), False, "offset tools: deduction grows with the thickness"
         else:
             held = True
             surface, source = _surface(stroke, sheet, dies[stroke.die_id], punches[stroke.punch_id])

@@ -5,7 +5,8 @@ the outer face of a flange already formed at bend j it keeps its distance from t
 beyond j's line. A leg is the distance of its two ends on the flat, plus half a deduction for each end that is a bend.
 So a deduction that is D too small in the books makes a leg gauged by edge or face D/2 longer and the one that takes
 what is left longer by all the rest: flanges always add up to the blank plus the deductions. Bends made by one stroke share its
-gauge error, which goes by the name of the first of them.
+gauge error, which goes by the name of the first of them. At a jog made in one stroke both lines go the same way with the gauge, and
+the web is as high as the tools make it.
 """
 
 from __future__ import annotations
@@ -86,8 +87,21 @@ def _lines(part: Part, strokes: Sequence[Stroke]) -> dict[str, Sum]:
                 away = _add(away, out.get(stop, {}), -1.0 if outward else 1.0)
         toward_child = -1.0 if stroke.gauged_flange_side == "child" else 1.0
         for name in own:
-            out[name] = _add({}, away, -toward_child if _across(part, bend, part.bend(name)) else toward_child)
+            other = part.bend(name)
+            back = _across(part, bend, other) != (stroke.kind == "offset" and other is not bend)
+            out[name] = _add({}, away, -toward_child if back else toward_child)
+            if stroke.kind == "offset":
+                out[name] = _add(out[name], _beside_web(part, stroke, other), 1.0)
     return out
+
+
+def _beside_web(part: Part, stroke: Stroke, bend: Bend) -> Sum:
+    """Where the line of a jog's bend lies for a deduction: the tools make the web as high as they are, so both flanges beyond it take all
+    of what the deduction is off.
+    """
+    others = [part.bend(name) for name in stroke.bend_ids if name != bend.id]
+    to_web = any(bend.child in (other.parent, other.child) for other in others)
+    return {("deduction", bend.id): 0.5 if to_web else -0.5}
 
 
 def _across(part: Part, first: Bend, other: Bend) -> bool:

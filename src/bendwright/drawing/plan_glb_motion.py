@@ -117,6 +117,8 @@ def sweep_of(bending: Bending, part: Part, blank: Blank, punch: Punch, parent: R
         marks.append(len(reaches) - 1)
     if bending.stroke.kind == "hem_flatten":
         return _pressed(bending, part, blank, punch, parent, origin, tuple(reaches), tuple(marks))
+    if bending.stroke.kind == "offset":
+        return _jogged(bending, part, blank, parent, origin, tuple(reaches), tuple(marks))
     return _swung(bending, blank, parent, origin, tuple(reaches), tuple(marks))
 
 
@@ -219,6 +221,38 @@ def _pressed(
     spots = np.tile(root.points(origin[None]), (len(reaches), 1))
     turns = np.tile(quaternion(root.turn), (len(reaches), 1))
     return Sweep(reaches, marks, np.array(tips), spots, turns, root, root)
+
+
+def _jogged(
+    bending: Bending, part: Part, blank: Blank, parent: Rigid, origin: Array, reaches: tuple[Reach, ...],
+    marks: tuple[int, ...],
+) -> Sweep:  # fmt: skip
+    """A jog between offset tools: the back stays on the high land, the front goes down with the punch, both come in alike; that the
+    sheet tips is not shown.
+    """
+    stroke, lines = bending.stroke, lines_of(blank)
+    main, other = part.bend(stroke.bend_ids[0]), part.bend(stroke.bend_ids[1])
+    seen = _seen_from(blank, lines[main.id], stroke.gauged_flange_side)
+    apart = float(seen.points(ends_of(lines[other.id]))[:, 0].mean())
+    low = _left_end(blank, seen, stroke)
+    place = Rigid(np.eye(3), np.array([-0.5 * apart, blank.thickness_mm, bending.left_mm - low]))
+    lying = place.after(seen)
+    tips, roots = [], []
+    for reach in reaches:
+        first, second = (reached_motion(blank, lines[bend.id], reach) for bend in (main, other))
+        if stroke.gauged_flange_side == "child":
+            front, back = parent, parent.after(first).after(second)
+        elif other.child == main.parent:
+            front, back = parent.after(second).after(first), parent
+        else:
+            front, back = parent.after(first), parent.after(second)
+        held = lying.after(back.inverse())
+        comes = held.after(front).move - lying.move
+        tips.append(blank.thickness_mm + float(comes[1]))
+        roots.append(moved(held, (-0.5 * float(comes[0]), 0.0, 0.0)))
+    spots = np.array([root.points(origin[None])[0] for root in roots])
+    turns = np.array([quaternion(root.turn) for root in roots])
+    return Sweep(reaches, marks, np.array(tips), spots, turns, roots[0], roots[-1])
 
 
 def folded_corners(blank: Blank, placed: Mapping[str, Rigid]) -> Array:

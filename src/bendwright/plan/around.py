@@ -12,6 +12,7 @@ from bendwright.geometry.convex import convex_hull, pack
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_clear import sector_of
+from bendwright.plan.jog_room import gauge_side, jog_line
 from bendwright.plan.moves import Move
 from bendwright.plan.packed import Ints, Packed, PackedTools
 from bendwright.plan.permissions import free_daylight_mm, punch_suits
@@ -61,6 +62,10 @@ def surroundings(situation: Situation, moves: Sequence[Move]) -> tuple[Surroundi
     out: list[Surroundings] = []
     at = 0
     for move in moves:
+        if move.jog:
+            out.append(_around_jog(situation, shapes, move, at))
+            at += len(out[-1].bodies)
+            continue
         names = [part.bends[i].id for i in move.bends]
         bodies = tuple((s, body) for s, side in enumerate(SIDES) for body in bodies_of(shapes, names, side))
         line, more = situation.lines[move.bends[0]], [situation.lines[i] for i in move.bends[1:]]
@@ -68,6 +73,24 @@ def surroundings(situation: Situation, moves: Sequence[Move]) -> tuple[Surroundi
         out.append(Surroundings(move, bodies, frames, at))
         at += len(bodies)
     return tuple(out)
+
+
+def _around_jog(situation: Situation, shapes: SheetShapes, move: Move, at: int) -> Surroundings:
+    """Bodies and frames of a jog, seen from the middle of its web."""
+    part, leading = situation.part, move.bends[0]
+    made, line, behind = situation.jog_of(leading), jog_line(situation, leading), gauge_side(situation, leading)
+    assert made is not None
+    names = [part.bends[i].id for i in move.bends]
+    bodies = []
+    for number, side in enumerate(SIDES):
+        flange = made.beyond(move.bends[1] if number == behind else leading)
+        bodies += [(number, body) for body in bodies_of(shapes, names, side, beyond=(flange, line))]
+    more = [situation.lines[i] for i in move.bends]
+    frames = (
+        bend_frame(situation.blank, line, "parent", more=more),
+        bend_frame(situation.blank, line, "child", more=more),
+    )
+    return Surroundings(move, tuple(bodies), frames, at)
 
 
 def stages_of(situation: Situation) -> dict[str, Stage]:
@@ -141,19 +164,34 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         last=np.array([item.at + len(item.bodies) for item in around], dtype=np.int64),
         frame_turn=np.array([[frame.turn for frame in item.frames] for item in around]),
         frame_move=np.array([[frame.move for frame in item.frames] for item in around]),
-        swing=np.array([swing.kernel_numbers for swing in swings]),
+        swing=np.array([_swing_numbers(item.move, swing) for item, swing in zip(around, swings, strict=True)]),
         target=np.array([math.radians(swing.target_turned_deg) for swing in swings]),
         span=np.array([item.span for item in around]),
         die=np.array([dies.index(situation.dies[item.move.bends[0]]) for item in around], dtype=np.int64),
         makes=np.array([item.move.makes for item in around], dtype=np.int64),
         needs=np.array([item.move.needs for item in around], dtype=np.int64),
         pressed=np.array([item.move.pressed for item in around]),
-        sides=np.ones((len(around), 2), dtype=np.bool_),
+        pair=np.array([item.move.pair for item in around], dtype=np.int64),
+        sides=np.array([_sides(situation, item.move) for item in around]),
         bars=np.array([item.move.bars | _leg_bars(situation, item.move) for item in around], dtype=np.int64),
         forbidden=np.tile(np.array([-1, 0], dtype=np.int64), (len(around), MOST_BARS, 1)),
         for_stops=np.full(len(around), situation.full, dtype=np.int64),
         for_room=np.full(len(around), situation.full, dtype=np.int64),
     )
+
+
+def _sides(situation: Situation, move: Move) -> tuple[bool, bool]:
+    """Which sides may lie at the gauge: of a jog the one behind, of a bend that a jog makes none."""
+    if move.jog:
+        behind = gauge_side(situation, move.bends[0])
+        return behind == 0, behind == 1
+    free = not any(situation.jogged >> bend & 1 for bend in move.bends)
+    return free, free
+
+
+def _swing_numbers(move: Move, swing: Swing) -> tuple[float, ...]:
+    """What the kernels ask of a swing; at a jog nothing swings."""
+    return (0.0, *swing.kernel_numbers[1:]) if move.jog else swing.kernel_numbers
 
 
 def _starts(counts: Sequence[int]) -> Ints:
@@ -164,6 +202,9 @@ def _next_to(situation: Situation, move: Move, body: Body) -> bool:
     """A flat at the bend itself: it touches the flat on the other side by design."""
     if body.zone is not None:
         return False
+    if move.jog:
+        made = situation.jog_of(move.bends[0])
+        return made is not None and body.flange_id in made.jog.outer
     bends = [situation.part.bends[i] for i in move.bends]
     return any(body.flange_id in (bend.parent, bend.child) for bend in bends)
 
@@ -172,7 +213,7 @@ def _leg_bars(situation: Situation, move: Move) -> int:
     """Bends after which a leg beside the move would be too short for the die."""
     index = {bend.id: i for i, bend in enumerate(situation.part.bends)}
     out = 0
-    for bend in move.bends:
+    for bend in () if move.jog else move.bends:
         need = situation.shortest_leg_mm(bend)
         for leg in situation.legs[bend]:
             if leg.far_bends and leg.outside_mm < need - 1e-9:

@@ -18,6 +18,7 @@ from bendwright.plan.costing import setup_seconds, setups_of
 from bendwright.plan.explain import done_names, obstacle, real_stacks
 from bendwright.plan.feature_findings import feature_findings
 from bendwright.plan.flatten import overloads
+from bendwright.plan.jog_stroke import jog_findings
 from bendwright.plan.layout import Layout, lay_out
 from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.pick import picked
@@ -83,7 +84,8 @@ def _made(chosen: Chosen) -> tuple[tuple[Stroke, ...], tuple[Station, ...], list
     stopped = [*overloads(strokes), *(f for f in said if f.severity is Severity.ERROR), *_withheld(strokes)]
     if stopped:
         raise NotPossibleError(stopped)
-    return strokes, tuple(_stations(solution, layout)), [*said, *_never_pressed(solution.tables.situation)]
+    situation = solution.tables.situation
+    return strokes, tuple(_stations(solution, layout)), [*said, *_never_pressed(situation), *jog_findings(situation)]
 
 
 def _never_pressed(situation: Situation) -> list[Finding]:
@@ -117,6 +119,9 @@ def _legs(drawn: Part, aimed_at: Part, strokes: tuple[Stroke, ...]) -> tuple[Pla
     held, facets = dict[str, str](), facets_of(drawn)
     for stroke in strokes:
         if stroke.gauging.kind == "none" or not stroke.gauging.holds.startswith("flange "):
+            continue
+        if stroke.kind == "offset":
+            held[stroke.gauging.holds.removeprefix("flange ")] = stroke.bend_id
             continue
         for bend in (drawn.bend(name) for name in stroke.bend_ids):
             back = bend.child if stroke.gauged_flange_side == "child" else bend.parent
@@ -186,12 +191,16 @@ def _refused(tables: Tables) -> tuple[RefusedOrder, ...]:
     """For every bend: what stands in the way if it were made last, with all others done; hits keep to their run."""
     stacks = real_stacks(tables)
     out: dict[str, RefusedOrder] = {}
-    for bend in (i for i, own in enumerate(tables.situation.part.bends) if own.hit is None):
-        mask = tables.full & ~(1 << bend | tables.situation.stage_of(bend))
-        item = obstacle(tables, bend, mask, stacks)
+    jogged = tables.situation.jogged
+    singles = [i for i, own in enumerate(tables.situation.part.bends) if own.hit is None and not jogged >> i & 1]
+    for number in (*singles, *(k for k, move in enumerate(tables.moves) if move.jog)):
+        move = tables.moves[number]
+        stages = sum(tables.situation.stage_of(bend) for bend in move.bends)
+        mask = tables.full & ~(move.makes | stages)
+        item = obstacle(tables, number, mask, stacks)
         if item is None:
             continue
-        name = tables.situation.part.bends[bend].id
+        name = " + ".join(tables.situation.part.bends[bend].id for bend in move.bends)
         sentence = f"Bend {name} cannot come last (after {done_names(tables, mask)}): {item.sentence}."
         out[sentence] = RefusedOrder(sentence=sentence, bend_id=name, against=item.against, mm=item.mm)
     return tuple(out.values())
@@ -214,7 +223,7 @@ def _cautions(part: Part, tooling: Tooling, mass: float, strokes: tuple[Stroke, 
             f"Only {front:.0f} mm of sheet in front of the die: fingers come near the punch; use a holder, "
             "never hold the part by hand inside the danger area."
         )
-    if any(stroke.kind != "air_bend" for stroke in strokes):
+    if any(stroke.kind in ("hem_prebend", "hem_flatten") for stroke in strokes):
         out.append("Hems: the flattening stroke pushes the sheet out and pinches; keep fingers off the folded edge.")
     film = tooling.sheet.film_sides
     if film not in ("none", "unknown"):

@@ -7,12 +7,14 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import TypeVar
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
 from bendwright.plan.finished import self_overlaps
 from bendwright.plan.flat_pair import FlatTools, flat_tools
+from bendwright.plan.jogging import JogMade, jogs_made
 from bendwright.plan.layout import lay_out
 from bendwright.plan.no_order import Failure, failure_of, no_die, reason_of, told
 from bendwright.plan.pins import RUNS, Pin, in_runs, pinned
@@ -24,19 +26,20 @@ from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
-from bendwright.shop.tools import Die, Punch
+from bendwright.shop.tools import NOT_BENDING, Die, Punch
 from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm, wanted_opening_mm
 from bendwright.stroke.sizing import natural_radius_mm
 
 MOST_DIES_TRIED = 12
 SAME_RADIUS, SAME_RADIUS_MM = 0.1, 0.1
 MOST_BENDS = 40
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tooling:
     """What may be used: dies, punches, sheet, practice, brake, bend table; ``wished_die`` is the one for all
-    air bends, the flat tools press hems."""
+    air bends, the flat tools press hems, the offset tools make jogs: ``jogs`` are those they do make."""
 
     dies: tuple[Die, ...]
     punches: tuple[Punch, ...]
@@ -47,6 +50,9 @@ class Tooling:
     wished_die: str | None = None
     flat_punches: tuple[Punch, ...] = ()
     flat_dies: tuple[Die, ...] = ()
+    offset_punches: tuple[Punch, ...] = ()
+    offset_dies: tuple[Die, ...] = ()
+    jogs: tuple[JogMade, ...] = ()
     pins: tuple[Pin, ...] = ()
 
 
@@ -60,9 +66,27 @@ class Chosen:
 
 
 def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
-    """The cheapest plan with the first die (or set of dies) that works; punches whose noses leave nearly the same radius are held against
-    each other. Raises NotPossibleError when none does.
+    """The cheapest plan with the first die (or set of dies) that works, jogs bend by bend; where none does, with jogs in one stroke of an
+    offset pair. Raises NotPossibleError when nothing does.
     """
+    return _jogs_last(part, tooling, lambda tools: _choose(part, tools, quantity))
+
+
+def _jogs_last(part: Part, tooling: Tooling, make: Callable[[Tooling], T]) -> T:
+    """What can be made with usual dies alone; else with the jogs that offset pairs make. Why a jog suits no pair is told with the rest."""
+    try:
+        return make(tooling)
+    except NotPossibleError as error:
+        jogs, unsuited = jogs_made(part, tooling.sheet, tooling.offset_punches, tooling.offset_dies)
+        if jogs:
+            return make(replace(tooling, jogs=jogs))
+        if unsuited:
+            raise NotPossibleError([*error.findings, *unsuited]) from error
+        raise
+
+
+def _choose(part: Part, tooling: Tooling, quantity: int) -> Chosen:
+    """One way of tooling after the other; punches whose noses leave nearly the same radius are held against each other."""
     if not part.bends:
         raise NotPossibleError(found("O109"))
     if len(part.bends) > MOST_BENDS:
@@ -142,6 +166,10 @@ def possible_situations(part: Part, tooling: Tooling) -> Iterator[Situation]:
     """The ways of tooling that would be tried, the liked ones first; raises NotPossibleError when there is none."""
     if not part.bends:
         raise NotPossibleError(found("O109"))
+    return _jogs_last(part, tooling, lambda tools: _first_situation(part, tools))
+
+
+def _first_situation(part: Part, tooling: Tooling) -> Situation:
     looked, unfit = _look(part, tooling)
     spoiled, given = list[Finding](), 0
     for situation in itertools.islice(_assignments(part, tooling, looked), MOST_DIES_TRIED):
@@ -196,6 +224,7 @@ def _look(part: Part, tooling: Tooling) -> tuple[list[Situation], dict[str, Find
                         bend_table=tooling.bend_table,
                         nose_mm=nose,
                         flat=_flattening(part, tooling),
+                        jogs=tooling.jogs,
                     )
                 )
             except NotPossibleError as error:
@@ -209,7 +238,7 @@ def _nose_groups(die: Die, tooling: Tooling) -> list[tuple[float, tuple[Punch, .
     )
     groups: dict[float, list[Punch]] = {}
     for punch in tooling.punches:
-        if punch.kind != "flattening":
+        if punch.kind not in NOT_BENDING:
             nose = punch.nose_radius_mm if punch.nose_radius_mm > natural else 0.0
             groups.setdefault(nose, []).append(punch)
     return [(nose, tuple(groups[nose])) for nose in sorted(groups)]
@@ -237,7 +266,7 @@ def _assignments(part: Part, tooling: Tooling, looked: list[Situation]) -> Itera
             return
         picked.append(min(fine, key=_dislike).verdicts[i])
     dies = tuple(verdict.die for verdict in picked)
-    punches = tuple(p for p in tooling.punches if p.kind != "flattening")
+    punches = tuple(p for p in tooling.punches if p.kind not in NOT_BENDING)
     natural = [p for p in punches if all(p.nose_radius_mm <= v.size.inside_radius_mm for v in picked)]
     if natural:
         yield make_situation(
@@ -250,6 +279,7 @@ def _assignments(part: Part, tooling: Tooling, looked: list[Situation]) -> Itera
             bend_table=tooling.bend_table,
             nose_mm=0.0,
             flat=_flattening(part, tooling),
+            jogs=tooling.jogs,
         )
 
 
@@ -278,10 +308,11 @@ def _dislike(situation: Situation) -> tuple[float, float, str]:
 
 def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...]:
     out: dict[str, ToolChoice] = {}
-    used = {die.id for die in taken.dies}
+    jogged = {taken.part.bends[bend].id for made in taken.jogs for bend in made.jog.bends}
+    used = {die.id for i, die in enumerate(taken.dies) if not taken.jogged >> i & 1}
     for situation in looked:
         for verdict in situation.verdicts:
-            if verdict.bend.kind != "bend":
+            if verdict.bend.kind != "bend" or verdict.bend.id in jogged:
                 continue
             die = verdict.die
             refusals = [c for v in situation.verdicts for c in v.refusals()]

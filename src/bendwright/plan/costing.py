@@ -60,7 +60,10 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
         flip=times.flip_s,
         axes=axes,
         ways=np.array(
-            [sum(1 << i for i, line in enumerate(situation.lines) if line.direction == way) for way in ("up", "down")],
+            [
+                sum(1 << i for i, line in enumerate(situation.lines) if line.direction == way) & ~situation.jogged
+                for way in ("up", "down")
+            ],
             dtype=np.int64,
         ),
         hope=hope,
@@ -85,13 +88,14 @@ def between_kinds(costs: Costs, tables: Tables, stacks: Stacks) -> Costs:
     """Where there is more than one die, the same with a walk wherever the next stroke needs another die or closed height, and with taking
     the piece in hand once more where the heights differ: less no set of stations asks, whatever its pieces.
     """
-    situation, flat = tables.situation, tables.situation.flat
+    situation = tables.situation
     kinds = []
     for punch, die in zip(stacks.punch, stacks.die, strict=True):
         if punch >= 0:
             kinds.append((int(die), closed_step(situation.punches[punch], tables.dies[die])))
-        elif flat is not None:
-            kinds.append((-1, closed_step(flat.punch, flat.die)))
+        else:
+            pair = situation.pairs[int(punch)]
+            kinds.append((int(punch), closed_step(pair.punch, pair.die)))
     if len({die for die, _ in kinds}) == 1:
         return costs
     times, number = situation.practice.times, np.array(kinds)
@@ -154,7 +158,8 @@ def least_cycle_s(tables: Tables) -> float:
         round(np.degrees(np.arctan2(a.end[1] - a.start[1], a.end[0] - a.start[0])) % 180.0, 1) % 180.0 for a in lines
     }
     strokes = fewest_strokes(tables)
-    flips = times.flip_s if len({line.direction for line in lines}) > 1 else 0.0
+    ways = {line.direction for i, line in enumerate(lines) if not situation.jogged >> i & 1}
+    flips = times.flip_s if len(ways) > 1 else 0.0
     return times.load_unload_s + strokes * (times.position_s + times.stroke_s) + flips + (len(axes) - 1) * times.turn_s
 
 

@@ -61,11 +61,15 @@ def can(
     packed = tables.packed
     if mask & packed.bars[move] or mask & packed.needs[move] != packed.needs[move]:
         return False
-    if packed.pressed[move]:
-        return no_room_for_pair(tables.situation, tables.around[move], mask) is None
+    if packed.pressed[move] and no_room_for_pair(tables.situation, tables.around[move], mask) is not None:
+        return False
+    if packed.pressed[move] and not tables.moves[move].jog:
+        return True
     answer = ask(tables, move, mask)
     if answer.apart_mm < SELF_LEAST_MM:
         return False
+    if packed.pressed[move]:
+        return any(packed.sides[move, side] and answer.stops[side][0] >= 0.0 for side in (0, 1))
     for number, punch in enumerate(stacks.punch):
         if not tables.tools.suits[punch, move] or packed.die[move] != stacks.die[number]:
             continue
@@ -91,17 +95,19 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
         return short
     if mask & tables.packed.bars[move] or mask & tables.packed.needs[move] != tables.packed.needs[move]:
         return Obstacle(bend, mask, f"bend {name} has its fixed place in the order", "the order", None)
-    pair = no_room_for_pair(tables.situation, tables.around[move], mask) if tables.packed.pressed[move] else None
+    situation = tables.situation
+    pair = no_room_for_pair(situation, tables.around[move], mask) if tables.packed.pressed[move] else None
     if pair is not None:
-        text = (
-            f"hem {name} cannot be pressed flat: {pair.body} stands {pair.mm:.2f} mm in the way of the {pair.against}"
-        )
+        what = f"hem {name} cannot be pressed flat"
+        if tables.moves[move].jog:
+            what = f"jog {name} + {situation.part.bends[tables.moves[move].bends[1]].id} cannot be made in one stroke"
+        text = f"{what}: {pair.body} stands {pair.mm:.2f} mm in the way of the {pair.against}"
         return Obstacle(bend, mask, text, pair.against, -pair.mm)
     answer = ask(tables, move, mask)
     if answer.apart_mm < SELF_LEAST_MM:
         text = f"at bend {name} the part runs into itself by {-answer.apart_mm:.2f} mm"
         return Obstacle(bend, mask, text, "the part itself", answer.apart_mm)
-    if all(stop[0] < 0.0 for stop in answer.stops):
+    if all(stop[0] < 0.0 for stop, free in zip(answer.stops, tables.packed.sides[move], strict=True) if free):
         text, mm = no_stop_reason(tables, move, mask)
         return Obstacle(
             bend, mask, f"bend {name} has no edge or face the back gauge can stop on: {text}", "back gauge", mm
@@ -305,7 +311,7 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
 def _lasts(tables: Tables, state: int) -> Iterator[tuple[int, int]]:
     """Moves that can be the last on the way to a set of done bends, and the set before; hits keep to their run."""
     for number, move in enumerate(tables.moves):
-        if state & move.makes != move.makes:
+        if state & move.makes != move.makes or not tables.packed.sides[number].any():
             continue
         before, needs, bars = state & ~move.makes, move.needs, move.bars
         if tables.situation.part.bends[move.bends[0]].hit is not None:

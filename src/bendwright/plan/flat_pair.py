@@ -1,4 +1,4 @@
-"""Which tools press hems flat?"""
+"""Which tools press hems flat? A pair and its stacks; offset pairs stand in the same way."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from bendwright.shop.tools import Die, Punch
 
 @dataclass(frozen=True, slots=True)
 class FlatTools:
-    """The flattening pair and its stacks."""
+    """A flattening or offset pair and its stacks."""
 
     punch: Punch
     die: Die

@@ -24,12 +24,12 @@ CAP_MM = 500.0
 
 
 def overloads(strokes: Sequence[Stroke]) -> list[Finding]:
-    """K107 for every flattening stroke whose load passes a limit even at the low end of its band."""
+    """K107 for every flattening stroke, K131 for every jog, whose load passes a limit even at the low end of its band."""
     return [
         found(
-            "K107",
+            "K107" if stroke.kind == "hem_flatten" else "K131",
             where=f"bend {stroke.bend_id}",
-            bend=stroke.bend_id,
+            bend=stroke.bends_name if stroke.kind == "offset" else stroke.bend_id,
             name=check.name,
             low=low,
             high=check.value,
@@ -37,7 +37,7 @@ def overloads(strokes: Sequence[Stroke]) -> list[Finding]:
             unit=check.unit,
         )
         for stroke in strokes
-        if stroke.kind == "hem_flatten"
+        if stroke.kind in ("hem_flatten", "offset")
         for check, low in ((check, _low_end(stroke, check)) for check in stroke.loads)
         if check.limit is not None and low > check.limit
     ]
@@ -90,7 +90,7 @@ def pressed_stroke(
         checks=(_stop_check(stop),),
         gauging=_no_gauging(before),
         handling=replace(hand, text=f"{hand.text.rstrip('.')}; flatten to {stop:.2f} mm."),
-        clearance=_clearance(tables, step),
+        clearance=clearance_of_pair(tables, step, "hem"),
         cautions=("Keep fingers off the folded edge; the sheet creeps out toward you.",),
         why=("force: 3 to 5 times the air bend, common practice",),
         brought_in="straight",
@@ -99,8 +99,8 @@ def pressed_stroke(
     )
 
 
-def _clearance(tables: Tables, step: Step) -> Clearance:
-    """How near what stands beside the hem comes to the tools."""
+def clearance_of_pair(tables: Tables, step: Step, own: str) -> Clearance:
+    """How near what stands beside a hem or a jog comes to the tools; ``own`` is what lies between them."""
     situation, item = tables.situation, tables.around[step.move]
     met = no_room_for_pair(situation, item, step.mask)
     mm, piece, against = room_beside_mm(situation, item, step.mask)
@@ -111,7 +111,7 @@ def _clearance(tables: Tables, step: Step) -> Clearance:
         verdict = "no" if met else "watch"
     return Clearance(
         mm=min(mm, CAP_MM),
-        part_piece=piece or "hem",
+        part_piece=piece or own,
         against=against or "nothing: all else lies flat",
         at_turned_deg=180.0,
         at_point=(0.0, 0.0),

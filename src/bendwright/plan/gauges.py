@@ -237,5 +237,8 @@ def _fit(situation: Situation, item: Surroundings, side: int) -> tuple[bool, int
     part = situation.part
     own = part.bends[item.move.bends[0]]
     flange_id = own.child if side == 1 else own.parent
+    made = situation.jog_of(item.move.bends[0]) if item.move.jog else None
+    if made is not None:
+        flange_id = made.beyond(item.move.bends[int(flange_id == made.jog.web)])
     others = [i for i, b in enumerate(part.bends) if i not in item.move.bends and flange_id in (b.parent, b.child)]
     return part.flange(flange_id).fit, sum(1 << i for i in others)

@@ -23,6 +23,9 @@ def gauging_of(tables: Tables, step: Step) -> Gauging:
     part = tables.situation.part
     bend, facets = part.bends[step.bend], facets_of(part)
     back, front = (bend.child, bend.parent) if step.side == 1 else (bend.parent, bend.child)
+    move = tables.moves[step.move]
+    made = tables.situation.jog_of(step.bend) if move.jog else None
+    back = back if made is None else made.beyond(move.bends[1])
     stretches = tuple((max(a, low), min(b, high)) for a, b in stop.stretches if min(b, high) > max(a, low))
     stretches = stretches or ((low, high),)
     verdict: Verdict = "ok" if rank < 0.7 else "watch"
@@ -46,7 +49,7 @@ def gauging_of(tables: Tables, step: Step) -> Gauging:
         takes_error=f"the radius of {bend.hit.of}" if bend.hit and front in facets else f"flange {front}",
         verdict=verdict,
         fingers_x_mm=own,
-        retract_mm=max(retract_mm(tables, step, at, r, (w - half, w + half)) for at, w in fingers),
+        retract_mm=0.0 if move.jog else max(retract_mm(tables, step, at, r, (w - half, w + half)) for at, w in fingers),
     )
 
 

@@ -63,7 +63,7 @@ def judge_order(tables: Tables, order: tuple[str, ...], best: Solution | None) -
 def _first_obstacle(tables: Tables, moves: tuple[int, ...]) -> Obstacle | None:
     """What stops the order first, walked stroke by stroke, hems pressed as soon as they are bent; None when each stroke can be done."""
     stacks, situation = real_stacks(tables), tables.situation
-    pressing = {move.makes: number for number, move in enumerate(tables.moves) if move.pressed}
+    pressing = {move.makes: number for number, move in enumerate(tables.moves) if move.pressed and not move.jog}
     mask = 0
     for number in moves:
         stages = [situation.stage_of(bend) for bend in tables.moves[number].bends]

@@ -116,8 +116,8 @@ def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int
 
 def start_of(tables: Tables, step: Step, station: Station) -> float:
     """Where the punch stack begins along the bend (w) [mm]."""
-    flat = tables.situation.flat
-    if station.flattens and flat is not None:
+    flat = tables.situation.pairs.get(tables.moves[step.move].pair)
+    if flat is not None:
         return place_of_pair(tables.situation, tables.around[step.move], flat, step.mask)
     return stack_start(tables, step, station)
 

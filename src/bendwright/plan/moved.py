@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from bendwright.part.model import Part
     from bendwright.plan.choose import Tooling
     from bendwright.plan.result import Plan
+    from bendwright.shop.tools import Die
     from bendwright.stroke.result import Stroke
 
 
@@ -41,7 +42,7 @@ def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[M
 
     nominal_sheet = replace(tooling.sheet, measured_thickness_mm=())
     used = {stroke.die_id for stroke in plan.strokes}
-    tools = replace(tooling, sheet=nominal_sheet, dies=tuple(die for die in tooling.dies if die.id in used))
+    tools = replace(tooling, sheet=nominal_sheet, dies=_same_dies(tooling.dies, used))
     try:
         nominal = make_plan(
             like(drawn, part, tools),
@@ -58,7 +59,9 @@ def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[M
         Moved(what="blank height", unit="mm", nominal=nominal.blank.height_mm, measured=plan.blank.height_mm),
     ]
     for stroke in _told(part, plan):
-        old = before[stroke.bend_id, stroke.kind]
+        old = before.get((stroke.bend_id, stroke.kind))
+        if old is None:
+            continue
         name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
         rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
         if old.bend_ids == stroke.bend_ids:
@@ -68,6 +71,11 @@ def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[M
         if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
             rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
     return tuple(rows)
+
+
+def _same_dies(dies: tuple[Die, ...], used: set[str]) -> tuple[Die, ...]:
+    """The dies used; all where only pairs that press were."""
+    return tuple(die for die in dies if die.id in used) or dies
 
 
 def _told(part: Part, plan: Plan) -> list[Stroke]:

@@ -1,4 +1,4 @@
-"""What can one stroke make? One bend, or several on one line that turn alike: tabs on an edge, a bend parted by a window.
+"""What can one stroke make? One bend, or several on one line that turn alike: tabs on an edge, a bend parted by a window; a jog.
 
 A set of done bends is a number, bit i for bend i of the part. Bends on one line may be made together as long as nothing
 between them is bent yet: only then are they still on one line.
@@ -22,7 +22,8 @@ MOST_SUBSETS = 4
 @dataclass(frozen=True, slots=True)
 class Move:
     """Bends made by one stroke, the leading one first; ``bars`` are the bends that must not be done before, ``makes`` those made, as
-    sets. ``pressed``: the stroke presses hems flat that were bent before (``needs``); what it makes are the numbers of their stages.
+    sets. ``pressed``: the stroke presses hems flat that were bent before (``needs``); what it makes are the numbers of their stages; or
+    it makes a jog. ``pair`` is then the number of the pair that does (``Situation.pairs``).
     """
 
     bends: tuple[int, ...]
@@ -30,11 +31,17 @@ class Move:
     makes: int
     pressed: bool = False
     needs: int = 0
+    pair: int = 0
+
+    @property
+    def jog(self) -> bool:
+        """Whether it makes both bends of a jog."""
+        return self.pair < -1
 
 
 def moves_of(situation: Situation) -> tuple[Move, ...]:
     """Every bend by itself, in the part's order, then every set of bends on one line that may be made together; then the hems pressed
-    flat, each by itself and those on one line that the tools cover.
+    flat, each by itself and those on one line that the tools cover; then the jogs, either way round.
     """
     part = situation.part
     index = {bend.id: i for i, bend in enumerate(part.bends)}
@@ -46,7 +53,17 @@ def moves_of(situation: Situation) -> tuple[Move, ...]:
             bars = _between(part, chosen)
             if bars is not None:
                 together.append(Move(chosen, bars, sum(1 << bend for bend in chosen)))
-    return (*single, *together, *_pressed(situation))
+    return (*single, *together, *_pressed(situation), *_jogs(situation))
+
+
+def _jogs(situation: Situation) -> list[Move]:
+    """Jogs made in one stroke, once with either of their bends leading: the flange beyond that bend lies in front."""
+    out = []
+    for made in situation.jogs:
+        first, second = made.jog.bends
+        makes, pair = 1 << first | 1 << second, situation.pair_number(made.tools.punch.id)
+        out += [Move(bends, 0, makes, True, 0, pair) for bends in ((first, second), (second, first))]
+    return out
 
 
 def _pressed(situation: Situation) -> list[Move]:
@@ -64,7 +81,7 @@ def _pressed(situation: Situation) -> list[Move]:
         bars = _between(part, chosen)
         if bars is not None:
             makes = sum(1 << situation.stage_number(bend) for bend in chosen)
-            out.append(Move(chosen, bars, makes, True, sum(1 << bend for bend in chosen)))
+            out.append(Move(chosen, bars, makes, True, sum(1 << bend for bend in chosen), -1))
     return out
 
 

@@ -26,6 +26,7 @@ from bendwright.plan.labels import (
 )
 
 DONE, FULL_TABLE, FULL_STATES, NO_WAY = 0, 1, 2, 3
+FLAT = -1
 
 
 @folded_in
@@ -115,6 +116,29 @@ def _pressed_flat(packed, job, labels, state, move, mask, before):
 
 
 @folded_in
+def _jogged(packed, job, labels, state, move, mask, stops, before):
+    """Making a jog with the pair that does it, the sheet at the gauge; ``stops`` are those of both sides."""
+    stacks, chosen, costs, worse, _, upper = job
+    for k in range(chosen.shape[0]):
+        if stacks.punch[chosen[k]] != packed.pair[move]:
+            continue
+        for side in range(2):
+            stop = stops[side]
+            if not packed.sides[move, side] or stop[0] < 0.0:
+                continue
+            stance, station = costs.stance[move, side], 0 if costs.merged else k
+            on, after = on_from(labels, costs, state, stance, station, stop[1], stop[2])
+            cost = on + own_seconds(costs, move, side, stop[5], CAN)
+            if after < 0 or cost + least_before(costs, before[0], before[1], stance) > min(upper + 1e-9, FAR):
+                continue
+            earlier = state_of(labels, costs, mask)
+            step = (move, stance, station, side, CAN)
+            if earlier < 0 or not add_label(labels, costs, worse, earlier, cost, stop[1], stop[2], step, after):
+                return FULL_STATES
+    return DONE
+
+
+@folded_in
 def _step_back(world, job, labels, state, move, work):
     """Every way to make a move last on the way to a state; what became of it."""
     packed, tools, stops, looks, answers = world
@@ -125,7 +149,7 @@ def _step_back(world, job, labels, state, move, work):
     rest, lying = still_to_come(costs, before)
     if _too_dear(labels, costs, state, move, rest, lying, upper) or forbidden(packed, move, before):
         return DONE
-    if packed.pressed[move]:
+    if packed.pair[move] == FLAT:
         return _pressed_flat(packed, job, labels, state, move, before, (rest, lying))
     row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
     if row < 0:
@@ -135,6 +159,8 @@ def _step_back(world, job, labels, state, move, work):
     labels.used[2] += 1
     if answers.apart[row] < SELF_LEAST_MM or (answers.stop[row, 0, 0] < 0.0 and answers.stop[row, 1, 0] < 0.0):
         return DONE
+    if packed.pressed[move]:
+        return _jogged(packed, job, labels, state, move, before, answers.stop[row], (rest, lying))
     return _with_stacks(world, job, labels, state, move, row, (rest, lying), work)
 
 

@@ -127,9 +127,10 @@ def held_to(tables: Tables, moves: Sequence[int]) -> Tables:
     sides = np.zeros_like(packed.sides)
     mask = 0
     for number in moves:
-        needs[number] |= mask
-        bars[number] |= tables.situation.bent & ~mask
-        sides[number] = packed.sides[number]
+        for alike in (k for k, move in enumerate(tables.moves) if move.makes == tables.moves[number].makes):
+            needs[alike] |= mask
+            bars[alike] |= tables.situation.bent & ~mask
+            sides[alike] = packed.sides[alike]
         mask |= tables.moves[number].makes
     return replace(tables, packed=packed._replace(needs=needs, bars=bars, sides=sides))
 
@@ -151,6 +152,11 @@ def at_gauge(tables: Tables, bend: int, side: int) -> Tables:
     for number, move in enumerate(tables.moves):
         if bend in move.bends:
             sides[number, 1 - side] = False
+        if move.jog and bend in move.bends:
+            own = tables.situation.part.bends[bend]
+            made = tables.situation.jog_of(bend)
+            back = made is not None and made.beyond(bend) == (own.child if side == 1 else own.parent)
+            sides[number] = tables.packed.sides[number] & (back and move.bends[1] == bend)
     return replace(tables, packed=tables.packed._replace(sides=sides))
 
 

@@ -1,4 +1,4 @@
-"""What keeps a pre-bent hem from being pressed flat?
+"""What keeps a pre-bent hem from being pressed flat, what an offset pair from making a jog?
 
 The sheet is held from the front, the folded edge between a flat punch and a flat die. Frame as in ``stroke.bodies``: u from the
 fold to the operator, v up, w along the hem, the hem's parent lying flat.
@@ -21,6 +21,7 @@ from bendwright.geometry.swing_table import posed_cloud
 from bendwright.mechanics.hems import flattened_height_mm
 from bendwright.plan.around import LIFT_MM, MOST_BARS, Surroundings
 from bendwright.plan.flat_pair import FlatTools
+from bendwright.plan.jog_room import gauge_side, jog_tools, stepped
 from bendwright.plan.packed import Ints
 from bendwright.plan.situation import Situation
 from bendwright.stroke.bodies import Body
@@ -63,8 +64,8 @@ def clashes(situation: Situation, item: Surroundings, flat: FlatTools, mask: int
         else:
             poses = iter([_pose(body, mask)] if body.here(mask) else [])
         for pose in poses:
-            cloud = _seen(situation, item, side, body, pose)
-            if _lies(situation, cloud):
+            cloud = _standing(situation, item, side, body, pose)
+            if cloud is None:
                 continue
             ring = shapely.Polygon(convex_hull(cloud[:, :2])).buffer(0.0)
             for name, shape, stacked in tools:
@@ -118,7 +119,7 @@ def room_beside_mm(situation: Situation, item: Surroundings, mask: int) -> tuple
     """Smallest distance [mm] between the flattening tools over the hem and what stands beside it, the piece and the tool; FAR and two
     empty names where nothing stands.
     """
-    flat = situation.flat
+    flat = situation.pairs.get(item.move.pair)
     if flat is None:
         return FAR, "", ""
     start, tools = place_of_pair(situation, item, flat, mask), _tools(situation, item, flat)
@@ -126,8 +127,8 @@ def room_beside_mm(situation: Situation, item: Surroundings, mask: int) -> tuple
     for side, body in _others(situation, item):
         if not body.here(mask):
             continue
-        cloud = _seen(situation, item, side, body, _pose(body, mask))
-        if _lies(situation, cloud):
+        cloud = _standing(situation, item, side, body, _pose(body, mask))
+        if cloud is None:
             continue
         ring = shapely.Polygon(convex_hull(cloud[:, :2]))
         beside = max(float(cloud[:, 2].min()) - start - flat.length_mm, start - float(cloud[:, 2].max()), 0.0)
@@ -139,7 +140,7 @@ def room_beside_mm(situation: Situation, item: Surroundings, mask: int) -> tuple
 
 def no_room_for_pair(situation: Situation, item: Surroundings, mask: int) -> Clash | None:
     """What keeps the pair from standing over the hem with these bends done, the deepest first; None when nothing does."""
-    flat = situation.flat
+    flat = situation.pairs.get(item.move.pair)
     met = () if flat is None else clashes(situation, item, flat, mask)
     if flat is None or not met or _passable(situation, item, flat, met):
         return None
@@ -176,6 +177,8 @@ def _window(situation: Situation, item: Surroundings, flat: FlatTools, met: Sequ
 
 def _others(situation: Situation, item: Surroundings) -> list[tuple[int, Body]]:
     """All bodies but the hems that are being pressed."""
+    if item.move.jog:
+        return list(item.bodies)
     own = {situation.part.bends[bend].child for bend in item.move.bends}
     return [
         (side, body) for side, body in item.bodies if side == 0 or body.zone is not None or body.flange_id not in own
@@ -203,11 +206,28 @@ def _sets(situation: Situation, body: Body, pose: int) -> tuple[int, int]:
     return must | body.must, mustnot | body.mustnot
 
 
-def _seen(situation: Situation, item: Surroundings, side: int, body: Body, pose: int) -> Array:
-    """Corners in the frame of the parent's side; what hangs on the hem as it lies when the hem is closed."""
+def _standing(situation: Situation, item: Surroundings, side: int, body: Body, pose: int) -> Array | None:
+    """Corners of a body that can be in the way; None for one that lies flat on the die or between the tools."""
+    if item.move.jog:
+        leading = item.move.bends[0]
+        made = situation.jog_of(leading)
+        assert made is not None
+        cloud = _posed(item, side, body, pose)
+        return stepped(made, side, gauge_side(situation, leading), cloud, situation.blank.thickness_mm)
+    cloud = _seen(situation, item, side, body, pose)
+    return None if _lies(situation, cloud) else cloud
+
+
+def _posed(item: Surroundings, side: int, body: Body, pose: int) -> Array:
     frame = item.frames[side]
     seen = np.empty_like(body.cloud)
     posed_cloud(body.cloud, body.turns, body.moves, pose, frame.turn, frame.move, seen)
+    return seen
+
+
+def _seen(situation: Situation, item: Surroundings, side: int, body: Body, pose: int) -> Array:
+    """Corners in the frame of the parent's side; what hangs on the hem as it lies when the hem is closed."""
+    seen = _posed(item, side, body, pose)
     if side == 1:
         radius = situation.blank.size(situation.part.bends[item.move.bends[0]].id).inside_radius_mm
         seen = np.column_stack([seen[:, 0], 2.0 * radius - seen[:, 1], seen[:, 2]])
@@ -224,6 +244,9 @@ def _tools(
 ) -> list[tuple[str, shapely.geometry.base.BaseGeometry, bool]]:
     """Name, shape in (u, v) and whether it ends with the stack: the punch down and on its way up, die, holder, bed, ram."""
     thickness, bend = situation.blank.thickness_mm, item.move.bends[0]
+    if item.move.jog:
+        made = situation.jog_of(bend)
+        return [] if made is None else jog_tools(situation, flat, made.step_mm)
     face = stop_height_mm(situation, bend) - thickness
     middle = _middle(situation, item, flat)
     lift = np.array([0.0, LIFT_MM])

@@ -96,7 +96,7 @@ def cheapest(
     situation, effort = tables.situation, effort or Effort()
     ends = FAR if effort.seconds is None else time.monotonic() + effort.seconds
     usable, flat = usable_stations(tables), flat_stations(situation)
-    bound = _bound(tables, effort) if usable else None
+    bound = _bound(tables, effort) if usable or flat else None
     if bound is None or not any_order(tables, pack_stations(situation, [*usable, *flat]), effort.most_states):
         return None
     best = _Best(tables, quantity, bound.cost_s, accept, states=bound.states)
@@ -265,7 +265,7 @@ def real_cycle_s(solution: Solution) -> float:
     for before, after in itertools.pairwise(solution.steps):
         stances = [stance(tables.situation, s.bend, s.side, s.station) for s in (before, after)]
         total += change_seconds(stances[0], stances[1], times)
-        if tables.moves[before.move].pressed or tables.moves[after.move].pressed:
+        if any(tables.moves[s.move].pressed and not tables.moves[s.move].jog for s in (before, after)):
             continue
         places = [np.array(ask(tables, s.move, s.mask).stops[s.side][1:3]) for s in (before, after)]
         total += times.gauge_move_s if bool((abs(places[0] - places[1]) > 0.05).any()) else 0.0

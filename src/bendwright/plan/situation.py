@@ -10,6 +10,7 @@ from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.legs import Leg, leg_beside
 from bendwright.part.model import Bend, Part
 from bendwright.plan.flat_pair import FlatTools
+from bendwright.plan.jogging import JogMade
 from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -27,7 +28,8 @@ SIDES: tuple[Side, Side] = ("parent", "child")
 class Situation:
     """Part (aimed at the middle of its tolerances), blank and judged die of every bend, for one nose radius.
 
-    ``legs`` are [bend index][parent side, child side].
+    ``legs`` are [bend index][parent side, child side]. Bends of the ``jogs`` are made two by two, each two in one stroke of an offset
+    pair; their dies are those of the others, for want of one of their own.
     """
 
     part: Part
@@ -40,6 +42,34 @@ class Situation:
     legs: tuple[tuple[Leg, Leg], ...]
     punches: tuple[Punch, ...]
     flat: FlatTools | None = None
+    jogs: tuple[JogMade, ...] = ()
+
+    @property
+    def offset_pairs(self) -> tuple[FlatTools, ...]:
+        """The pairs that make the jogs, each once, with its longest stacks."""
+        longest: dict[tuple[str, str], FlatTools] = {}
+        for made in sorted(self.jogs, key=lambda made: made.tools.length_mm):
+            longest[made.tools.punch.id, made.tools.die.id] = made.tools
+        return tuple(longest.values())
+
+    @property
+    def pairs(self) -> dict[int, FlatTools]:
+        """Pairs that press, by the number they have among punches: -1 the flat one, -2 and below the offset ones."""
+        flat = {} if self.flat is None else {-1: self.flat}
+        return flat | {-2 - k: tools for k, tools in enumerate(self.offset_pairs)}
+
+    def pair_number(self, punch_id: str) -> int:
+        """The number of the pair with that punch."""
+        return next(number for number, tools in self.pairs.items() if tools.punch.id == punch_id)
+
+    def jog_of(self, bend: int) -> JogMade | None:
+        """The jog that a bend belongs to, when one stroke makes it."""
+        return next((made for made in self.jogs if bend in made.jog.bends), None)
+
+    @property
+    def jogged(self) -> int:
+        """The set of bends made two by two."""
+        return sum(1 << bend for made in self.jogs for bend in made.jog.bends)
 
     @property
     def hems(self) -> tuple[int, ...]:
@@ -94,9 +124,10 @@ def make_situation(
     bend_table: BendTable | None,
     nose_mm: float,
     flat: FlatTools | None = None,
+    jogs: tuple[JogMade, ...] = (),
 ) -> Situation:
     """Size every bend for its die and the punches' nose radius, lay out the blank, judge each die. The mechanics are asked for
-    the middle one of the noses. ``flat`` presses hems.
+    the middle one of the noses. ``flat`` presses hems; the size of a jog's bends is that of its pair.
     """
     tools = list(zip(part.bends, dies, strict=True))
     answers = [
@@ -114,12 +145,19 @@ def make_situation(
         )
         for (bend, die), (stroke, _) in zip(tools, answers, strict=True)
     }
+    for made in jogs:
+        own = [made.size(part.bends[i], sheet.thickness_mm) for i in made.jog.bends]
+        sizes |= {size.bend_id: size for size in own}
     blank = make_blank(part, sizes, thickness_mm=sheet.thickness_mm)
     lines = {line.bend_id: line for line in blank.bend_lines}
     legs = tuple(_legs(part, blank, lines[bend.id]) for bend in part.bends)
     verdicts = tuple(
         _judged(die, bend, sizes[bend.id], lines[bend.id], legs[i], sheet, practice, brake, *answers[i])
         for i, (bend, die) in enumerate(tools)
+    )
+    by_pair = {i: made for made in jogs for i in made.jog.bends}
+    verdicts = tuple(
+        replace(verdict, checks=by_pair[i].checks()) if i in by_pair else verdict for i, verdict in enumerate(verdicts)
     )
     return Situation(
         part=part,
@@ -132,6 +170,7 @@ def make_situation(
         legs=legs,
         punches=punches,
         flat=flat,
+        jogs=jogs,
     )
 
 

@@ -106,12 +106,12 @@ def _keys(stations: tuple[Station, ...] | None) -> tuple[object, ...]:
 def _sets(
     tables: Tables, usable: Sequence[Candidate], price: _Price, seen: set[tuple[object, ...]]
 ) -> Iterator[tuple[Station, ...] | None]:
-    times = tables.situation.practice.times
-    for size in range(1, MOST_STATIONS + 1):
+    times, air = tables.situation.practice.times, tables.situation.bent & ~tables.situation.jogged
+    for size in range(1 if air else 0, MOST_STATIONS + 1):
         if price.hopeless(times.setup_base_s + size * (times.setup_station_s + 2 * times.setup_piece_s)):
             return
         looked = list(itertools.islice(itertools.combinations(usable, size), MOST_GROUPS + 1))
-        groups = [group for group in looked if _all_of([one.covers for one in group]) == tables.situation.bent]
+        groups = [group for group in looked if _all_of([one.covers for one in group]) & air == air]
         groups.sort(key=lambda group: sum(one.effort[0] for one in group))
         searched = 0
         for group in groups[:MOST_FILLED]:

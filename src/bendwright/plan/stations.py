@@ -14,11 +14,11 @@ from bendwright.plan.permissions import punch_suits
 from bendwright.plan.situation import Situation
 from bendwright.plan.stacks import Stack, best_stack, drawer, without
 from bendwright.shop.brake import Brake
-from bendwright.shop.tools import Die, Punch
+from bendwright.shop.tools import NOT_BENDING, Die, Punch
 from bendwright.stroke.tooling import ear_of, is_symmetric
 
 UNCOVERED_S = 120.0
-KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "flattening": 9.0}
+KIND_ORDER = {"straight": 0.0, "heavy": 0.2, "acute": 0.3, "gooseneck": 0.4, "flattening": 9.0, "offset": 9.0}
 SAME_HEIGHT_MM = 0.05
 
 
@@ -64,6 +64,11 @@ class Station:
         return self.slot.punch.kind == "flattening"
 
     @property
+    def presses(self) -> bool:
+        """Whether it presses hems flat or makes jogs and air-bends nothing."""
+        return self.slot.punch.kind in NOT_BENDING
+
+    @property
     def piece_count(self) -> int:
         """Pieces to hang."""
         return len(self.punch_stack.pieces) + len(self.die_stack.pieces)
@@ -80,6 +85,8 @@ def slots_for(situation: Situation, around: Sequence[Surroundings]) -> list[Slot
             for item in around:
                 bends = item.move.bends
                 if item.move.pressed or situation.dies[bends[0]] != die:
+                    continue
+                if any(situation.jogged >> bend & 1 for bend in bends):
                     continue
                 if all(punch_suits(punch, situation, i) is None for i in bends):
                     low, high = item.span
@@ -120,12 +127,11 @@ def fill_slots(slots: Sequence[Slot]) -> list[Station] | None:
 
 
 def flat_stations(situation: Situation) -> tuple[Station, ...]:
-    """The station that presses hems flat, where the part has hems and the cabinet the tools."""
-    flat = situation.flat
-    if flat is None:
-        return ()
-    slot = Slot(flat.punch, False, False, flat.die, flat.length_mm, True, False, True)
-    return (Station(slot, flat.upper, flat.lower),)
+    """The station that presses hems flat, where the part has hems and the cabinet the tools; then those that make its jogs."""
+    return tuple(
+        Station(Slot(pair.punch, False, False, pair.die, pair.length_mm, True, False, True), pair.upper, pair.lower)
+        for pair in situation.pairs.values()
+    )
 
 
 def closed_step(punch: Punch, die: Die) -> int:
@@ -155,8 +161,11 @@ def pack_stations(situation: Situation, stations: Sequence[Station]) -> Stacks:
     """Stations as arrays; punches and dies by their number in the situation."""
     punches, dies = situation.punches, list(dict.fromkeys(situation.dies))
     return Stacks(
-        punch=np.array([-1 if s.flattens else punches.index(s.slot.punch) for s in stations], dtype=np.int64),
-        die=np.array([-1 if s.flattens else dies.index(s.slot.die) for s in stations], dtype=np.int64),
+        punch=np.array(
+            [situation.pair_number(s.slot.punch.id) if s.presses else punches.index(s.slot.punch) for s in stations],
+            dtype=np.int64,
+        ),
+        die=np.array([-1 if s.presses else dies.index(s.slot.die) for s in stations], dtype=np.int64),
         turned=np.array([s.slot.turned for s in stations], dtype=np.bool_),
         eared=np.array([s.slot.eared for s in stations], dtype=np.bool_),
         length=np.array([s.punch_stack.length_mm for s in stations]),
@@ -176,7 +185,7 @@ def wished_stacks(situation: Situation) -> Stacks:
         for turned in ((False, True) if punch.reversible and not is_symmetric(punch.outline) else (False,))
         for eared in ((False, True) if ear_of(punch) else (False,))
     ]
-    kinds += [(-1, -1, False, False)] * (situation.flat is not None)
+    kinds += [(number, -1, False, False) for number in situation.pairs]
     nothing = np.full(len(kinds), -1.0)
     return Stacks(
         punch=np.array([kind[0] for kind in kinds], dtype=np.int64),

@@ -18,6 +18,7 @@ from bendwright.plan.flatten import pressed_stroke
 from bendwright.plan.gauges import good_contact_mm
 from bendwright.plan.gauging_record import gauging_of
 from bendwright.plan.handling import Stance, handling, stance
+from bendwright.plan.jog_stroke import jog_stroke
 from bendwright.plan.layout import Layout, bent_mm
 from bendwright.plan.picture import section_view
 from bendwright.plan.places import stack_start
@@ -52,7 +53,7 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
     for number, step in enumerate(solution.steps, start=1):
         station = solution.stations[step.station]
         now = stance(tables.situation, step.bend, step.side, step.station + 1)
-        if tables.moves[step.move].pressed:
+        if tables.moves[step.move].pressed and not tables.moves[step.move].jog:
             hand = handling(before, now, gauge_moved=False, times=times)
             names = [tables.situation.part.bends[bend].id for bend in tables.moves[step.move].bends]
             first = [stroke for stroke in strokes if set(stroke.bend_ids) & set(names)]
@@ -62,7 +63,11 @@ def make_strokes(solution: Solution, layout: Layout) -> tuple[tuple[Stroke, ...]
         gauging = gauging_of(tables, step)
         moved = last is not None and (abs(last.x_mm - gauging.x_mm) > 0.05 or abs(last.r_mm - gauging.r_mm) > 0.05)
         hand = handling(before, now, gauge_moved=moved, times=times)
-        stroke, said = _stroke(tables, step, station, number, gauging, hand, layout)
+        if tables.moves[step.move].jog:
+            stroke = jog_stroke(tables, step, station, number, gauging, hand, layout)
+            said = _said(tables, stroke, None)
+        else:
+            stroke, said = _stroke(tables, step, station, number, gauging, hand, layout)
         strokes.append(stroke)
         findings.extend(said)
         before, last = now, gauging

@@ -134,9 +134,11 @@ def make_tables(situation: Situation) -> Tables:
         situation, moves, around, dies, packed, tools, gauge_stops, stops, memory, heavy_behind(situation, around)
     )
     for move, item in enumerate(around):
-        if item.move.pressed and situation.flat is not None:
-            rows = pressing_bars(situation, item, situation.flat)
+        if item.move.pressed:
+            rows = pressing_bars(situation, item, situation.pairs[item.move.pair])
             packed.forbidden[move, : len(rows)] = rows
+        elif not packed.sides[move].any():
+            packed.forbidden[move, 0] = (0, 0)
         else:
             packed.for_stops[move], packed.for_room[move] = _relevant(made, move)
     return made
@@ -149,7 +151,7 @@ def heavy_behind(situation: Situation, around: tuple[Surroundings, ...]) -> Arra
     for i, item in enumerate(around):
         names = [{b.flange_id for s, b in item.bodies if s == side and b.zone is None} for side in (0, 1)]
         weight = [sum(areas[name] for name in group) for group in names]
-        if not item.move.pressed:
+        if not item.move.pressed or item.move.jog:
             out[i] = (weight[0] > weight[1] + 1e-6, weight[1] > weight[0] + 1e-6)
     return out
 

@@ -12,6 +12,7 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.practice import BendModel
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.shop import Shop
+from bendwright.shop.tools import NOT_BENDING
 
 ACUTE_DEG = 35.0
 
@@ -40,11 +41,11 @@ def tooling_for(
     """
     vees = [die for die in shop.cabinet.dies if die.kind == "vee"]
     dies = tuple(die for die in vees if die_id in (None, die.id) or die.angle_deg <= ACUTE_DEG)
-    punches = tuple(punch for punch in shop.cabinet.punches if punch_id in (None, punch.id))
+    punches = tuple(p for p in shop.cabinet.punches if punch_id in (None, p.id) and p.kind != "offset")
     if die_id is not None and die_id not in {die.id for die in dies}:
         raise InputError(found("O104", kind="die", name=die_id, known=", ".join(die.id for die in vees)))
     if not punches:
-        known = ", ".join(punch.id for punch in shop.cabinet.punches if punch.kind != "flattening")
+        known = ", ".join(punch.id for punch in shop.cabinet.punches if punch.kind not in NOT_BENDING)
         raise InputError(found("O104", kind="punch", name=punch_id or "", known=known))
     return Tooling(
         dies=dies,
@@ -56,5 +57,7 @@ def tooling_for(
         wished_die=die_id,
         flat_punches=tuple(punch for punch in shop.cabinet.punches if punch.kind == "flattening"),
         flat_dies=tuple(die for die in shop.cabinet.dies if die.kind == "flattening"),
+        offset_punches=tuple(punch for punch in shop.cabinet.punches if punch.kind == "offset"),
+        offset_dies=tuple(die for die in shop.cabinet.dies if die.kind == "offset"),
         pins=tuple(pins),
     )

@@ -32,15 +32,17 @@ class Made(Protocol):
 
 def moves_by_length(tables: Tables, station: Station) -> list[int]:
     """Moves that this kind of station could make, by die, punch and length alone."""
-    if station.flattens:
-        return [number for number, move in enumerate(tables.moves) if move.pressed]
+    if station.presses:
+        pair = tables.situation.pair_number(station.slot.punch.id)
+        return [number for number, move in enumerate(tables.moves) if move.pair == pair]
     slot = station.slot
     length = min(station.punch_stack.length_mm, station.die_stack.length_mm) + 2.0 * tables.short_mm + 1e-6
     punch = tables.situation.punches.index(slot.punch)
     return [
         number
         for number, item in enumerate(tables.around)
-        if not item.move.pressed
+        if tables.packed.sides[number].any()
+        and not item.move.pressed
         and tables.situation.dies[item.move.bends[0]] == slot.die
         and tables.tools.suits[punch, number]
         and item.span[1] - item.span[0] <= length
@@ -48,7 +50,7 @@ def moves_by_length(tables: Tables, station: Station) -> list[int]:
 
 
 def strokes_made(tables: Tables, steps: Sequence[Made], stations: Sequence[Station]) -> list[int]:
-    """For every station the strokes of an order it can make, as sets; what presses hems flat is none of them."""
+    """For every station the strokes of an order it can make, as sets; what presses hems flat or makes a jog is none of them."""
     stacks = pack_stations(tables.situation, stations)
     out = [0] * len(stations)
     for number, step in enumerate(steps):

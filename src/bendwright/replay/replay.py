@@ -12,6 +12,7 @@ from bendwright.replay.folding import Made, Sheet, sheet_of
 from bendwright.replay.gauge import gauged
 from bendwright.replay.hanging import covered, hanging, unknown_tools
 from bendwright.replay.hung import Bench
+from bendwright.replay.jogging import jog_clear, pair_makes, stand_at_jog
 from bendwright.replay.legs import legs_on_shoulders
 from bendwright.replay.pressing import pressed_clear
 from bendwright.replay.standing import stand
@@ -44,6 +45,10 @@ def replay_plan(part: Part, plan: Plan, *, cabinet: Cabinet, brake: Brake, pract
             wrong += _pressing(stroke, plan, sheet, made, bench, practice)
             made |= {name: sheet.finished(part.bend(name)) for name in stroke.bend_ids}
             continue
+        if stroke.kind == "offset":
+            wrong += _jog(stroke, plan, sheet, made, bench, practice)
+            made |= {name: sheet.finished(part.bend(name)) for name in stroke.bend_ids}
+            continue
         wrong += _stroke(stroke, plan, sheet, made, bench, practice)
         made |= {name: made_by(stroke, name, sheet) for name in stroke.bend_ids}
     return tuple(dict.fromkeys(wrong))
@@ -65,6 +70,19 @@ def _stroke(
     yield from against_tools(stroke, standing, tools, swing)
     yield from own_arc(stroke, standing, tools, swing)
     yield from against_itself(stroke, standing, swing)
+
+
+def _jog(
+    stroke: Stroke, plan: Plan, sheet: Sheet, made: dict[str, Made], bench: Bench, practice: Practice
+) -> Iterator[Finding]:
+    """An offset pair that makes this step, under and over the whole jog, the sheet at the gauge, nothing in the way."""
+    standing, moved, wrong = stand_at_jog(stroke, sheet, made)
+    yield from wrong
+    yield from pair_makes(stroke, moved, bench.cabinet, sheet)
+    tools = bench.around(stroke, plan, standing.left)
+    yield from covered(stroke, standing, plan.stations[stroke.station - 1], practice.max_uncovered_end_mm)
+    yield from gauged(stroke, standing, tools, bench.brake.gauge, sheet.part, sheet.thickness)
+    yield from jog_clear(stroke, standing, moved, tools, sheet, -moved[1])
 
 
 def _pressing(

@@ -107,20 +107,26 @@ def stand(stroke: Stroke, sheet: Sheet, made: Mapping[str, Made]) -> tuple[Stand
         )
         sides = dict.fromkeys(seen, True)
     tangent = sheet.lines[main.id].zone_width_mm / 2
-    lying = [
-        (plate, sides[flange])
-        for flange in seen
-        for solid in sheet.flats.get(flange, ())
-        for plate in _parted(solid.moved(*seen[flange]), sides[flange], sheet.thickness, tangent)
-    ]
-    pieces = [_piece(plate, front, sheet.thickness) for plate, front in lying]
+    pieces = lying_pieces(sheet, seen, sides, tangent)
     for bend in part.bends:
         if bend.id not in stroke.bend_ids:
-            pieces += _zone_pieces(sheet, bend, made.get(bend.id), seen[bend.parent], front=sides[bend.parent])
-    spans = tuple(sorted(span for bend in bends for span in _spans(sheet, bend, seen[bend.parent])))
+            pieces += zone_pieces(sheet, bend, made.get(bend.id), seen[bend.parent], front=sides[bend.parent])
+    spans = tuple(sorted(span for bend in bends for span in spans_of(sheet, bend, seen[bend.parent])))
     setbacks = tuple(_setbacks(sheet, stroke, made, seen, sides))
     joined = frozenset(frozenset((bend.parent, bend.child)) for bend in bends)
     return Standing(tuple(pieces), spans, setbacks, joined), wrong
+
+
+def lying_pieces(
+    sheet: Sheet, seen: Mapping[str, Placement], sides: Mapping[str, bool], tangent_mm: float
+) -> list[Piece]:
+    """The flats of all flanges, parted where they lie across the tangent line."""
+    return [
+        _piece(plate, sides[flange], sheet.thickness)
+        for flange in seen
+        for solid in sheet.flats.get(flange, ())
+        for plate in _parted(solid.moved(*seen[flange]), sides[flange], sheet.thickness, tangent_mm)
+    ]
 
 
 def _off_line(stroke: Stroke, sheet: Sheet, bend: Bend, placed: Placement) -> list[Finding]:
@@ -192,7 +198,7 @@ def _cut_rings(corners: Array, off: Array) -> Array:
     return np.vstack(rings)
 
 
-def _zone_pieces(sheet: Sheet, bend: Bend, made: Made | None, placed: Placement, *, front: bool) -> list[Piece]:
+def zone_pieces(sheet: Sheet, bend: Bend, made: Made | None, placed: Placement, *, front: bool) -> list[Piece]:
     """The sheet of another bend, flat or as its arc; a wall's arc across the bend is set back by what tool ends are relieved."""
     along = placed[0] @ sheet.axes[bend.id].along
     across = made is not None and abs(along[2]) < 1.0 - ALONG
@@ -201,7 +207,7 @@ def _zone_pieces(sheet: Sheet, bend: Bend, made: Made | None, placed: Placement,
     return [_piece(solid.moved(*placed), front, sheet.thickness, across=across) for solid in solids]
 
 
-def _spans(sheet: Sheet, bend: Bend, placed: Placement) -> list[tuple[float, float]]:
+def spans_of(sheet: Sheet, bend: Bend, placed: Placement) -> list[tuple[float, float]]:
     """Stretches of a bend along Z."""
     axes = sheet.axes[bend.id]
     out = []

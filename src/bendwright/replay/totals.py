@@ -35,10 +35,11 @@ def every_bend_once(part: Part, plan: Plan) -> Iterator[Finding]:
 
 
 def _hems(part: Part, plan: Plan) -> Iterator[Finding]:
-    """A hem is bent and then pressed once; what is no hem is neither."""
+    """A hem is bent and then pressed once; what is no hem is neither, and may be half of a jog."""
     for bend in part.bends:
         kinds = [stroke.kind for stroke in plan.strokes if bend.id in stroke.bend_ids]
         wanted = ["air_bend"] if bend.kind == "bend" else ["hem_prebend", "hem_flatten"]
+        wanted = ["offset"] if bend.kind == "bend" and kinds == ["offset"] else wanted
         if kinds != wanted and kinds:
             what = f"bend {bend.id} is made by {', '.join(kinds)} where {', '.join(wanted)} is wanted"
             yield found("V102", where=f"bend {bend.id}", what=what)

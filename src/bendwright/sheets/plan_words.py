@@ -296,7 +296,12 @@ def clearance_words(stroke: Stroke, *, unit: str = " mm") -> str:
 
 def kind_words(stroke: Stroke) -> str:
     """How the stroke works when it is no plain air bend."""
-    return {"air_bend": "", "hem_prebend": "hem, first bend", "hem_flatten": "hem, press flat"}[stroke.kind]
+    return {
+        "air_bend": "",
+        "hem_prebend": "hem, first bend",
+        "hem_flatten": "hem, press flat",
+        "offset": "offset tools",
+    }[stroke.kind]
 
 
 def moved_rows(moved: Iterable[MovedNumber]) -> list[list[str]]:

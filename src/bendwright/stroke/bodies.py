@@ -152,13 +152,16 @@ class SheetShapes:
         return ((self.index[bend_id], first), (stage.number, first.inverse().after(final)))
 
 
-def bodies_of(shapes: SheetShapes, made: Sequence[str], side: Side) -> list[Body]:
+def bodies_of(
+    shapes: SheetShapes, made: Sequence[str], side: Side, *, beyond: tuple[str, BendLine] | None = None
+) -> list[Body]:
     """All bodies on one side of the bends ``made`` by a stroke (on one line, the leading one first): flat pieces of flanges, and
-    the bend zones between them (flat and finished). The sides are those of the leading bend.
+    the bend zones between them (flat and finished). The sides are those of the leading bend. ``beyond``: of a jog the flange to begin
+    from on that side, and the line in its middle.
     """
-    own_line = shapes.lines[made[0]]
+    start, own_line = beyond or (None, shapes.lines[made[0]])
     out: list[Body] = []
-    for flange_id, path, steps in _reach(shapes, _starts(shapes, made, side), made):
+    for flange_id, path, steps in _reach(shapes, _starts(shapes, made, side) if start is None else [start], made):
         turns, moves = _stacked([motion for _, motion in steps])
         numbers = tuple(number for number, _ in steps)
         for cloud in shapes.plates(flange_id, own_line, side):

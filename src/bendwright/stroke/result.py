@@ -12,7 +12,7 @@ from bendwright.stroke.crown import Crown
 Point = tuple[float, float]
 Polygon = tuple[Point, ...]
 Verdict = Literal["ok", "watch", "no"]
-StrokeKind = Literal["air_bend", "hem_prebend", "hem_flatten"]
+StrokeKind = Literal["air_bend", "hem_prebend", "hem_flatten", "offset"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,8 +146,9 @@ class Stroke:
     """One stroke of the plan. Stations are numbered from 1; ``stack_from_mm`` is where the punch stack begins
     relative to the left end of the bend line (negative = overhang), seen by the operator. ``mechanics`` is None where the
     charts gave depth and force; ``models`` are both models by themselves. ``crown``: None where the bend has no place on a bed.
-    ``with_bends`` are further bends on the same line made by the same stroke. The sheet is ``brought_in`` straight from the front, or
-    along the bed; it is ``taken_off`` when the punch goes straight up, after a shift toward front or gauge, or along the bed.
+    ``with_bends`` are further bends on the same line made by the same stroke, or the second of a jog (kind ``offset``). The sheet is
+    ``brought_in`` straight from the front, or along the bed; it is ``taken_off`` when the punch goes straight up, after a shift toward
+    front or gauge, or along the bed.
     """
 
     number: int
