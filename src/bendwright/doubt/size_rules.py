@@ -88,8 +88,8 @@ def _lines(part: Part, strokes: Sequence[Stroke]) -> dict[str, Sum]:
         toward_child = -1.0 if stroke.gauged_flange_side == "child" else 1.0
         for name in own:
             other = part.bend(name)
-            back = _across(part, bend, other) != (stroke.kind == "offset" and other is not bend)
-            out[name] = _add({}, away, -toward_child if back else toward_child)
+            across = _across(part, bend, other) != (stroke.kind == "offset" and other is not bend)
+            out[name] = _add({}, away, -toward_child if across else toward_child)
             if stroke.kind == "offset":
                 out[name] = _add(out[name], _beside_web(part, stroke, other), 1.0)
     return out

@@ -20,7 +20,7 @@ from bendwright.plan.no_order import Failure, failure_of, no_die, reason_of, tol
 from bendwright.plan.pins import RUNS, Pin, in_runs, pinned
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import Effort, Solution, cheapest
-from bendwright.plan.situation import Situation, make_situation
+from bendwright.plan.situation import Situation, make_situation, web_too_short
 from bendwright.plan.tables import Tables, make_tables
 from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
@@ -159,17 +159,30 @@ def _solved(
 
 def blank_situation(part: Part, tooling: Tooling) -> Situation:
     """The situation whose blank would be cut, no order searched; raises NotPossibleError when no die suits."""
-    return next(possible_situations(part, tooling))
+    situations = list(possible_situations(part, tooling))
+    return next((one for one in situations if not web_too_short(one)), situations[0])
 
 
 def possible_situations(part: Part, tooling: Tooling) -> Iterator[Situation]:
-    """The ways of tooling that would be tried, the liked ones first; raises NotPossibleError when there is none."""
+    """The ways of tooling that would be tried, the liked ones first, those with offset pairs last; raises NotPossibleError when there is
+    none.
+    """
     if not part.bends:
         raise NotPossibleError(found("O109"))
-    return _jogs_last(part, tooling, lambda tools: _first_situation(part, tools))
+    jogs, unsuited = jogs_made(part, tooling.sheet, tooling.offset_punches, tooling.offset_dies)
+    refused, given = list[Finding](), 0
+    for tools in (tooling, replace(tooling, jogs=jogs)) if jogs else (tooling,):
+        try:
+            for situation in _situations(part, tools):
+                given += 1
+                yield situation
+        except NotPossibleError as error:
+            refused = list(error.findings)
+    if not given:
+        raise NotPossibleError([*refused, *unsuited])
 
 
-def _first_situation(part: Part, tooling: Tooling) -> Situation:
+def _situations(part: Part, tooling: Tooling) -> Iterator[Situation]:
     looked, unfit = _look(part, tooling)
     spoiled, given = list[Finding](), 0
     for situation in itertools.islice(_assignments(part, tooling, looked), MOST_DIES_TRIED):

@@ -104,17 +104,13 @@ class JogMade:
 
 
 def jogs_of(part: Part) -> tuple[Jog, ...]:
-    """All jogs of a part, each bend in one of them at most."""
+    """All jogs of a part, the shortest webs first; in a zigzag a bend belongs to two."""
     out: list[Jog] = []
-    used: set[int] = set()
     for flange in part.flanges:
         beside = [i for i, bend in enumerate(part.bends) if flange.id in (bend.parent, bend.child)]
-        if len(beside) == 2 and not used & set(beside):
-            jog = _jog(part, flange.id, (beside[0], beside[1]))
-            if jog is not None:
-                out.append(jog)
-                used |= set(beside)
-    return tuple(out)
+        jog = _jog(part, flange.id, (beside[0], beside[1])) if len(beside) == 2 else None
+        out += [] if jog is None else [jog]
+    return tuple(sorted(out, key=lambda jog: jog.web_mm))
 
 
 def _jog(part: Part, web: str, numbers: tuple[int, int]) -> Jog | None:
@@ -161,12 +157,15 @@ def offset_pairs(punches: Sequence[Punch], dies: Sequence[Die]) -> list[tuple[Pu
 def jogs_made(
     part: Part, sheet: Sheet, punches: Sequence[Punch], dies: Sequence[Die]
 ) -> tuple[tuple[JogMade, ...], list[Finding]]:
-    """Every jog that a pair of the cabinet makes in one stroke, with the first pair that does; O130 for every other one, saying why not
-    of each pair.
+    """Every jog that a pair of the cabinet makes in one stroke, with the first pair that does; O130 for every other one that shares no
+    bend with those or with a shorter one, saying why not of each pair.
     """
-    made, said = [], []
+    made: list[JogMade] = []
+    left: list[tuple[Jog, Finding]] = []
     for jog in jogs_of(part):
-        reasons = []
+        reasons: list[str] = []
+        if _shares(jog, [one.jog for one in made]):
+            continue
         for punch, die in offset_pairs(punches, dies):
             one = _made(part, jog, punch, die, sheet)
             if isinstance(one, JogMade):
@@ -177,8 +176,14 @@ def jogs_made(
             names = " + ".join(part.bends[i].id for i in jog.bends)
             why = "; ".join(reasons) or "the cabinet holds no offset punch and die that belong together"
             step = jog.step_mm(sheet.thickness_mm)
-            said.append(found("O130", where=f"bends {names}", bends=names, step=step, turned=jog.turned_deg, why=why))
-    return tuple(made), said
+            said = found("O130", where=f"bends {names}", bends=names, step=step, turned=jog.turned_deg, why=why)
+            left += [] if _shares(jog, [other for other, _ in left]) else [(jog, said)]
+    return tuple(made), [said for jog, said in left if not _shares(jog, [one.jog for one in made])]
+
+
+def _shares(jog: Jog, others: Sequence[Jog]) -> bool:
+    """Whether a bend of the jog is in one of the others."""
+    return any(set(jog.bends) & set(other.bends) for other in others)
 
 
 def _made(part: Part, jog: Jog, punch: Punch, die: Die, sheet: Sheet) -> JogMade | str:

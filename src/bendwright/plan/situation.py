@@ -10,7 +10,7 @@ from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.legs import Leg, leg_beside
 from bendwright.part.model import Bend, Part
 from bendwright.plan.flat_pair import FlatTools
-from bendwright.plan.jogging import JogMade
+from bendwright.plan.jogging import JogMade, jogs_of
 from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -111,6 +111,18 @@ class Situation:
         swing = self.verdicts[bend].swing
         assert swing is not None
         return shortest_leg_mm(self.dies[bend], swing)
+
+
+def web_too_short(situation: Situation) -> bool:
+    """Whether the web of some jog is too short for the die at either bend once the other is made: bend by bend it cannot be done."""
+    part = situation.part
+    for jog in jogs_of(part):
+        if not situation.jogged & sum(1 << bend for bend in jog.bends):
+            legs = [situation.legs[bend][int(part.bends[bend].child == jog.web)] for bend in jog.bends]
+            needs = [situation.shortest_leg_mm(bend) for bend in jog.bends]
+            if all(leg.outside_mm < need - 1e-9 for leg, need in zip(legs, needs, strict=True)):
+                return True
+    return False
 
 
 def make_situation(
