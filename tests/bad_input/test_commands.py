@@ -85,7 +85,7 @@ CASES = {
         [
             "C115 The shop Saltmarsh Instruments has no brake 'M9'; it has: M1, M2, M3, M4.",
             "C115 The shop Saltmarsh Instruments has no die 'V7'; it has: V6, V8, V10, V12, V16, V20, V25, V32, V50, "
-            "V63, V80, V100, V6-30, V12-80, flat.",
+            "V63, V80, V100, V6-30, V12-80, flat, K45.",
         ],
     ),
     "model that does not exist": (

@@ -154,6 +154,7 @@ def read_means(typed: Mapping[str, Any], radius_mm: float | None = None) -> HitM
     """Tools, sheet and brake to bump with; the wished die or punch alone when one is wished. K of DIN 6935 for a radius."""
     from bendwright.mechanics.bend_allowance import din_6935_k
     from bendwright.quantities import parse_number
+    from bendwright.shop.tools import NOT_BENDING
     from bendwright.stroke.hit_tools import HitMeans, mechanics_hit
 
     shop = read_shop_named(typed["shop_name"])
@@ -166,7 +167,9 @@ def read_means(typed: Mapping[str, Any], radius_mm: float | None = None) -> HitM
     return HitMeans(
         dies=tuple(die for die in shop.cabinet.dies if die.kind == "vee" and typed["die"] in (None, die.id)),
         punches=tuple(
-            punch for punch in shop.cabinet.punches if punch.kind != "flattening" and typed["punch"] in (None, punch.id)
+            punch
+            for punch in shop.cabinet.punches
+            if punch.kind not in NOT_BENDING and typed["punch"] in (None, punch.id)
         ),
         sheet=sheet,
         brake=shop.brakes[typed["brake"] or next(iter(shop.brakes))],

@@ -100,6 +100,7 @@ def read_strip(text: str | None) -> float | None:
 def hem_tools(shop: Shop, typed: Mapping[str, Any]) -> HemTools:
     """Acute die and punch, wished or the first of the cabinet, and the flattening pair. Raises NotPossibleError W161."""
     from bendwright.findings import NotPossibleError, found
+    from bendwright.shop.tools import NOT_BENDING
     from bendwright.stroke.hemmed import HemTools, acute_dies
 
     cabinet = shop.cabinet
@@ -107,7 +108,7 @@ def hem_tools(shop: Shop, typed: Mapping[str, Any]) -> HemTools:
     punches = [
         punch
         for punch in cabinet.punches
-        if punch.kind != "flattening" and dies and punch.angle_deg <= max(30.0, dies[0].angle_deg)
+        if punch.kind not in NOT_BENDING and dies and punch.angle_deg <= max(30.0, dies[0].angle_deg)
     ]
     punches = [punch for punch in punches if typed["punch"] in (None, punch.id)]
     if not dies or not punches:

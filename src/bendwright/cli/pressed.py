@@ -66,9 +66,11 @@ def show_pressed(typed: Mapping[str, Any], dies: Sequence[Die], bend: Bend, shee
 
 def pressing_punch(shop: Shop, wished: str | None, die: Die) -> Punch:
     """The punch wished; else the one nearest below the die's angle; else the sharpest of the cabinet."""
+    from bendwright.shop.tools import NOT_BENDING
+
     if wished:
         return shop.cabinet.punch(wished)
-    bending = [punch for punch in shop.cabinet.punches if punch.kind != "flattening"]
+    bending = [punch for punch in shop.cabinet.punches if punch.kind not in NOT_BENDING]
     fitting = [punch for punch in bending if punch.angle_deg <= die.angle_deg]
     if fitting:
         return max(fitting, key=lambda punch: punch.angle_deg)

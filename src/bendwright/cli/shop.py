@@ -103,7 +103,7 @@ def shop_tables(shop: Shop) -> list[tuple[str, Sequence[str], Sequence[Sequence[
         (
             d.id,
             d.name,
-            known(d.opening_mm),
+            known(d.opening_mm) if d.offset is None else f"step {d.offset.step_mm:g}",
             d.opening_measured,
             known(d.angle_deg),
             known(d.shoulder_radius_mm),
@@ -146,7 +146,9 @@ def missing_fields(shop: Shop) -> dict[str, list[str]]:
     gaps = {f"brake {b.id}": [*b.missing_fields(), *b.missing_bow_fields()] for b in shop.brakes.values()}
     for kind, tools in (("punch", shop.cabinet.punches), ("die", shop.cabinet.dies)):
         for tool in tools:
-            gaps[f"{kind} {tool.id}"] = [name for name, value in _fields(tool).items() if value is None]
+            gaps[f"{kind} {tool.id}"] = [
+                name for name, value in _fields(tool).items() if value is None and name != "offset"
+            ]
             if any(piece.ground_height_mm is None for piece in tool.pieces):
                 gaps[f"{kind} {tool.id}"].append("pieces.ground_height_mm")
     return {name: fields for name, fields in gaps.items() if fields}

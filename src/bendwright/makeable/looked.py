@@ -22,7 +22,7 @@ from bendwright.shop.brake import Brake
 from bendwright.shop.practice import BendModel
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.shop import Shop
-from bendwright.shop.tools import Die
+from bendwright.shop.tools import NOT_BENDING, Die
 from bendwright.stroke.die_choice import usual_opening_mm
 from bendwright.stroke.sizing import natural_radius_mm
 
@@ -118,7 +118,7 @@ def _strength(brake: Brake) -> float:
 def _every_die(part: Part, tooling: Tooling) -> tuple[dict[str, Situation], dict[str, Finding]]:
     every: dict[str, Situation] = {}
     unfit: dict[str, Finding] = {}
-    if not part.bends or all(punch.kind == "flattening" for punch in tooling.punches):
+    if not part.bends or all(punch.kind in NOT_BENDING for punch in tooling.punches):
         return every, unfit
     for die in tooling.dies:
         if tooling.wished_die not in (None, die.id):
@@ -137,7 +137,7 @@ def in_die(part: Part, die: Die, tooling: Tooling) -> Situation:
     natural, _ = natural_radius_mm(
         sheet=tooling.sheet, practice=tooling.practice, opening_mm=die.opening_mm, punch_radius_mm=0.0
     )
-    usable = [punch for punch in tooling.punches if punch.kind != "flattening"]
+    usable = [punch for punch in tooling.punches if punch.kind not in NOT_BENDING]
     fine = [punch for punch in usable if punch.nose_radius_mm <= natural]
     nose = 0.0 if fine else min((punch.nose_radius_mm for punch in usable), default=0.0)
     punches = fine or [punch for punch in usable if punch.nose_radius_mm == nose]

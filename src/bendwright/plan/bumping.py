@@ -18,6 +18,7 @@ from bendwright.part.model import Bend, Part
 from bendwright.plan.choose import MOST_BENDS, Tooling
 from bendwright.plan.situation import middle_nose
 from bendwright.quantities import parse_length
+from bendwright.shop.tools import NOT_BENDING
 from bendwright.stroke.air_stroke import LEAST_RATIO, MOST_RATIO
 from bendwright.stroke.die_choice import LARGE_RADIUS, LEAST_MADE, wanted_opening_mm
 from bendwright.stroke.hit_tools import NARROWEST_OVER_T
@@ -138,7 +139,7 @@ def plannable(part: Part, thickness_mm: float) -> None:
 def largest_radius_mm(tooling: Tooling) -> float:
     """The largest inside radius [mm] one stroke can make: over all dies that would be taken for the sheet, and the roundest nose."""
     t = tooling.sheet.thickness_mm
-    noses = [punch.nose_radius_mm for punch in tooling.punches if punch.kind != "flattening"]
+    noses = [punch.nose_radius_mm for punch in tooling.punches if punch.kind not in NOT_BENDING]
     radii = [
         natural_radius_mm(
             sheet=tooling.sheet, practice=tooling.practice, opening_mm=opening, punch_radius_mm=max(noses, default=0.0)
@@ -193,7 +194,7 @@ def _made_radius_mm(made: Bumped, tooling: Tooling) -> float:
     hit, sheet, practice = made.part.bend(made.hits[0]), tooling.sheet, tooling.practice
     wanted = wanted_opening_mm(hit, sheet.thickness_mm)
     dies = [die for die in tooling.dies if die.opening_mm <= wanted + 1e-9 and tooling.wished_die in (None, die.id)]
-    punches = tuple(punch for punch in tooling.punches if punch.kind != "flattening")
+    punches = tuple(punch for punch in tooling.punches if punch.kind not in NOT_BENDING)
     if not dies or not punches:
         return made.hit_radius_mm
     die, punch = max(dies, key=lambda die: (die.opening_mm, die.angle_deg)), middle_nose(punches, hit)

@@ -7,14 +7,13 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TypeVar
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
 from bendwright.plan.finished import self_overlaps
 from bendwright.plan.flat_pair import FlatTools, flat_tools
-from bendwright.plan.jogging import JogMade, jogs_made
+from bendwright.plan.jogging import JogMade, jogs_last, jogs_made
 from bendwright.plan.layout import lay_out
 from bendwright.plan.no_order import Failure, failure_of, no_die, reason_of, told
 from bendwright.plan.pins import RUNS, Pin, in_runs, pinned
@@ -33,7 +32,6 @@ from bendwright.stroke.sizing import natural_radius_mm
 MOST_DIES_TRIED = 12
 SAME_RADIUS, SAME_RADIUS_MM = 0.1, 0.1
 MOST_BENDS = 40
-T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,20 +67,8 @@ def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
     """The cheapest plan with the first die (or set of dies) that works, jogs bend by bend; where none does, with jogs in one stroke of an
     offset pair. Raises NotPossibleError when nothing does.
     """
-    return _jogs_last(part, tooling, lambda tools: _choose(part, tools, quantity))
-
-
-def _jogs_last(part: Part, tooling: Tooling, make: Callable[[Tooling], T]) -> T:
-    """What can be made with usual dies alone; else with the jogs that offset pairs make. Why a jog suits no pair is told with the rest."""
-    try:
-        return make(tooling)
-    except NotPossibleError as error:
-        jogs, unsuited = jogs_made(part, tooling.sheet, tooling.offset_punches, tooling.offset_dies)
-        if jogs:
-            return make(replace(tooling, jogs=jogs))
-        if unsuited:
-            raise NotPossibleError([*error.findings, *unsuited]) from error
-        raise
+    pairs = (tooling.offset_punches, tooling.offset_dies)
+    return jogs_last(part, tooling.sheet, *pairs, lambda jogs: _choose(part, replace(tooling, jogs=jogs), quantity))
 
 
 def _choose(part: Part, tooling: Tooling, quantity: int) -> Chosen:

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import shapely
 
 from bendwright.findings import Finding, found
 from bendwright.geometry.rigid import Array
+from bendwright.part.model import Bend
 from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import Posed, posed_bodies
 from bendwright.plan.flatten import clearance_of_pair
@@ -36,16 +38,13 @@ def jog_stroke(
     situation, item, move = tables.situation, tables.around[step.move], tables.moves[step.move]
     made = situation.jog_of(step.bend)
     assert made is not None
-    part, size = situation.part, situation.blank.size(situation.part.bends[step.bend].id)
+    part = situation.part
     low, high = item.span
     start = place_of_pair(situation, item, situation.pairs[move.pair], step.mask)
     length = max(situation.bend_length_mm(bend) for bend in move.bends)
-    included = 180.0 - made.jog.turned_deg
     return Stroke(
+        **_jog_fields(situation, made, part.bends[step.bend]),
         number=number,
-        bend_id=part.bends[step.bend].id,
-        kind="offset",
-        direction=part.bends[step.bend].direction,
         gauged_flange_side="child" if step.side == 1 else "parent",
         station=step.station + 1,
         punch_id=station.slot.punch.id,
@@ -54,18 +53,6 @@ def jog_stroke(
         stack_length_mm=station.punch_stack.length_mm,
         stack_from_mm=start - low if step.side == 1 else high - start - station.punch_stack.length_mm,
         bend_length_mm=high - low,
-        target_included_deg=included,
-        loaded_included_deg=included,
-        springback_deg=0.0,
-        springback_source="not counted: the tools close on the step, what springs back shows on a strip",
-        inside_radius_mm=size.inside_radius_mm,
-        radius_source=size.radius_source,
-        bend_allowance_mm=size.bend_allowance_mm,
-        bend_deduction_mm=size.bend_deduction_mm,
-        allowance_source=size.allowance_source,
-        depth_mm=made.once.travel_mm,
-        depth_source="the step from first touch, tools closed on the sheet",
-        mm_per_degree=0.0,
         force_kn=force_of(made.line_load, length_mm=length),
         line_load_kn_per_m=made.line_load,
         mechanics=None,
@@ -85,6 +72,28 @@ def jog_stroke(
         view=_view(tables, step, station, made, gauging),
         with_bends=tuple(part.bends[i].id for i in move.bends[1:]),
     )
+
+
+def _jog_fields(situation: Situation, made: JogMade, bend: Bend) -> dict[str, Any]:
+    """The fields that pair and sheet alone decide."""
+    size = situation.blank.size(bend.id)
+    return {
+        "bend_id": bend.id,
+        "kind": "offset",
+        "direction": bend.direction,
+        "target_included_deg": 180.0 - bend.turned_deg,
+        "loaded_included_deg": 180.0 - bend.turned_deg,
+        "springback_deg": 0.0,
+        "springback_source": "not counted: the tools close on the step, what springs back shows on a strip",
+        "inside_radius_mm": size.inside_radius_mm,
+        "radius_source": size.radius_source,
+        "bend_allowance_mm": size.bend_allowance_mm,
+        "bend_deduction_mm": size.bend_deduction_mm,
+        "allowance_source": size.allowance_source,
+        "depth_mm": made.once.travel_mm,
+        "depth_source": "the step from first touch, tools closed on the sheet",
+        "mm_per_degree": 0.0,
+    }
 
 
 def jog_findings(situation: Situation) -> list[Finding]:

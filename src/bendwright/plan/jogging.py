@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
-from bendwright.findings import Finding, OutOfRangeError, found
+from bendwright.findings import Finding, NotPossibleError, OutOfRangeError, found
 from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.model import Bend, Part
 from bendwright.part.placing import Line
@@ -30,6 +31,11 @@ TURNED_OFF_DEG = 0.5
 RADIUS_OFF_MM = 0.01
 SAME_ENDS_MM = 1.0
 PARALLEL = 1e-3
+MOST_STEP_T = 12.0
+"""Steps of more thicknesses are no work for offset tools: of those nothing is said (our choice)."""
+MAY_HELP = {"O101", "O102", "O108"}
+"""Refusals that another way of making a jog may cure: no order, no die, no room on the bed."""
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,8 +163,8 @@ def offset_pairs(punches: Sequence[Punch], dies: Sequence[Die]) -> list[tuple[Pu
 def jogs_made(
     part: Part, sheet: Sheet, punches: Sequence[Punch], dies: Sequence[Die]
 ) -> tuple[tuple[JogMade, ...], list[Finding]]:
-    """Every jog that a pair of the cabinet makes in one stroke, with the first pair that does; O130 for every other one that shares no
-    bend with those or with a shorter one, saying why not of each pair.
+    """Every jog that a pair of the cabinet makes in one stroke, with the first pair that does; O130 for every other low one that shares no
+    bend with those or with a lower one, saying why not of each pair.
     """
     made: list[JogMade] = []
     left: list[tuple[Jog, Finding]] = []
@@ -177,8 +183,32 @@ def jogs_made(
             why = "; ".join(reasons) or "the cabinet holds no offset punch and die that belong together"
             step = jog.step_mm(sheet.thickness_mm)
             said = found("O130", where=f"bends {names}", bends=names, step=step, turned=jog.turned_deg, why=why)
-            left += [] if _shares(jog, [other for other, _ in left]) else [(jog, said)]
+            if step <= MOST_STEP_T * sheet.thickness_mm and not _shares(jog, [other for other, _ in left]):
+                left.append((jog, said))
     return tuple(made), [said for jog, said in left if not _shares(jog, [one.jog for one in made])]
+
+
+def jogs_last(
+    part: Part,
+    sheet: Sheet,
+    punches: Sequence[Punch],
+    dies: Sequence[Die],
+    make: Callable[[tuple[JogMade, ...]], T],
+) -> T:
+    """What can be made bend by bend; where that is not possible, with the jogs that pairs make. Why a jog suits no pair is told with the
+    rest.
+    """
+    try:
+        return make(())
+    except NotPossibleError as error:
+        if not MAY_HELP & {finding.code for finding in error.findings}:
+            raise
+        jogs, unsuited = jogs_made(part, sheet, punches, dies)
+        if jogs:
+            return make(jogs)
+        if unsuited:
+            raise NotPossibleError([*error.findings, *unsuited]) from error
+        raise
 
 
 def _shares(jog: Jog, others: Sequence[Jog]) -> bool:
@@ -211,6 +241,9 @@ def _made(part: Part, jog: Jog, punch: Punch, die: Die, sheet: Sheet) -> JogMade
         once = step_in_one_stroke(wanted, tool_radius_mm=radius, k_factor=k, sheet=sheet)
     except OutOfRangeError as error:
         return f"cannot be worked out: {error.findings[0].sentence.rstrip('.')}"
+    straight = min(legs) - (radius + thickness) * math.tan(0.5 * math.radians(jog.turned_deg))
+    if straight < thickness:
+        return f"has too little to lie on its lands: {max(straight, 0.0):.2f} mm straight beside the arcs, {thickness:.2f} mm wanted"
     return JogMade(jog, FlatTools(punch, die, upper, lower), once, step)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bendwright.mechanics.space import daylight_mm
 from bendwright.plan.situation import Situation
 from bendwright.shop.brake import Brake
-from bendwright.shop.tools import Punch
+from bendwright.shop.tools import NOT_BENDING, Punch
 from bendwright.stroke.loads import punch_load_check
 
 
@@ -30,7 +30,7 @@ def punch_suits(punch: Punch, situation: Situation, bend: int) -> str | None:
     swing, die, brake = verdict.swing, situation.dies[bend], situation.brake
     if swing is None:
         return "the die forms no leg"
-    if punch.kind == "flattening":
+    if punch.kind in NOT_BENDING:
         return "a flattening tool does not air-bend"
     if punch.angle_deg > swing.sharpest_tool_deg + 1e-9:
         return f"punch angle {punch.angle_deg:g} above the loaded angle {swing.loaded_included_deg:.1f}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from bendwright.part.bend_size import BendSize
 from bendwright.part.blank import make_blank
@@ -142,34 +143,19 @@ def make_situation(
     the middle one of the noses. ``flat`` presses hems; the size of a jog's bends is that of its pair.
     """
     tools = list(zip(part.bends, dies, strict=True))
-    answers = [
-        asked(bend, sheet=sheet, die=die, punch=middle_nose(punches, bend), practice=practice) for bend, die in tools
-    ]
+    ask = partial(asked, sheet=sheet, practice=practice)
+    answers = [ask(bend, die=die, punch=middle_nose(punches, bend)) for bend, die in tools]
+    sized = partial(size_bend, sheet=sheet, practice=practice, bend_table=bend_table, punch_radius_mm=nose_mm)
     sizes = {
-        bend.id: size_bend(
-            bend,
-            sheet=sheet,
-            practice=practice,
-            bend_table=bend_table,
-            opening_mm=die.opening_mm,
-            punch_radius_mm=nose_mm,
-            stroke=stroke,
-        )
+        bend.id: sized(bend, opening_mm=die.opening_mm, stroke=stroke)
         for (bend, die), (stroke, _) in zip(tools, answers, strict=True)
-    }
-    for made in jogs:
-        own = [made.size(part.bends[i], sheet.thickness_mm) for i in made.jog.bends]
-        sizes |= {size.bend_id: size for size in own}
+    } | _of_pairs(part, jogs, sheet)
     blank = make_blank(part, sizes, thickness_mm=sheet.thickness_mm)
     lines = {line.bend_id: line for line in blank.bend_lines}
     legs = tuple(_legs(part, blank, lines[bend.id]) for bend in part.bends)
     verdicts = tuple(
         _judged(die, bend, sizes[bend.id], lines[bend.id], legs[i], sheet, practice, brake, *answers[i])
         for i, (bend, die) in enumerate(tools)
-    )
-    by_pair = {i: made for made in jogs for i in made.jog.bends}
-    verdicts = tuple(
-        replace(verdict, checks=by_pair[i].checks()) if i in by_pair else verdict for i, verdict in enumerate(verdicts)
     )
     return Situation(
         part=part,
@@ -178,11 +164,25 @@ def make_situation(
         brake=brake,
         blank=blank,
         dies=dies,
-        verdicts=verdicts,
+        verdicts=_with_pairs(verdicts, jogs),
         legs=legs,
         punches=punches,
         flat=flat,
         jogs=jogs,
+    )
+
+
+def _of_pairs(part: Part, jogs: tuple[JogMade, ...], sheet: Sheet) -> dict[str, BendSize]:
+    """Sizes of the bends that pairs make, by bend."""
+    own = [made.size(part.bends[i], sheet.thickness_mm) for made in jogs for i in made.jog.bends]
+    return {size.bend_id: size for size in own}
+
+
+def _with_pairs(verdicts: tuple[DieVerdict, ...], jogs: tuple[JogMade, ...]) -> tuple[DieVerdict, ...]:
+    """Bends of jogs are held against their pair, not against a die."""
+    by_pair = {i: made for made in jogs for i in made.jog.bends}
+    return tuple(
+        replace(verdict, checks=by_pair[i].checks()) if i in by_pair else verdict for i, verdict in enumerate(verdicts)
     )
 
 

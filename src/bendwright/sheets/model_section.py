@@ -29,6 +29,8 @@ def model_line(plan: Plan) -> str:
     for name, source_of in QUANTITIES.items():
         for origin in dict.fromkeys(origin_of(source_of(stroke)) for stroke in bends):
             told.setdefault(origin, []).append(name)
+    if any(stroke.kind == "offset" for stroke in plan.strokes):
+        told["offset pair"] = ["step", "radius of the jog"]
     return "; ".join(f"{origin}: {', '.join(names)}" for origin, names in told.items())
 
 

@@ -282,14 +282,21 @@ def ways(stroke: Stroke) -> tuple[str, ...]:
     return tuple(filter(None, (into, off)))
 
 
+def nothing_near(stroke: Stroke) -> bool:
+    """A hem pressed flat, where part and tools are meant to meet, and a jog with nothing standing about: no distance to tell."""
+    return stroke.kind == "hem_flatten" or (
+        stroke.kind == "offset" and stroke.clearance.against.startswith("nothing") and stroke.clearance.verdict == "ok"
+    )
+
+
 def clearance_mm(stroke: Stroke) -> str:
-    """Smallest distance; a dash for a hem pressed flat, where part and tools are meant to meet and none is worked out."""
-    return "–" if stroke.kind == "hem_flatten" else fixed(stroke.clearance.mm, 1)
+    """Smallest distance; a dash where there is none to tell."""
+    return "–" if nothing_near(stroke) else fixed(stroke.clearance.mm, 1)
 
 
 def clearance_words(stroke: Stroke, *, unit: str = " mm") -> str:
     """Smallest distance and its verdict: ``clear 10.7 mm OK``; nothing where none is worked out."""
-    if stroke.kind == "hem_flatten":
+    if nothing_near(stroke):
         return ""
     return f"clear {clearance_mm(stroke)}{unit} {VERDICT_WORDS[stroke.clearance.verdict]}"
 

@@ -51,7 +51,7 @@ def section_svg(stroke: Stroke, *, width_mm: float = 70.0, height_mm: float = 60
     ordered = [item for role in LOOKS for item in stroke.view.polygons if item.role == role]
     flat = stroke.kind == "hem_flatten"
     parts = [_outline(item, window.at, name, seam=flat) for item in ordered]
-    if not flat and _worth_marking(stroke):
+    if stroke.kind not in ("hem_flatten", "offset") and _worth_marking(stroke):
         parts.append(_clearance_mark(stroke.clearance, window.at, name, width_mm))
     parts.append(operator((0.6, height_mm - 0.7), height_mm=min(9.0, 0.2 * height_mm)))
     if width_mm >= SMALL_MM:

@@ -139,8 +139,8 @@ def _angle(record: Record, kind: PunchKind | DieKind, offset: Offset | None) -> 
     """The included angle a tool is made for; 180 of flat ones, that of both bends of offset ones."""
     if kind in NOT_BENDING:
         return _FLAT_DEG - (offset.turned_deg if offset else 0.0)
-    angle: float = record.needed("included_angle", within(an_angle, 10.0, 179.0))
-    return angle
+    included_deg: float = record.needed("included_angle", within(an_angle, 10.0, 179.0))
+    return included_deg
 
 
 def _offset_of(record: Record, kind: PunchKind | DieKind) -> Offset | None:

@@ -15,7 +15,7 @@ from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
-from bendwright.shop.tools import Die, Punch
+from bendwright.shop.tools import NOT_BENDING, Die, Punch
 from bendwright.stroke.air_bend_of import air_bend_of, half_centre_of
 from bendwright.stroke.air_stroke import first_reach
 from bendwright.stroke.loads import die_load_checks, force_of, line_load, punch_load_check
@@ -197,7 +197,7 @@ def pick_die(dies: Sequence[Die], pitch: float, thickness_mm: float) -> Die:
 
 def pick_nose(punches: Sequence[Punch], die: Die, radius_mm: float) -> Punch:
     """The roundest nose up to a quarter of the opening and to the wanted radius; else the first bending punch."""
-    bending = [punch for punch in punches if punch.kind != "flattening"]
+    bending = [punch for punch in punches if punch.kind not in NOT_BENDING]
     limit = min(NOSE_OVER_OPENING * die.opening_mm, radius_mm)
     fitting = [punch for punch in bending if punch.nose_radius_mm <= limit]
     return max(fitting, key=lambda punch: punch.nose_radius_mm) if fitting else bending[0]

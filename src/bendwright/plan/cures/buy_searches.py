@@ -23,7 +23,7 @@ from bendwright.plan.cures.tool_changes import (
     with_pieces,
     with_punch,
 )
-from bendwright.shop.tools import Die, Punch
+from bendwright.shop.tools import NOT_BENDING, Die, Punch
 
 EVERY_LENGTH_MM = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 256.0, 512.0)
 SHORTEST_PIECE_MM, LONGEST_PIECE_MM = 5, 1000
@@ -42,7 +42,7 @@ Size = tuple[float, float, Tooling]
 def buy_ways(part: Part, tooling: Tooling, clues: Sequence[Clue]) -> Iterator[Way]:
     """For every punch of the job, those the clues name first: pieces, then punches like it."""
     named = [tool for clue in clues for tool in clue.tools]
-    air = [punch for punch in tooling.punches if punch.kind != "flattening"]
+    air = [punch for punch in tooling.punches if punch.kind not in NOT_BENDING]
     likely = {clue.against for clue in clues}
     for punch in sorted(air, key=lambda p: (named.index(p.id) if p.id in named else len(named), air.index(p))):
         after = 0.0 if not named or punch.id in named else 10.0

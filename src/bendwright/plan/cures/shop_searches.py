@@ -11,7 +11,7 @@ from bendwright.plan.choose import Tooling
 from bendwright.plan.cures.records import Clue, Cure, CureKind, Found, Others, Search, Try, Way
 from bendwright.plan.cures.tool_changes import in_two_set_ups
 from bendwright.shop.brake import Brake, ClampPiece, PunchClamps
-from bendwright.shop.tools import Die, Punch
+from bendwright.shop.tools import NOT_BENDING, Die, Punch
 from bendwright.stroke.die_choice import usual_opening_mm
 
 CLAMP_LENGTH_MM = 50.0
@@ -42,13 +42,13 @@ def _once(kind: CureKind, name: str, words: str, part: Part, tooling: Tooling) -
 
 
 def _air(tooling: Tooling) -> list[Punch]:
-    return [punch for punch in tooling.punches if punch.kind != "flattening"]
+    return [punch for punch in tooling.punches if punch.kind not in NOT_BENDING]
 
 
 def _other_punch(part: Part, tooling: Tooling, others: Others) -> Search:
     """Each punch the person left out: alone, else beside those allowed."""
     have = {punch.id for punch in tooling.punches}
-    more = [punch for punch in others.punches if punch.id not in have and punch.kind != "flattening"]
+    more = [punch for punch in others.punches if punch.id not in have and punch.kind not in NOT_BENDING]
     old = ", ".join(punch.id for punch in _air(tooling))
     for alone in (True, False):
         for rank, punch in enumerate(more):
@@ -90,7 +90,7 @@ def _other_brake(part: Part, tooling: Tooling, others: Others, brake: Brake) -> 
 
 
 def _every_punch(tooling: Tooling, others: Others) -> tuple[Punch, ...]:
-    return tuple({p.id: p for p in (*tooling.punches, *others.punches) if p.kind != "flattening"}.values())
+    return tuple({p.id: p for p in (*tooling.punches, *others.punches) if p.kind not in NOT_BENDING}.values())
 
 
 def _with_wished(tooling: Tooling, die: Die) -> Tooling:

@@ -13,7 +13,7 @@ import shapely
 
 from bendwright.plan.choose import Tooling
 from bendwright.plan.stacks import drawer
-from bendwright.shop.tools import Die, Piece, Point, Punch
+from bendwright.shop.tools import NOT_BENDING, Die, Piece, Point, Punch
 
 SECOND_SET_UP_MM = 0.1
 ON_MM = 1e-6
@@ -100,7 +100,7 @@ def in_two_set_ups(tooling: Tooling) -> Tooling:
     again = tuple(
         replace(taller(punch, SECOND_SET_UP_MM), id=f"{punch.id} (second set-up)")
         for punch in tooling.punches
-        if punch.kind != "flattening"
+        if punch.kind not in NOT_BENDING
     )
     return replace(tooling, punches=(*tooling.punches, *again))
 
