@@ -9,7 +9,7 @@ import pytest
 
 from bendwright.doubt.size_rules import size_rules
 from bendwright.findings import NotPossibleError
-from bendwright.job import Prepared, Wishes, blank_of, prepare
+from bendwright.job import Prepared, Wishes, blank_of, check_order, prepare
 from bendwright.part.aim import aimed
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Part
@@ -144,6 +144,26 @@ def test_a_wall_beside_the_jog() -> None:
     assert said is not None
     assert said.sentence.startswith("jog b2 + b1 cannot be made in one stroke: ")
     assert said.against == "punch J45"
+    half = obstacle(tables, tables.moves[jog].bends[0], 0, real_stacks(tables))
+    assert half is not None
+    assert half.sentence.endswith(" is half of jog b2 + b1, made in one stroke")
+
+
+@pytest.mark.origin("law", "an order made by hand is held against the same rules, what is pinned is kept")
+def test_orders_by_hand_and_pins() -> None:
+    """Both bends are written as one stroke; a flange pinned to the gauge lies there."""
+    text, own, wishes = (
+        "20 u90 40 u90 6 d90 50 d90 20 x 300",
+        sheet("S235JR", "1.5"),
+        Wishes(brake_id="M1", quantity=20),
+    )
+    assert check_order(profile(text), own, SHOP, ("b1", "b2+b3", "b4"), wishes).works
+    assert not check_order(profile(text), own, SHOP, ("b1", "b2", "b3", "b4"), wishes).works
+    for pin, flange in (("b3@leg4", "leg5"), ("b2@leg2", "leg1")):
+        plan = prepare(profile(text), own, SHOP, replace(wishes, pins=(pin,))).plan
+        jog = next(stroke for stroke in plan.strokes if stroke.kind == "offset")
+        assert jog.gauging.flange_id == flange
+        assert _told(plan, profile(text)) == set()
 
 
 @pytest.mark.origin("law", "a plan made wrong on purpose is found out")

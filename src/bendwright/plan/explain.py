@@ -89,18 +89,20 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
     if can(tables, stacks, move, mask):
         return None
     bend = tables.moves[move].bends[0]
-    name = tables.situation.part.bends[bend].id
+    name = _name(tables, move)
+    made = tables.situation.jog_of(bend)
+    if made is not None and not tables.moves[move].jog:
+        other = " + ".join(tables.situation.part.bends[i].id for i in made.jog.bends)
+        return Obstacle(bend, mask, f"bend {name} is half of jog {other}, made in one stroke", "the order", None)
     short = None if tables.packed.pressed[move] else _short_leg(tables, move, mask)
     if short is not None:
         return short
     if mask & tables.packed.bars[move] or mask & tables.packed.needs[move] != tables.packed.needs[move]:
         return Obstacle(bend, mask, f"bend {name} has its fixed place in the order", "the order", None)
-    situation = tables.situation
-    pair = no_room_for_pair(situation, tables.around[move], mask) if tables.packed.pressed[move] else None
+    pair = no_room_for_pair(tables.situation, tables.around[move], mask) if tables.packed.pressed[move] else None
     if pair is not None:
-        what = f"hem {name} cannot be pressed flat"
-        if tables.moves[move].jog:
-            what = f"jog {name} + {situation.part.bends[tables.moves[move].bends[1]].id} cannot be made in one stroke"
+        jog = tables.moves[move].jog
+        what = f"jog {name} cannot be made in one stroke" if jog else f"hem {name} cannot be pressed flat"
         text = f"{what}: {pair.body} stands {pair.mm:.2f} mm in the way of the {pair.against}"
         return Obstacle(bend, mask, text, pair.against, -pair.mm)
     answer = ask(tables, move, mask)
@@ -122,6 +124,12 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
         return reason or _no_stack(tables, move, mask, suited)
     real = [item for item in found if item is not None]
     return max(real, key=lambda item: -1e9 if item.mm is None else item.mm)
+
+
+def _name(tables: Tables, move: int) -> str:
+    """What a move is called: its leading bend, a jog by both."""
+    own = tables.moves[move]
+    return " + ".join(tables.situation.part.bends[i].id for i in (own.bends if own.jog else own.bends[:1]))
 
 
 def _tool_obstacles(tables: Tables, move: int, mask: int, punch: int) -> Iterator[Obstacle | None]:

@@ -90,8 +90,8 @@ def _jog_fields(situation: Situation, made: JogMade, bend: Bend) -> dict[str, An
         "bend_allowance_mm": size.bend_allowance_mm,
         "bend_deduction_mm": size.bend_deduction_mm,
         "allowance_source": size.allowance_source,
-        "depth_mm": made.once.travel_mm,
-        "depth_source": "the step from first touch, tools closed on the sheet",
+        "depth_mm": made.offset.step_mm,
+        "depth_source": "the pair's step from first touch, tools closed on the sheet",
         "mm_per_degree": 0.0,
     }
 
@@ -138,13 +138,14 @@ def _loads(
 
 
 def _stop_check(situation: Situation, made: JogMade) -> Check:
+    below = made.offset.step_mm - situation.blank.thickness_mm
     return Check(
         name="stop height",
         value=situation.blank.thickness_mm,
         limit=None,
         unit="mm",
         verdict="ok",
-        rule=f"the ram stops one sheet above the lands, the punch {made.step_mm - situation.blank.thickness_mm:.2f} mm below the die's top",
+        rule=f"the ram stops one sheet above the lands, the punch {below:.2f} mm below the die's top",
         source="geometry",
     )
 
