@@ -23,7 +23,7 @@ from bendwright.replay.replay import replay_plan
 from bendwright.shop.shop import Shop
 from bendwright.stroke.pressed import pressed_k_factor
 from bendwright.stroke.stepped import Step, step_in_one_stroke
-from shop_talk import SHOP, of_code, profile, sheet, shop_with
+from shop_talk import SHOP, of_code, panel, profile, sheet, shop_with
 
 JOG = "40 u90 6 d90 50 x 300"
 WALL_BEHIND = "40 u90 6 d90 25 u90 60 x 300"
@@ -216,3 +216,39 @@ def test_who_takes_the_error_of_a_jog() -> None:
     gauged, free = ("leg1", "leg3") if stroke.gauging.flange_id == "leg1" else ("leg3", "leg1")
     assert [abs(by) for _, by in rules[gauged].gauge_mm] == [1.0]
     assert [by for _, by in rules[free].gauge_mm] == [-by for _, by in rules[gauged].gauge_mm]
+
+
+HEMMED = """
+material: DX51D+Z
+thickness: 1.2
+panel:
+  base: {width: 200, depth: 120}
+  flanges:
+    - edge: front
+      leg: 5.7
+      direction: up
+      flanges: [{edge: far, leg: 40, direction: down, hem: {kind: closed, length: 12, direction: up}}]
+"""
+
+
+@pytest.mark.origin("law", "each pair does its own work")
+def test_a_hem_and_a_jog() -> None:
+    """The hem is pressed by the flat tools, the jog made by the offset pair, at stations of their own."""
+    part = panel(HEMMED)
+    plan = prepare(part, sheet("DX51D+Z", "1.2"), SHOP, Wishes(brake_id="M1", quantity=20)).plan
+    tools = {stroke.kind: stroke.punch_id for stroke in plan.strokes}
+    assert tools == {"hem_prebend": "P3", "hem_flatten": "P3-flat", "offset": "J45"}
+    assert _told(plan, part) == set()
+
+
+@pytest.mark.origin(
+    "derived", "the punch reaches 15 mm back: an edge 12 + 3 - BD = 12.6 from the middle of the web lies under it"
+)
+def test_no_finger_under_the_punch() -> None:
+    """With two such short legs nothing is left for the gauge; with one the other is taken."""
+    plan = _job("12 u90 6 d90 50 x 120").plan
+    assert plan.strokes[0].gauging.flange_id == "leg3"
+    assert _told(plan, profile("12 u90 6 d90 50 x 120")) == set()
+    with pytest.raises(NotPossibleError) as caught:
+        _job("12 u90 6 d90 12 x 120")
+    assert "the back gauge can stop on" in caught.value.findings[0].sentence

@@ -172,6 +172,7 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         needs=np.array([item.move.needs for item in around], dtype=np.int64),
         pressed=np.array([item.move.pressed for item in around]),
         pair=np.array([item.move.pair for item in around], dtype=np.int64),
+        behind=np.array([_behind_mm(situation, item.move) for item in around]),
         sides=np.array([_sides(situation, item.move) for item in around]),
         bars=np.array([item.move.bars | _leg_bars(situation, item.move) for item in around], dtype=np.int64),
         forbidden=np.tile(np.array([-1, 0], dtype=np.int64), (len(around), MOST_BARS, 1)),
@@ -187,6 +188,11 @@ def _sides(situation: Situation, move: Move) -> tuple[bool, bool]:
         return behind == 0, behind == 1
     free = not any(situation.jogged >> bend & 1 for bend in move.bends)
     return free, free
+
+
+def _behind_mm(situation: Situation, move: Move) -> float:
+    """How far the punch that makes a jog reaches to the gauge: no finger can stand nearer."""
+    return max(x for x, _ in situation.pairs[move.pair].punch.outline) if move.jog else 0.0
 
 
 def _swing_numbers(move: Move, swing: Swing) -> tuple[float, ...]:

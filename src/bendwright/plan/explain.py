@@ -69,7 +69,8 @@ def can(
     if answer.apart_mm < SELF_LEAST_MM:
         return False
     if packed.pressed[move]:
-        return any(packed.sides[move, side] and answer.stops[side][0] >= 0.0 for side in (0, 1))
+        free = [stop for stop, side in zip(answer.stops, packed.sides[move], strict=True) if side and stop[0] >= 0.0]
+        return any(stop[1] >= packed.behind[move] for stop in free)
     for number, punch in enumerate(stacks.punch):
         if not tables.tools.suits[punch, move] or packed.die[move] != stacks.die[number]:
             continue
@@ -114,6 +115,8 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
         return Obstacle(
             bend, mask, f"bend {name} has no edge or face the back gauge can stop on: {text}", "back gauge", mm
         )
+    if tables.moves[move].jog:
+        return _finger_in_punch(tables, move, mask, max(stop[1] for stop in answer.stops if stop[0] >= 0.0))
     suited = [k for k in range(len(tables.situation.punches)) if tables.tools.suits[k, move]]
     if not suited:
         reasons = sorted({punch_suits(p, tables.situation, bend) or "" for p in tables.situation.punches})
@@ -152,8 +155,6 @@ def _named(tables: Tables, move: int, mask: int, found: Blocked) -> Obstacle:
 def _machine_reason(tables: Tables, move: int, mask: int, suited: list[int]) -> Obstacle | None:
     """Daylight, gauge fingers or the way out, where they stop every punch that would pass; None when it is the stacks."""
     situation, packed = tables.situation, tables.packed
-    bend = tables.moves[move].bends[0]
-    name = situation.part.bends[bend].id
     stops = ask(tables, move, mask).stops
     sides = [side for side in (0, 1) if stops[side][0] >= 0.0 and packed.sides[move, side]]
     wished = wished_stacks(situation)
@@ -174,9 +175,13 @@ def _machine_reason(tables: Tables, move: int, mask: int, suited: list[int]) -> 
             fingers &= not fits(packed, tables.tools, wished, move, row, np.array(stops[side]), side, number)
     if fingers and not held:
         x = max(stops[side][1] for side in sides)
-        text = f"at bend {name} the gauge finger at X {x:.2f} would stand in the punch when it touches the sheet"
-        return Obstacle(bend, mask, text, "gauge finger", None)
+        return _finger_in_punch(tables, move, mask, x)
     return None
+
+
+def _finger_in_punch(tables: Tables, move: int, mask: int, x_mm: float) -> Obstacle:
+    text = f"at bend {_name(tables, move)} the gauge finger at X {x_mm:.2f} would stand in the punch when it touches the sheet"
+    return Obstacle(tables.moves[move].bends[0], mask, text, "gauge finger", None)
 
 
 def _daylight(tables: Tables, move: int, mask: int, sides: list[int], above: list[bool]) -> Obstacle:

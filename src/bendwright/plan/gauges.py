@@ -73,6 +73,8 @@ def stops_of(situation: Situation, owned: Sequence[Owned], item: Surroundings, s
 
 
 def _edges(situation: Situation, owned: Sequence[Owned], item: Surroundings, side: int, frame: BendFrame) -> list[Stop]:
+    pair = situation.pairs.get(item.move.pair) if item.move.jog else None
+    nearest = 0.0 if pair is None else max(x for x, _ in pair.punch.outline)
     paths = {body.flange_id: body.path for where, body in item.bodies if where == side and body.zone is None}
     ring = situation.blank.outline
     stops = []
@@ -87,7 +89,7 @@ def _edges(situation: Situation, owned: Sequence[Owned], item: Surroundings, sid
         if not straight and (abs(rise) > STEEPEST or not situation.brake.gauge.independent_x):
             continue
         outward = np.array([b[1] - a[1], a[0] - b[0], 0.0])
-        if (frame.turn @ outward)[0] <= 0.0 or min(first[0], second[0]) <= 0.0:
+        if (frame.turn @ outward)[0] <= 0.0 or min(first[0], second[0]) <= nearest:
             continue
         for owner, ends in owned[i]:
             if owner in paths:
@@ -218,7 +220,7 @@ def pack_stops(situation: Situation, around: Sequence[Surroundings], stops: Stop
         live=np.ones(max(len(flat), 1), dtype=np.bool_),
         fit=np.array([[fit for fit, _ in pair] for pair in fits]),
         fit_mask=np.array([[mask for _, mask in pair] for pair in fits], dtype=np.int64),
-        good=np.array([good_contact_mm(situation, item.move.bends) for item in around]),
+        good=np.array([good_contact_mm(situation, item.move.bends[: 1 if item.move.jog else None]) for item in around]),
         limits=np.array(gauge_limits(situation)),
     )
 

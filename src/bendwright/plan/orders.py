@@ -101,7 +101,7 @@ def _pressed_flat(packed, job, labels, state, move, mask, before):
     stacks, chosen, costs, worse, _, upper = job
     stance = costs.stance[move, 1]
     for k in range(chosen.shape[0]):
-        if stacks.punch[chosen[k]] >= 0:
+        if stacks.punch[chosen[k]] != packed.pair[move]:
             continue
         station = 0 if costs.merged else k
         on, after = on_from(labels, costs, state, stance, station, np.nan, np.nan)
@@ -124,7 +124,7 @@ def _jogged(packed, job, labels, state, move, mask, stops, before):
             continue
         for side in range(2):
             stop = stops[side]
-            if not packed.sides[move, side] or stop[0] < 0.0:
+            if not packed.sides[move, side] or stop[0] < 0.0 or stop[1] < packed.behind[move]:
                 continue
             stance, station = costs.stance[move, side], 0 if costs.merged else k
             on, after = on_from(labels, costs, state, stance, station, stop[1], stop[2])

@@ -23,8 +23,8 @@ class Packed(NamedTuple):
 
     Moves: bodies ``first``..``last``, frames ``frame_turn``/``frame_move`` [move, side], ``swing`` numbers, relaxed angle ``target``
     [rad], material ``span`` along the bend, ``die`` number, the bends it ``makes``, those that must be done before (``needs``) and must not
-    (``bars``), ``pressed`` where a ``pair`` (its number) presses hems flat or makes a jog, ``sides`` [move, side] that may lie at the
-    gauge; ``forbidden``
+    (``bars``), ``pressed`` where a ``pair`` (its number) presses hems flat or makes a jog (no finger nearer than ``behind`` then [mm]),
+    ``sides`` [move, side] that may lie at the gauge; ``forbidden``
     [move, row] sets of bends (must be done, must not) with which no punch can make it, (-1, 0) ends them; the bends that matter
     ``for_stops`` and for the part itself, and ``for_room`` of stacks.
     """
@@ -57,6 +57,7 @@ class Packed(NamedTuple):
     bars: Ints
     pressed: Flags
     pair: Ints
+    behind: Array
     sides: Flags
     forbidden: Ints
     for_stops: Ints

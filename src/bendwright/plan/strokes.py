@@ -271,7 +271,8 @@ def _gauge_said(tables: Tables, stroke: Stroke, at: dict[str, Any]) -> list[Find
     out = []
     gauging = stroke.gauging
     names = [bend.id for bend in tables.situation.part.bends]
-    good = good_contact_mm(tables.situation, [names.index(name) for name in stroke.bend_ids])
+    side_by_side = stroke.bend_ids[:1] if stroke.kind == "offset" else stroke.bend_ids
+    good = good_contact_mm(tables.situation, [names.index(name) for name in side_by_side])
     if _reach(gauging) < good - 1e-6:
         out.append(found("K104", contact=gauging.contact_mm, good=good, **at))
     bend = tables.situation.part.bend(stroke.bend_id)
