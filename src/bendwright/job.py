@@ -189,7 +189,7 @@ def check_order(
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend((brake.id, item) for item in error.findings)
-            if any(item.code != "O101" for item in error.findings):
+            if any(item.code not in ("O101", "O130") for item in error.findings):
                 continue
             best, tooled = None, map(make_tables, possible_situations(aimed(part), tooling))
         judged = first_that_works(tooled, orders, best)

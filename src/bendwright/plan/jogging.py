@@ -31,7 +31,7 @@ TURNED_OFF_DEG = 0.5
 RADIUS_OFF_MM = 0.01
 SAME_ENDS_MM = 1.0
 PARALLEL = 1e-3
-MOST_STEP_T = 12.0
+MOST_STEP_T = 8.0
 """Steps of more thicknesses are no work for offset tools: of those nothing is said (our choice)."""
 MAY_HELP = {"O101", "O102", "O108", "M101"}
 """Refusals that another way of making a jog may cure: no order, no die, no room on the bed, no flat left between two bends."""
