@@ -118,7 +118,7 @@ WORDS = pytest.mark.origin("law", "the finding's own text, filled with what the 
             "strokes 0 kind",
             "coining",
             'D103 error [strokes[0].kind]: strokes[0].kind is "coining"; allowed is air_bend or hem_prebend or'
-            " hem_flatten. Correct the value, or write the file again.",
+            " hem_flatten or offset. Correct the value, or write the file again.",
         ),
         (
             "sheet film_mm",
