@@ -9,6 +9,8 @@ from bendwright.drawing.part_file import part_from_text, read_part
 from bendwright.drawing.quick_profile import quick_profile
 from bendwright.findings import Finding
 from bendwright.part.model import Header, Part
+from bendwright.plan.bumping import by_hits
+from bendwright.plan.tooled import tooling_for
 from bendwright.shop.read import built_in_shop
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.sheet_words import sheet_from_words
@@ -44,6 +46,12 @@ def shop_with(*, punches: tuple[Punch, ...] | None = None, dies: tuple[Die, ...]
     old = SHOP.cabinet
     cabinet = Cabinet(punches=punches or old.punches, dies=dies or old.dies, passport=old.passport)
     return replace(SHOP, cabinet=cabinet)
+
+
+def as_bent(part: Part) -> Part:
+    """The part as it is bent from its sheet: large radii hit by hit."""
+    used = sheet(part.header.material, f"{part.header.thickness_mm:g}")
+    return by_hits(part, tooling_for(used, SHOP, SHOP.brakes["M1"])).part
 
 
 def of_code(findings: tuple[Finding, ...], code: str) -> list[Finding]:

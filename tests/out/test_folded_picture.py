@@ -23,7 +23,7 @@ from bendwright.sheets.folded_picture import RIGHT, TOWARD, UP, folded_svg
 from bendwright.sheets.folded_picture_faces import Face, faces_of
 from bendwright.sheets.palette import PAPER, SHEET_LIGHT
 from flat_parts import bracket_with_window
-from shop_talk import EXAMPLES, SHOP, example, sheet
+from shop_talk import EXAMPLES, SHOP, as_bent, example, sheet
 
 NAMES = [*sorted(path.stem for path in EXAMPLES.glob("*.yaml")), "bracket"]
 STEP = re.compile(r"([MLAZ])([^MLAZ]*)")
@@ -50,7 +50,7 @@ def folded_example(name: str) -> tuple[Part, Blank]:
         }
         return part, make_blank(part, sizes, thickness_mm=2.0)
     part = example(name)
-    return part, blank_of(part, sheet(part.header.material, f"{part.header.thickness_mm:g}"), SHOP)
+    return as_bent(part), blank_of(part, sheet(part.header.material, f"{part.header.thickness_mm:g}"), SHOP)
 
 
 def painted(svg: str) -> list[Drawn]:

@@ -29,7 +29,7 @@ from bendwright.part.from_flats import FlatPiece, Fold, part_from_flats
 from bendwright.part.model import Circle, Cutout, Part, Slot
 from flat_parts import HEADER, bracket_with_window
 from laws.test_fold import parts
-from shop_talk import EXAMPLES, SHOP, example, profile, sheet
+from shop_talk import EXAMPLES, SHOP, as_bent, example, profile, sheet
 
 pytest.importorskip("OCP", reason="the CAD kernel (extra step) is not installed")
 NAMES = sorted(path.stem for path in EXAMPLES.glob("*.yaml"))
@@ -170,7 +170,7 @@ def sizes_of(part: Part, *, radius: float, hem: float, k: float, t: float) -> Ma
 def blank_of_example(name: str) -> tuple[Part, Blank]:
     """An example part with its blank for the tools of the shop."""
     part = example(name)
-    return part, blank_of(part, sheet(part.header.material, f"{part.header.thickness_mm:g}"), SHOP)
+    return as_bent(part), blank_of(part, sheet(part.header.material, f"{part.header.thickness_mm:g}"), SHOP)
 
 
 @pytest.mark.origin(

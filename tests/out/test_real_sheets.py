@@ -143,9 +143,9 @@ def test_flattening_stroke() -> None:
     }
     assert card["stated"] == ["stop height 1.40 mm"]
     n, last = stroke.station, plan.strokes[stroke.number - 2].station
-    go = ("→ ", f"Go to station {n} and flatten to 1.40 mm") if n != last else ("", "Flatten to 1.40 mm")
+    go = ("→ ", f"Go to station {n}; flatten to 1.40 mm") if n != last else ("", "As it lies; flatten to 1.40 mm")
     assert card["do"] == f"{go[0]}stn {n}: hem, press flat; {go[1]}"
-    assert card["at"] == "no gauge: pushed in by hand tool, folded edge to the front"
+    assert card["at"] == "no gauge: folded edge between the flat tools, sheet held in front"
     assert "watch" not in section_svg(stroke)
     text = plan_summary(plan)
     row = next(line for line in text.splitlines() if line.startswith(f"  {stroke.number:<5}{stroke.bend_id} ")).split()
@@ -174,13 +174,13 @@ def test_stations_of_two_set_ups() -> None:
     """The hive roof: hemming and flattening tools together, the wall tools after them."""
     plan = prepared("hive_roof").plan
     rows = set_ups(plan.stations)
-    assert [[station.number for station in row] for row in rows] == [[1, 3], [2]]
+    assert [[station.number for station in row] for row in rows] == [[1, 2], [3]]
     for row in rows:
         for left, right in pairwise(row):
             assert max(ends_of(left)) <= right.left_end_z_mm
     svg = stations_svg(plan)
     assert f'height="{2 * ROW_MM:g}mm"' in svg
-    for text in ("set-up 1: station 1", "station 3", "set-up 2: station 2"):
+    for text in ("set-up 1: station 1", "station 2", "set-up 2: station 3"):
         assert f">{text}</text>" in svg
     assert len(set(re.findall(r">(mm from the left end of the bed: [^<]*)<", svg))) == 1
 
