@@ -106,11 +106,13 @@ def clearance_of_pair(tables: Tables, step: Step, own: str) -> Clearance:
     mm, piece, against = room_beside_mm(situation, item, step.mask)
     if met is not None:
         mm, piece, against = -met.mm, met.body, met.against
+    if mm >= CAP_MM:
+        mm, piece, against = CAP_MM, "", ""
     verdict: Verdict = "ok"
     if mm < situation.practice.clearance_watch_mm:
         verdict = "no" if met else "watch"
     return Clearance(
-        mm=min(mm, CAP_MM),
+        mm=mm,
         part_piece=piece or own,
         against=against or "nothing: all else lies flat",
         at_turned_deg=180.0,

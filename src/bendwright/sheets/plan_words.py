@@ -283,10 +283,9 @@ def ways(stroke: Stroke) -> tuple[str, ...]:
 
 
 def nothing_near(stroke: Stroke) -> bool:
-    """A hem pressed flat, where part and tools are meant to meet, and a jog with nothing standing about: no distance to tell."""
-    return stroke.kind == "hem_flatten" or (
-        stroke.kind == "offset" and stroke.clearance.against.startswith("nothing") and stroke.clearance.verdict == "ok"
-    )
+    """A hem pressed flat or a jog with nothing standing about: no distance to tell."""
+    close = stroke.clearance
+    return stroke.kind in ("hem_flatten", "offset") and close.against.startswith("nothing") and close.verdict == "ok"
 
 
 def clearance_mm(stroke: Stroke) -> str:

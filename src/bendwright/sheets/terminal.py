@@ -26,6 +26,7 @@ from bendwright.sheets.plan_words import (
     hardest_load,
     kind_words,
     moved_rows,
+    nothing_near,
     picks,
     reasons,
     sheet_words,
@@ -107,18 +108,16 @@ def _stroke_row(stroke: Stroke) -> list[str]:
         "-" if flat else fixed(stroke.loaded_included_deg, 1),
         band(stroke.force_kn),
         "?" if hardest is None else fixed(hardest.percent or 0.0, 0),
-        "-" if flat else clearance_mm(stroke),
+        "-" if nothing_near(stroke) else clearance_mm(stroke),
         _state(stroke),
     ]
 
 
 def _state(stroke: Stroke) -> str:
-    """The worst verdict; a question mark where nothing speaks against a flattening, whose clearance is not worked out."""
-    flat = stroke.kind == "hem_flatten"
+    """The worst verdict."""
     verdicts = [stroke.gauging.verdict, *(check.verdict for check in (*stroke.loads, *stroke.checks))]
-    verdicts += [] if flat else [stroke.clearance.verdict]
-    worst = next(verdict for verdict in ("no", "watch", "ok") if verdict in verdicts)
-    return "?" if flat and worst == "ok" else _MARKS[worst]
+    verdicts.append(stroke.clearance.verdict)
+    return _MARKS[next(verdict for verdict in ("no", "watch", "ok") if verdict in verdicts)]
 
 
 def _how(plan: Plan, stroke: Stroke) -> str:
@@ -129,8 +128,6 @@ def _how(plan: Plan, stroke: Stroke) -> str:
     places = finger_words(plan, stroke, each_x=True)
     told += [f"fingers {'' if stroke.gauging.fingers_x_mm else 'at '}{places}" if places else ""]
     told += [*ways(stroke), *stated(stroke)]
-    if stroke.kind == "hem_flatten":
-        told.append(f"clearance {stroke.clearance.against}")
     return "; ".join([*(text for text in told if text), *flagged(stroke)])
 
 
