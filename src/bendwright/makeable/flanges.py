@@ -16,7 +16,7 @@ from bendwright.makeable.webs import Web, webs_of
 from bendwright.mechanics.minimum_flange import margin_mm
 from bendwright.plan.situation import Situation
 from bendwright.shop.tools import Die
-from bendwright.stroke.die_choice import flange_verdict, usual_opening_mm
+from bendwright.stroke.die_choice import flange_verdict, leg_verdict, usual_opening_mm
 from bendwright.stroke.result import Verdict
 
 SHORTEST = "outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above"
@@ -58,8 +58,9 @@ def _side(looked: Looked, taken: Situation, i: int, side: int) -> Iterator[Line]
     leg, bend = taken.legs[i][side], taken.part.bends[i]
     if leg.far_bends:
         return
-    shortest, thickness = taken.shortest_leg_mm(i), looked.thickness_mm
-    verdict = flange_verdict(leg.outside_mm, shortest, thickness)
+    thickness, swing = looked.thickness_mm, taken.verdicts[i].swing
+    assert swing is not None
+    shortest, verdict = leg_verdict(taken.dies[i], swing, leg.outside_mm)
     missing = shortest - leg.outside_mm
     flange = bend.child if side else bend.parent
     yield Line(

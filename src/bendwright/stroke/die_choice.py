@@ -197,7 +197,7 @@ def shortest_leg_mm(die: Die, swing: Swing) -> float:
     """Minimum outside leg [mm] in this die at the loaded angle. The rule counts from where the outer faces would meet, far out at the
     sharp first bend of a hem, whose leg is told to its fold: that one must reach the shoulder, no more.
     """
-    rule = _rule_mm(die, swing)
+    rule = rule_leg_mm(die, swing)
     if swing.bend.kind == "bend":
         return rule
     radii = swing.formed_radius_mm + swing.thickness_mm + die.shoulder_radius_mm
@@ -206,19 +206,26 @@ def shortest_leg_mm(die: Die, swing: Swing) -> float:
     return min(rule, arm + 0.5 * swing.kernel_numbers[1] + 0.5 * swing.size.bend_deduction_mm)
 
 
-def _rule_mm(die: Die, swing: Swing) -> float:
+def rule_leg_mm(die: Die, swing: Swing) -> float:
+    """Minimum outside leg by the trade's rule [mm], V / (2 sin(included/2)) at the loaded angle."""
     return minimum_flange_mm(opening_mm=die.opening_mm, included_deg=swing.loaded_included_deg)
 
 
+def leg_verdict(die: Die, swing: Swing, leg_mm: float) -> tuple[float, Verdict]:
+    """What an outside leg is held against [mm], and how it stands: a hem below the rule that still reaches the shoulder is a watch."""
+    shortest, rule = shortest_leg_mm(die, swing), rule_leg_mm(die, swing)
+    if leg_mm < shortest - 1e-9:
+        return shortest, "no"
+    verdict = flange_verdict(leg_mm, rule, swing.thickness_mm)
+    return rule, "watch" if verdict == "no" else verdict
+
+
 def _flange_check(die: Die, swing: Swing, leg_mm: float) -> Check:
-    shortest, rule, thickness_mm = shortest_leg_mm(die, swing), _rule_mm(die, swing), swing.thickness_mm
-    verdict = flange_verdict(leg_mm, rule, thickness_mm)
-    if verdict == "no" and leg_mm >= shortest - 1e-9:
-        verdict = "watch"
+    limit, verdict = leg_verdict(die, swing, leg_mm)
     return Check(
         name="minimum flange",
         value=leg_mm,
-        limit=rule if leg_mm >= shortest - 1e-9 else shortest,
+        limit=limit,
         unit="mm",
         verdict=verdict,
         rule="outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above",
