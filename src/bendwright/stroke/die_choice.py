@@ -222,15 +222,9 @@ def leg_verdict(die: Die, swing: Swing, leg_mm: float) -> tuple[float, Verdict]:
 
 def _flange_check(die: Die, swing: Swing, leg_mm: float) -> Check:
     limit, verdict = leg_verdict(die, swing, leg_mm)
-    return Check(
-        name="minimum flange",
-        value=leg_mm,
-        limit=limit,
-        unit="mm",
-        verdict=verdict,
-        rule="outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above",
-        source="geometry of thin sheet on sharp shoulders",
-    )
+    rule = "outside leg at least V / (2 sin(included/2)) at the loaded angle; watch within 1 mm or 0.3 t above"
+    source = "geometry of thin sheet on sharp shoulders"
+    return Check(name="minimum flange", value=leg_mm, limit=limit, unit="mm", verdict=verdict, rule=rule, source=source)
 
 
 def _slip_checks(die: Die, swing: Swing, leg_mm: float) -> list[Check]:
