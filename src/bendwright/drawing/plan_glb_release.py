@@ -11,11 +11,10 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from bendwright.geometry.convex import convex_hull, convex_pieces
+from bendwright.geometry.convex import convex_hull, convex_pieces, swept_up
 from bendwright.geometry.rigid import Array, Rigid
 from bendwright.part.blank_model import Blank
 from bendwright.part.fold import plate_corners
-from bendwright.plan.layout import sweeps_up
 from bendwright.plan.result import Plan, Station
 from bendwright.shop.tools import Punch
 from bendwright.stroke.tooling import ear_of
@@ -46,7 +45,9 @@ def aside_mm(
     inset = (ear_of(punch) or (0.0, 0.0))[1] if ears else 0.0
     low, high = station.left_end_z_mm + inset, station.left_end_z_mm + station.length_mm - inset
     spots = {name: flange.points(plate_corners(blank, name)) for name, flange in placed.items()}
-    swept = shapely.union_all([sweeps_up(piece, 2.0 * punch.height_mm) for piece in convex_pieces(ring)])
+    swept = shapely.union_all(
+        [shapely.Polygon(swept_up(piece, 2.0 * punch.height_mm)) for piece in convex_pieces(ring)]
+    )
     if not any(_crosses(points, swept, low, high) for name, points in spots.items() if name not in legs):
         return 0.0
     return past_end_mm(np.vstack(list(spots.values())), station)

@@ -45,6 +45,11 @@ def is_convex(ring: Sequence[Point]) -> bool:
     return all(_turn(ring[i], ring[(i + 1) % n], ring[(i + 2) % n]) >= -HAIR for i in range(n))
 
 
+def swept_up(ring: Array, by_mm: float) -> Array:
+    """What a convex piece covers while it is drawn straight up."""
+    return convex_hull(np.vstack([ring, ring + np.array([0.0, by_mm])]))
+
+
 def convex_pieces(ring: Sequence[Point], holes: Sequence[Sequence[Point]] = ()) -> list[Array]:
     """Cut a simple counter-clockwise outline, without its holes, into convex pieces of at most 16 corners that cover it exactly.
 

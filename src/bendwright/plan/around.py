@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bendwright.geometry.convex import convex_hull, pack
+from bendwright.geometry.convex import pack, swept_up
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_clear import sector_of
@@ -22,6 +22,7 @@ from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.bodies import BendFrame, Body, SheetShapes, Stage, bend_frame, bodies_of
 from bendwright.stroke.swing import Swing
 from bendwright.stroke.tooling import (
+    LIFT_MM,
     ToolClass,
     below_classes,
     below_ram_mm,
@@ -34,7 +35,6 @@ from bendwright.stroke.tooling import (
 
 RELIEF_MM = 0.25
 MOST_BARS = 64
-LIFT_MM = 500.0
 FINGER_MM = 12.0
 
 
@@ -286,6 +286,5 @@ def _sectors(rings: Array, counts: Ints, shape: tuple[int, int]) -> Array:
 
 def _swept(item: ToolClass) -> ToolClass:
     """A class drawn straight up, as the ram does after the stroke."""
-    lift = np.array([0.0, LIFT_MM])
-    pieces: tuple[Array, ...] = tuple(convex_hull(np.vstack([piece, piece + lift])) for piece in item.pieces)
+    pieces: tuple[Array, ...] = tuple(swept_up(piece, LIFT_MM) for piece in item.pieces)
     return ToolClass(item.name, item.role, pieces, item.moving, item.stacked, ())

@@ -29,8 +29,8 @@ class Covers:
 
 def least_ranks(tables: Tables) -> Array:
     """[move, side]: no stop of the back gauge can be better than this for the move, whatever is done; FAR where there is none."""
-    made: Array = tables.memory.once(("least ranks", id(tables.stops)), lambda: _ranks(tables))
-    return made
+    stops, ranks = tables.memory.once(("least ranks",), lambda: (tables.stops, _ranks(tables)))
+    return np.asarray(ranks if stops is tables.stops else _ranks(tables))
 
 
 def _ranks(tables: Tables) -> Array:

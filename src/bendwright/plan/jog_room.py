@@ -9,20 +9,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-import shapely
 
-from bendwright.geometry.convex import convex_hull, convex_pieces
+from bendwright.geometry.convex import convex_pieces
 from bendwright.geometry.rigid import Array
 from bendwright.part.blank_model import BendLine
 from bendwright.part.fold import bend_axes
 from bendwright.plan.flat_pair import FlatTools
 from bendwright.plan.jogging import JogMade
+from bendwright.plan.pair_shapes import TOUCH_MM, Shapes, pair_shapes
 from bendwright.plan.situation import Situation
-from bendwright.stroke.tooling import below_classes, below_ram_mm, ram_class
-
-TOUCH_MM = 0.05
-LIFT_MM = 500.0
-Shapes = list[tuple[str, shapely.geometry.base.BaseGeometry, bool]]
+from bendwright.stroke.tooling import below_classes
 
 
 def gauge_side(situation: Situation, leading: int) -> int:
@@ -65,19 +61,8 @@ def stepped(made: JogMade, side: int, behind: int, cloud: Array, thickness_mm: f
 
 
 def jog_tools(situation: Situation, tools: FlatTools, step_mm: float) -> Shapes:
-    """Name, shape in (x, v) and whether it ends with the stack: the punch down and on its way up, ram, die, holder, bed."""
-    thickness, lift = situation.blank.thickness_mm, np.array([0.0, LIFT_MM])
-    rising = [convex_hull(np.vstack([ring, ring + lift])) for ring in convex_pieces(tools.punch.outline)]
-    ram = ram_class(situation.brake, below_ram_mm(tools.punch, situation.brake))
+    """The pair and the machine, the punch's face as far down as the step."""
     die, *under = below_classes(situation.brake, tools.die)
-    groups = [
-        (f"punch {tools.punch.id}", rising, -step_mm, True),
-        ("ram", list(ram.pieces), -step_mm, False),
-        (die.name, list(convex_pieces(tools.die.outline)), -thickness, True),
-        *((one.name, list(one.pieces), -thickness, one.stacked) for one in under),
-    ]
-    return [
-        (name, shapely.union_all([shapely.Polygon(ring + np.array([0.0, up])) for ring in rings]), stacked)
-        for name, rings, up, stacked in groups
-        if rings
-    ]
+    own = replace(die, pieces=tuple(convex_pieces(tools.die.outline)))
+    thickness = situation.blank.thickness_mm
+    return pair_shapes(situation.brake, tools, [own, *under], face_mm=-step_mm, thickness_mm=thickness)

@@ -9,11 +9,6 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-import shapely
-from shapely.geometry.base import BaseGeometry
-
-from bendwright.geometry.rigid import Array
 from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import posed_bodies
 from bendwright.plan.places import stack_start
@@ -143,9 +138,3 @@ def _complaints(brake: Brake, total: float, left: Sequence[float], items: Sequen
                 f"side frame; the throat is {brake.throat_mm:.0f} mm"
             )
     return out
-
-
-def sweeps_up(ring: Array, height_mm: float) -> BaseGeometry:
-    """What a tool piece sweeps when it is drawn straight up by ``height_mm``."""
-    lifted = np.vstack([ring, ring + np.array([0.0, height_mm])])
-    return shapely.MultiPoint(lifted).convex_hull

@@ -55,12 +55,29 @@ def forbidden(packed, move, before):
 
 
 @folded_in
+def _laid(labels, job, state, mask, before, own, x, r, step):
+    """Go on from the set before (``mask``) with a step that takes ``own`` seconds, unless that is too dear; False when there is no room.
+    ``before`` are the least seconds and the directions of what comes before.
+    """
+    costs, worse, upper = job[2], job[3], job[5]
+    on, after = on_from(labels, costs, state, step[1], step[2], x, r)
+    cost = on + own
+    fine = True
+    if after >= 0 and cost + least_before(costs, before[0], before[1], step[1]) <= min(upper + 1e-9, FAR):
+        earlier = state_of(labels, costs, mask)
+        fine = earlier >= 0
+        if fine:
+            fine = add_label(labels, costs, worse, earlier, cost, x, r, step, after)
+    return fine
+
+
+@folded_in
 def _with_stacks(world, job, labels, state, move, row, before, work):
     """Every stack and side with which the move can be made; what became of it. ``row`` is that of its stops, ``before`` the least seconds
     and the directions of what comes before.
     """
     packed, tools, _, looks, answers = world
-    stacks, chosen, costs, worse, short, upper = job
+    stacks, chosen, costs, _, short, _ = job
     mask = labels.set_of[state] ^ packed.makes[move]
     easy = np.zeros(2, dtype=np.bool_)
     for k in range(chosen.shape[0]):
@@ -83,14 +100,9 @@ def _with_stacks(world, job, labels, state, move, row, before, work):
             if flags == 0:
                 continue
             easy[side] = flags == CAN
-            stance, station = costs.stance[move, side], 0 if costs.merged else k
-            on, after = on_from(labels, costs, state, stance, station, stop[1], stop[2])
-            cost = on + own_seconds(costs, move, side, stop[5], flags)
-            if after < 0 or cost + least_before(costs, before[0], before[1], stance) > min(upper + 1e-9, FAR):
-                continue
-            earlier = state_of(labels, costs, mask)
-            step = (move, stance, station, side, flags)
-            if earlier < 0 or not add_label(labels, costs, worse, earlier, cost, stop[1], stop[2], step, after):
+            step = (move, costs.stance[move, side], 0 if costs.merged else k, side, flags)
+            own = own_seconds(costs, move, side, stop[5], flags)
+            if not _laid(labels, job, state, mask, before, own, stop[1], stop[2], step):
                 return FULL_STATES
     return DONE
 
@@ -98,19 +110,12 @@ def _with_stacks(world, job, labels, state, move, row, before, work):
 @folded_in
 def _pressed_flat(packed, job, labels, state, move, mask, before):
     """Pressing hems flat with every pair that does it, the fold to the tools; the gauge moves meanwhile."""
-    stacks, chosen, costs, worse, _, upper = job
-    stance = costs.stance[move, 1]
+    stacks, chosen, costs, _, _, _ = job
     for k in range(chosen.shape[0]):
         if stacks.punch[chosen[k]] != packed.pair[move]:
             continue
-        station = 0 if costs.merged else k
-        on, after = on_from(labels, costs, state, stance, station, np.nan, np.nan)
-        cost = on + costs.own[move, 1]
-        if after < 0 or cost + least_before(costs, before[0], before[1], stance) > min(upper + 1e-9, FAR):
-            continue
-        earlier = state_of(labels, costs, mask)
-        step = (move, stance, station, 1, CAN)
-        if earlier < 0 or not add_label(labels, costs, worse, earlier, cost, np.nan, np.nan, step, after):
+        step = (move, costs.stance[move, 1], 0 if costs.merged else k, 1, CAN)
+        if not _laid(labels, job, state, mask, before, costs.own[move, 1], np.nan, np.nan, step):
             return FULL_STATES
     return DONE
 
@@ -118,7 +123,7 @@ def _pressed_flat(packed, job, labels, state, move, mask, before):
 @folded_in
 def _jogged(packed, job, labels, state, move, mask, stops, before):
     """Making a jog with the pair that does it, the sheet at the gauge; ``stops`` are those of both sides."""
-    stacks, chosen, costs, worse, _, upper = job
+    stacks, chosen, costs, _, _, _ = job
     for k in range(chosen.shape[0]):
         if stacks.punch[chosen[k]] != packed.pair[move]:
             continue
@@ -126,14 +131,9 @@ def _jogged(packed, job, labels, state, move, mask, stops, before):
             stop = stops[side]
             if not packed.sides[move, side] or stop[0] < 0.0 or stop[1] < packed.behind[move]:
                 continue
-            stance, station = costs.stance[move, side], 0 if costs.merged else k
-            on, after = on_from(labels, costs, state, stance, station, stop[1], stop[2])
-            cost = on + own_seconds(costs, move, side, stop[5], CAN)
-            if after < 0 or cost + least_before(costs, before[0], before[1], stance) > min(upper + 1e-9, FAR):
-                continue
-            earlier = state_of(labels, costs, mask)
-            step = (move, stance, station, side, CAN)
-            if earlier < 0 or not add_label(labels, costs, worse, earlier, cost, stop[1], stop[2], step, after):
+            step = (move, costs.stance[move, side], 0 if costs.merged else k, side, CAN)
+            own = own_seconds(costs, move, side, stop[5], CAN)
+            if not _laid(labels, job, state, mask, before, own, stop[1], stop[2], step):
                 return FULL_STATES
     return DONE
 

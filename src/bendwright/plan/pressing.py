@@ -13,21 +13,22 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.affinity import affine_transform
 
-from bendwright.geometry.convex import convex_hull, convex_pieces
+from bendwright.geometry.convex import convex_hull
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_table import posed_cloud
 from bendwright.mechanics.hems import flattened_height_mm
-from bendwright.plan.around import LIFT_MM, MOST_BARS, Surroundings
+from bendwright.plan.around import MOST_BARS, Surroundings
 from bendwright.plan.flat_pair import FlatTools
 from bendwright.plan.jog_room import gauge_side, jog_tools, stepped
 from bendwright.plan.packed import Ints
+from bendwright.plan.pair_shapes import TOUCH_MM, Shapes, pair_shapes
 from bendwright.plan.situation import Situation
 from bendwright.stroke.bodies import Body
-from bendwright.stroke.tooling import below_classes, below_ram_mm, ram_class
+from bendwright.stroke.tooling import below_classes
 
-TOUCH_MM = 0.05
 MOST_WAYS = 8
 
 
@@ -239,29 +240,16 @@ def _lies(situation: Situation, cloud: Array) -> bool:
     return bool(cloud[:, 1].min() > -situation.blank.thickness_mm - TOUCH_MM and cloud[:, 1].max() < TOUCH_MM)
 
 
-def _tools(
-    situation: Situation, item: Surroundings, flat: FlatTools
-) -> list[tuple[str, shapely.geometry.base.BaseGeometry, bool]]:
-    """Name, shape in (u, v) and whether it ends with the stack: the punch down and on its way up, die, holder, bed, ram."""
+def _tools(situation: Situation, item: Surroundings, flat: FlatTools) -> Shapes:
+    """Name, shape in the frame of the move and whether it ends with the stack."""
     thickness, bend = situation.blank.thickness_mm, item.move.bends[0]
     if item.move.jog:
         made = situation.jog_of(bend)
         return [] if made is None else jog_tools(situation, flat, made.step_mm)
-    face = stop_height_mm(situation, bend) - thickness
+    face, below = stop_height_mm(situation, bend) - thickness, below_classes(situation.brake, flat.die)
     middle = _middle(situation, item, flat)
-    lift = np.array([0.0, LIFT_MM])
-    rising = [convex_hull(np.vstack([ring, ring + lift])) for ring in convex_pieces(flat.punch.outline)]
-    groups = [(f"punch {flat.punch.id}", rising, face, True)]
-    ram = ram_class(situation.brake, below_ram_mm(flat.punch, situation.brake))
-    groups.append(("ram", list(ram.pieces), face, False))
-    groups += [
-        (one.name, list(one.pieces), -thickness, one.stacked) for one in below_classes(situation.brake, flat.die)
-    ]
-    return [
-        (name, shapely.union_all([shapely.Polygon([(middle - x, y + up) for x, y in ring]) for ring in rings]), stacked)
-        for name, rings, up, stacked in groups
-        if rings
-    ]
+    shapes = pair_shapes(situation.brake, flat, below, face_mm=face, thickness_mm=thickness)
+    return [(name, affine_transform(shape, (-1, 0, 0, 1, middle, 0)), stacked) for name, shape, stacked in shapes]
 
 
 def _middle(situation: Situation, item: Surroundings, flat: FlatTools) -> float:

@@ -7,16 +7,14 @@ from dataclasses import dataclass, replace
 
 import shapely
 
+from bendwright.geometry.convex import swept_up
 from bendwright.geometry.rigid import Array
 from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.evidence import Posed, oriented_classes, swung
 from bendwright.plan.fits import SHIFT_OFF
-from bendwright.plan.layout import sweeps_up
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
-from bendwright.stroke.tooling import ear_of
-
-LIFT_MM = 500.0
+from bendwright.stroke.tooling import LIFT_MM, ear_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,4 +60,4 @@ def trap(tables: Tables, step: Step, station: Station, bodies: list[Posed], star
 
 
 def _crosses(shape: shapely.Polygon, pieces: tuple[Array, ...]) -> bool:
-    return any(sweeps_up(piece, LIFT_MM).intersection(shape).area > 0.05 for piece in pieces)
+    return any(shapely.Polygon(swept_up(piece, LIFT_MM)).intersection(shape).area > 0.05 for piece in pieces)

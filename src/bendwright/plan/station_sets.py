@@ -15,8 +15,8 @@ MOST_SETS = 500
 MOST_FILLED = 10_000
 MOST_GROUPS = 200_000
 FIRST_SETS = 24
-MOST_NEXT = 40
 """After so many sets in vain it is worth looking which bends each station can really make."""
+MOST_NEXT = 40
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ from bendwright.geometry.rigid import Array
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Point, Punch
 
+LIFT_MM = 500.0
+"""How far tools are followed on their way up."""
 FAR_MM = 4000.0
 HAIR_MM = 1e-3
 
