@@ -358,7 +358,7 @@ def _tooled(
     tooling = tooling_for(sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model)
     bent = by_hits(part, tooling, read_bumps(wishes.bumps, part))
     plannable(bent.part, sheet.thickness_mm)
-    pins = read_pins(wishes.pins, bent.part, shop.cabinet.punches)
+    pins = read_pins(wishes.pins, bent.part, tooling.punches)
     return bent.part, replace(tooling, pins=pins), bent.findings
 
 

@@ -24,7 +24,7 @@ GAP_MM = 20.0
 @dataclass(frozen=True, slots=True)
 class OnBed:
     """One stack on the bed: working length, how far the part sticks out beyond its ends and reaches behind it [mm], the
-    longest bend made there, and the closed height.
+    longest bend made there, the closed height, and how far a bend itself reaches beyond an end.
     """
 
     length_mm: float
@@ -33,6 +33,7 @@ class OnBed:
     behind_mm: float
     longest_mm: float
     height_mm: float
+    over_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,20 +79,23 @@ def _side_by_side(items: Sequence[OnBed], brake: Brake) -> tuple[list[float], fl
     assert best is not None
     total, starts = best
     heavy = max(range(len(items)), key=lambda k: (items[k].longest_mm, -k))
-    shift = _shift(brake, total, starts[heavy] + 0.5 * items[heavy].length_mm)
+    over = max(item.over_mm for item in items)
+    shift = _shift(brake, total, starts[heavy] + 0.5 * items[heavy].length_mm, over)
     return [start + shift for start in starts], total
 
 
-def _shift(brake: Brake, total: float, heavy_middle: float) -> float:
+def _shift(brake: Brake, total: float, heavy_middle: float, over: float) -> float:
+    """How far to move everything along so that the heavy middle comes to the bed's, no bend beyond its ends where that can be."""
     if brake.bed_length_mm is None:
         return 0.0
-    wanted = 0.5 * brake.bed_length_mm - heavy_middle
-    return min(max(wanted, 0.0), max(brake.bed_length_mm - total, 0.0))
+    wanted, spare = 0.5 * brake.bed_length_mm - heavy_middle, max(brake.bed_length_mm - total, 0.0)
+    least = min(over, 0.5 * spare)
+    return min(max(wanted, least), spare - least)
 
 
 def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int) -> OnBed:
     length = max(station.punch_stack.length_mm, station.die_stack.length_mm)
-    left = right = behind = longest = 0.0
+    left = right = behind = longest = over = 0.0
     for step in steps:
         if step.station != number:
             continue
@@ -102,11 +106,13 @@ def _on_bed(tables: Tables, steps: Sequence[Step], station: Station, number: int
         if step.side == 0:
             low, high = high, low
         left, right = max(left, low), max(right, high)
+        span = tables.around[step.move].span
+        over = max(over, start - span[0], span[1] - start - station.punch_stack.length_mm)
         if station.flattens:
             continue
         behind = max(behind, *(float(b.ring[:, 0].max()) for b in bodies if b.side == step.side))
         longest = max(longest, bent_mm(tables, step))
-    return OnBed(length, left, right, behind, longest, station.slot.closed_height_mm)
+    return OnBed(length, left, right, behind, longest, station.slot.closed_height_mm, over)
 
 
 def start_of(tables: Tables, step: Step, station: Station) -> float:

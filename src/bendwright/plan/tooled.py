@@ -41,7 +41,7 @@ def tooling_for(
     """
     vees = [die for die in shop.cabinet.dies if die.kind == "vee"]
     dies = tuple(die for die in vees if die_id in (None, die.id) or die.angle_deg <= ACUTE_DEG)
-    punches = tuple(p for p in shop.cabinet.punches if punch_id in (None, p.id) and p.kind != "offset")
+    punches = tuple(p for p in shop.cabinet.punches if punch_id in (None, p.id) and p.kind not in NOT_BENDING)
     if die_id is not None and die_id not in {die.id for die in dies}:
         raise InputError(found("O104", kind="die", name=die_id, known=", ".join(die.id for die in vees)))
     if not punches:

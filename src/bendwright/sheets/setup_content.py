@@ -47,6 +47,8 @@ IN_THE_FACTS = ("O110",)
 """Findings whose whole content the line of facts repeats: a sheet that was not measured, with its nominal thickness."""
 IN_THE_CROWN = ("K120",)
 """Said with its cure in the line of the crown: a bow that is not known."""
+PICK_ROW_MM = 3.9
+"""A line of the pick list; the blank beside it may be as high as the list."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +76,7 @@ def setup_content(
     long, narrow = max(plan.blank.width_mm, plan.blank.height_mm), min(plan.blank.width_mm, plan.blank.height_mm)
     wide = long > 2.6 * narrow and not room.dense
     blank_width = width_mm if wide else (0.5 if room.dense else 0.45) * width_mm
+    blank_height = max(room.blank_mm, PICK_ROW_MM * (1 + len(picks(plan)))) if room.dense else room.blank_mm
     rows = moved_rows(moved)
     return {
         "header": _header(plan),
@@ -82,7 +85,7 @@ def setup_content(
         "facts": _facts(plan),
         "picks": [[str(p.station), p.what, p.pieces, p.length, p.locations] for p in picks(plan)],
         "places": None if room.sketch else station_places(plan),
-        "blank": blank_svg(plan.blank, grain=plan.header.grain, width_mm=blank_width, height_mm=room.blank_mm),
+        "blank": blank_svg(plan.blank, grain=plan.header.grain, width_mm=blank_width, height_mm=blank_height),
         "blank_wide": wide,
         "stations": stations_svg(plan, width_mm=width_mm) if room.sketch else None,
         "strokes": together_on_cards(plan, [_card(plan, stroke, room) for stroke in plan.strokes]),
