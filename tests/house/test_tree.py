@@ -27,9 +27,12 @@ RUNGS = {
     "trial": 6,
     "drawing": 7,
     "sheets": 7,
+    "store": 7,
     "validation": 8,
     "job": 8,
-    "cli": 9,
+    "wanted": 8.5,
+    "bench": 9,
+    "cli": 9.5,
     "__main__": 10,
 }
 MOST_LINES_OF_A_MODULE = 400

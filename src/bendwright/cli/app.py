@@ -30,6 +30,7 @@ VERBS = {
     "doubt": "How much angles and sizes will vary, from what, and what would help.",
     "trial": "From the readings of the first piece to what to turn, and by how much.",
     "quote": "Set-up and cycle time, and the price of one piece by quantity.",
+    "bench": "The web bench: draw, plan, look, take it to the floor, in the browser.",
     "shop": "Look at tools, brakes and materials, see what is not filled in, copy them out to edit.",
     "validate": "Compare the models with printed and derived worked examples.",
     "findings": "Explain a finding by its code.",

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import JSON, MODEL, SHEET, SHOP, WISHES, options, read_sheet, read_shop_named, read_wishes
+from bendwright.cli.inputs import JSON, MODEL, SHEET, SHOP, WISHES, options
+from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
 
 if TYPE_CHECKING:
     from bendwright.findings import Finding

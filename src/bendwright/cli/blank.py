@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options
+from bendwright.wanted.job_words import read_job
 
 if TYPE_CHECKING:
     from bendwright.part.blank_model import BendLine, Blank

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bendwright.cli.inputs import JSON, SHOP, options, read_shop_named
+from bendwright.cli.inputs import JSON, SHOP, options
+from bendwright.wanted.job_words import read_shop_named
 
 if TYPE_CHECKING:
     from bendwright.shop.brake_bow import BowCalibration

@@ -7,7 +7,8 @@ from typing import Any
 
 import click
 
-from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options
+from bendwright.wanted.job_words import read_job
 
 ORDER = (
     click.option(

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import JSON, SHOP, WISHES, options, read_shop_named, read_wishes
+from bendwright.cli.inputs import JSON, SHOP, WISHES, options
 from bendwright.cli.rows import plain
+from bendwright.wanted.job_words import read_shop_named, read_wishes
 
 if TYPE_CHECKING:
     from bendwright.stroke.cornered import CornerJob

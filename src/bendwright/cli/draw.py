@@ -91,8 +91,8 @@ def command(**typed: Any) -> int:
 
 def shown_k(typed: dict[str, Any]) -> float:
     """K of the blank shown: the one typed for it, the sender's, else the common 0.44."""
-    from bendwright.cli.drawing_inputs import sender_named
     from bendwright.quantities import parse_number
+    from bendwright.wanted.drawing import sender_named
 
     for key, where in (("k_factor", "--k"), ("drawn_k", "--drawn-k")):
         if typed[key] is not None:
@@ -106,9 +106,9 @@ def read(typed: dict[str, Any]) -> Reading:
 
     Without a revision typed the part carries none until it is kept: C117 is raised for ``--save`` and ``--out`` only.
     """
-    from bendwright.cli.drawing_inputs import mirrored_part, read_named_file, remember_sender
-    from bendwright.cli.inputs import gauge_of, read_shop_named
     from bendwright.findings import InputError, found
+    from bendwright.wanted.drawing import mirrored_part, read_named_file, remember_sender
+    from bendwright.wanted.job_words import gauge_of, read_shop_named
 
     path = typed["part_file"]
     if path is None or typed["profile"] is not None:

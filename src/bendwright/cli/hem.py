@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import JSON, SHEET, SHOP, WISHES, options, read_sheet, read_shop_named, read_wishes
+from bendwright.cli.inputs import JSON, SHEET, SHOP, WISHES, options
 from bendwright.cli.rows import Row, check_table, from_to, number_table, plain
+from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
 
 if TYPE_CHECKING:
     from bendwright.shop.shop import Shop

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import JSON, PART, SHEET, SHOP, WISHES, options
+from bendwright.wanted.job_words import read_job
 
 if TYPE_CHECKING:
     from bendwright.makeable.report import MakeReport

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bendwright.cli.inputs import BUMP, DEMO_SHOP, JSON, PART, PINS, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, PINS, SHEET, SHOP, WISHES, options
+from bendwright.wanted.job_words import DEMO_SHOP, read_job
 
 if TYPE_CHECKING:
     from bendwright.findings import Finding

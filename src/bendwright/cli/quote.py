@@ -9,7 +9,8 @@ from typing import Any
 
 import click
 
-from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options, read_job
+from bendwright.cli.inputs import BUMP, JSON, PART, SHEET, SHOP, WISHES, options
+from bendwright.wanted.job_words import read_job
 
 MONEY = (
     click.option(
@@ -89,10 +90,10 @@ def read_times(typed: Mapping[str, Any]) -> tuple[float, float, float]:
 
 def _planned_times(typed: Mapping[str, Any]) -> tuple[float, float, float | None]:
     """Set-up [s], cycle [s] of a plan on file or made now, and the rate of its brake where the shop knows it."""
-    from bendwright.cli.inputs import read_shop_named
     from bendwright.cli.show import show_findings
     from bendwright.cli.trial import read_plan
     from bendwright.job import prepare
+    from bendwright.wanted.job_words import read_shop_named
 
     if typed["plan_file"] is not None:
         plan, shop = read_plan(typed["plan_file"]), read_shop_named(typed["shop_name"])

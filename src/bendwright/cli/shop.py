@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from bendwright.cli.bow import bow
-from bendwright.cli.inputs import DEMO_SHOP, JSON, SHOP, options, read_shop_named
+from bendwright.cli.inputs import JSON, SHOP, options
+from bendwright.wanted.job_words import DEMO_SHOP, read_shop_named
 
 if TYPE_CHECKING:
     from bendwright.shop.brake import Brake

@@ -19,6 +19,7 @@ dimensions stay whatever the radius. Frames:
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -145,6 +146,16 @@ class Bend:
     hem_gap_mm: float | None = None
     zone: tuple[ZonePiece, ...] = ()
     hit: ArcHit | None = None
+
+    @property
+    def included_deg(self) -> float:
+        """Angle between the legs."""
+        return 180.0 - self.turned_deg
+
+    @property
+    def line_mm(self) -> float:
+        """Length of the nominal line [mm]."""
+        return math.dist(self.start, self.end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,47 @@
+"""The bench as one application: interface under /api/v1, its description, and the pages."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+
+import bendwright
+from bendwright.bench.place import Place
+from bendwright.bench.problems import answer_problems
+from bendwright.bench.routes import about, files, jobs, parts, site
+from bendwright.bench.settings import BenchSettings
+from bendwright.store.open_store import open_store
+
+API = "/api/v1"
+
+
+def create_app(settings: BenchSettings) -> FastAPI:
+    """The application; its processes and its store live as long as it does."""
+    settings.data.mkdir(parents=True, exist_ok=True)
+
+    @asynccontextmanager
+    async def life(app: FastAPI) -> AsyncIterator[None]:
+        place = Place(settings, open_store(f"sqlite:///{settings.data / 'bench.sqlite'}"))
+        app.state.place = place
+        place.start()
+        try:
+            yield
+        finally:
+            place.end()
+
+    app = FastAPI(
+        title="bendwright bench",
+        version=bendwright.__version__,
+        description="Parts, jobs, plans and readings of a press-brake shop. Errors are RFC 9457 problem details with findings.",
+        openapi_url=f"{API}/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=life,
+    )
+    answer_problems(app)
+    for routes in (about, parts, jobs, files):
+        app.include_router(routes.router, prefix=API)
+    site.serve_site(app)
+    return app

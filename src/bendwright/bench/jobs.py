@@ -1,0 +1,161 @@
+"""Jobs: planned one after the other in the background, heard of while they run, kept when they are done."""
+
+from __future__ import annotations
+
+import json
+import queue
+import threading
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from bendwright.bench.workers import StoppedError, WorkError, Workers
+from bendwright.drawing.saved_part import part_from_json
+from bendwright.drawing.write_atomic import write_atomic
+from bendwright.findings import BendwrightError, NotPossibleError, found
+from bendwright.store.open_store import Store
+from bendwright.store.records import JobState, KeptJob
+
+HEARTBEAT_S = 15.0
+LISTED = "job.json"
+UNDER_WAY = (JobState.WAITING, JobState.RUNNING)
+
+
+class Jobs:
+    """The queue of jobs over the store; every change is told to whoever listens."""
+
+    def __init__(self, store: Store, workers: Workers, folder: Path, shop_name: Callable[[str], str]) -> None:
+        self._store, self._workers, self._folder, self._shop_name = store, workers, folder, shop_name
+        self._waiting: queue.SimpleQueue[str | None] = queue.SimpleQueue()
+        self._stops: dict[str, threading.Event] = {}
+        self._listeners: dict[str, list[queue.SimpleQueue[dict[str, Any]]]] = {}
+        self._lock = threading.Lock()
+        self._threads: list[threading.Thread] = []
+        self._ending = threading.Event()
+
+    def start(self, threads: int = 1) -> None:
+        """Take up what was waiting when the bench last ended, and go on with whatever is added; what was cut off is said to be."""
+        for line in reversed(self._store.jobs(states=UNDER_WAY)):
+            if line.state == JobState.RUNNING:
+                self._store.change_job(line.id, state=JobState.STOPPED, findings=[found("B122", job=line.id)])
+            else:
+                self._waiting.put(line.id)
+        for _ in range(threads):
+            thread = threading.Thread(target=self._work, daemon=True, name="bendwright-jobs")
+            thread.start()
+            self._threads.append(thread)
+
+    def end(self) -> None:
+        """Stop at once; a job under way will be taken up again at the next start."""
+        self._ending.set()
+        with self._lock:
+            for stop in self._stops.values():
+                stop.set()
+        for _ in self._threads:
+            self._waiting.put(None)
+        for thread in self._threads:
+            thread.join(5.0)
+
+    def add(self, *, part: dict[str, Any], sheet: dict[str, Any], shop: str, wishes: dict[str, Any]) -> KeptJob:
+        """A new job, to be planned when its turn comes. Raises what reading the part raises."""
+        header = part_from_json(json.dumps(part)).header
+        job = self._store.add_job(
+            part=part,
+            sheet=sheet,
+            wishes=wishes,
+            shop=shop,
+            part_no=header.part_no,
+            revision=header.revision,
+            title=header.title,
+        )
+        self._waiting.put(job.id)
+        return job
+
+    def stop(self, job_id: str) -> None:
+        """Stop a job that waits or runs; nothing happens to one that has ended."""
+        with self._lock:
+            stop = self._stops.get(job_id)
+        if stop is not None:
+            stop.set()
+        elif self._store.job_line(job_id).state == JobState.WAITING:
+            self._store.change_job(job_id, state=JobState.STOPPED)
+            self._tell(job_id, {"state": JobState.STOPPED})
+
+    def folder_of(self, folder: str) -> Path:
+        """Where the files of a job are kept; ``folder`` is the name on its line."""
+        return self._folder / folder
+
+    def listed_of(self, folder: str) -> dict[str, Any]:
+        """What a planned job wrote: "files" by kind, and "moved"; empty where nothing was written."""
+        path = self._folder / folder / LISTED
+        listed: dict[str, Any] = json.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
+        return listed
+
+    def heard(self, job_id: str) -> Iterator[dict[str, Any]]:
+        """Everything told of a job from now on, its present state first, until it has ended; an empty word every now and then."""
+        said: queue.SimpleQueue[dict[str, Any]] = queue.SimpleQueue()
+        with self._lock:
+            self._listeners.setdefault(job_id, []).append(said)
+        try:
+            state = self._store.job_line(job_id).state
+            yield {"state": state}
+            while state in UNDER_WAY:
+                try:
+                    word = said.get(timeout=HEARTBEAT_S)
+                except queue.Empty:
+                    word = {}
+                state = word.get("state", state)
+                yield word
+        finally:
+            with self._lock:
+                self._listeners[job_id].remove(said)
+                if not self._listeners[job_id]:
+                    del self._listeners[job_id]
+
+    def _tell(self, job_id: str, word: Mapping[str, Any]) -> None:
+        with self._lock:
+            listeners = list(self._listeners.get(job_id, ()))
+        for listener in listeners:
+            listener.put(dict(word))
+
+    def _work(self) -> None:
+        while (job_id := self._waiting.get()) is not None:
+            if self._store.job_line(job_id).state == JobState.WAITING:
+                self._plan(job_id)
+
+    def _plan(self, job_id: str) -> None:
+        job, stop = self._store.job(job_id), threading.Event()
+        with self._lock:
+            self._stops[job_id] = stop
+        try:
+            changes = self._planned(job, stop)
+        finally:
+            with self._lock:
+                self._stops.pop(job_id, None)
+        self._store.change_job(job_id, **changes)
+        self._tell(job_id, {"state": changes["state"]})
+
+    def _planned(self, job: KeptJob, stop: threading.Event) -> dict[str, Any]:
+        def began() -> None:
+            self._store.change_job(job.id, state=JobState.RUNNING)
+            self._tell(job.id, {"state": JobState.RUNNING})
+
+        folder = self.folder_of(job.line.folder)
+        try:
+            given = {
+                "part": job.part,
+                "sheet": job.sheet,
+                "wishes": job.wishes,
+                "shop": self._shop_name(job.line.shop),
+                "folder": str(folder),
+            }
+            got = self._workers.ask("plan", given, heard=lambda word: self._tell(job.id, word), stop=stop, began=began)
+        except StoppedError:
+            return {"state": JobState.WAITING if self._ending.is_set() else JobState.STOPPED}
+        except BendwrightError as error:
+            refused = isinstance(error, NotPossibleError)
+            return {"state": JobState.REFUSED if refused else JobState.FAILED, "findings": error.findings}
+        except WorkError as error:
+            return {"state": JobState.FAILED, "findings": [found("B290", kind=str(error).splitlines()[-1])]}
+        write_atomic(folder / LISTED, json.dumps({"files": got.files, "moved": got.moved}).encode())
+        return {"state": JobState.DONE, "findings": got.findings, "plan": json.loads(got.plan)}

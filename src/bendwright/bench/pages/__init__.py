@@ -1,0 +1,1 @@
+"""What stands on each page, one documented record a page."""

@@ -1,0 +1,71 @@
+"""What the running bench has at hand: settings, shops, workers, jobs."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+from typing import Annotated
+
+from fastapi import Depends, Request
+
+from bendwright.bench.jobs import Jobs
+from bendwright.bench.settings import DEMO_SHOP, BenchSettings
+from bendwright.bench.workers import StoppedError, WorkError, Workers
+from bendwright.findings import InputError, found
+from bendwright.store.open_store import Store
+
+
+class Place:
+    """Everything behind the addresses; made once when the bench starts."""
+
+    def __init__(self, settings: BenchSettings, store: Store) -> None:
+        self.settings = settings
+        self.store = store
+        self.quick = Workers(settings.quick_workers)
+        self.planners = Workers(settings.plan_workers)
+        self.ready = threading.Event()
+        self.jobs = Jobs(store, self.planners, settings.data / "jobs", self.shop_name)
+
+    def start(self) -> None:
+        """Start the processes; they get ready in the background, the first alone so that what it compiles is there for the others."""
+        self.quick.start()
+        self.planners.start()
+        threading.Thread(target=self._get_ready, daemon=True, name="bendwright-ready").start()
+
+    def _get_ready(self) -> None:
+        try:
+            self.planners.ask("ready", {})
+            self.quick.ask("ready", {})
+        except (WorkError, StoppedError):
+            return
+        finally:
+            self.ready.set()
+            self.jobs.start(self.settings.plan_workers)
+
+    def end(self) -> None:
+        """End the processes; jobs that were running wait for the next start."""
+        self.jobs.end()
+        self.quick.end()
+        self.planners.end()
+        self.store.close()
+
+    def shops(self) -> dict[str, Path | None]:
+        """Folder of every shop by id; None for the demo shop."""
+        return {DEMO_SHOP: None, **self.settings.shops}
+
+    def shop_name(self, shop_id: str) -> str:
+        """What the readers of the command take for that shop: its folder, or the demo shop's name. Raises InputError B207."""
+        shops = self.shops()
+        if shop_id not in shops:
+            raise InputError(found("B207", where="shop", id=shop_id, known=", ".join(shops)))
+        folder = shops[shop_id]
+        return DEMO_SHOP if folder is None else str(folder)
+
+
+def place_of(request: Request) -> Place:
+    """The place behind a request."""
+    place: Place = request.app.state.place
+    return place
+
+
+At = Annotated[Place, Depends(place_of)]

@@ -1,0 +1,132 @@
+"""One shape for every error: RFC 9457 problem details, with the findings a person can act on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
+
+from bendwright.bench.workers import StoppedError, WorkError
+from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, found
+
+MEDIA = "application/problem+json"
+TITLES = {
+    400: "The request cannot be understood",
+    401: "Sign in first",
+    403: "Not allowed",
+    404: "Nothing here",
+    405: "Not done this way",
+    409: "Not possible as stated",
+    413: "Too large",
+    415: "Not that kind of content",
+    422: "Something typed or read cannot be used",
+    429: "Too many attempts",
+    499: "Stopped",
+    500: "A fault of the program",
+    503: "Not now",
+}
+_LONGEST = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingShown:
+    """One finding as the pages get it; ``where`` names the field or the place of the part it concerns."""
+
+    code: str
+    severity: str
+    sentence: str
+    where: str
+    cure: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """The body of every error (RFC 9457): what kind, its title, the status, and all findings."""
+
+    type: str
+    title: str
+    status: int
+    findings: list[FindingShown]
+
+
+def shown(finding: Finding) -> FindingShown:
+    """A finding for the pages: options of the command line lose their dashes and are fields there."""
+    where = re.sub(r"^--", "", finding.where)
+    return FindingShown(
+        code=finding.code, severity=finding.severity.value, sentence=finding.sentence, where=where, cure=finding.cure
+    )
+
+
+def problem(status: int, findings: Sequence[Finding]) -> JSONResponse:
+    """The answer to a request that failed."""
+    body = {
+        "type": "about:blank" if not findings else f"urn:bendwright:finding:{findings[0].code}",
+        "title": TITLES.get(status, "Error"),
+        "status": status,
+        "findings": [
+            {"code": f.code, "severity": f.severity, "sentence": f.sentence, "where": f.where, "cure": f.cure}
+            for f in map(shown, findings)
+        ],
+    }
+    return JSONResponse(body, status_code=status, media_type=MEDIA)
+
+
+def _of_findings(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, BendwrightError)
+    return problem(
+        422 if isinstance(error, InputError) or not isinstance(error, NotPossibleError) else 409, error.findings
+    )
+
+
+def _of_validation(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, RequestValidationError)
+    findings = [
+        found(
+            "B201",
+            where=".".join(str(step) for step in item["loc"][1:]) or str(item["loc"][0]),
+            field=".".join(str(step) for step in item["loc"]),
+            came=_short(item.get("input")),
+            why=item["msg"],
+        )
+        for item in error.errors()[:50]
+    ]
+    return problem(422, findings)
+
+
+def _short(came: object) -> str:
+    text = repr(came)
+    return text if len(text) <= _LONGEST else f"{text[:_LONGEST]} ..."
+
+
+def _of_http(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, HTTPException)
+    detail = error.detail
+    findings = (
+        [detail] if isinstance(detail, Finding) else [found("B202", path=request.url.path[:_LONGEST], why=str(detail))]
+    )
+    answer = problem(error.status_code, findings)
+    answer.headers.update(error.headers or {})
+    return answer
+
+
+def _of_stop(request: Request, error: Exception) -> JSONResponse:
+    return problem(499, [found("B204")])
+
+
+def _of_fault(request: Request, error: Exception) -> JSONResponse:
+    return problem(500, [found("B290", kind=type(error).__name__)])
+
+
+def answer_problems(app: FastAPI) -> None:
+    """Give every error of the app the one shape."""
+    app.add_exception_handler(BendwrightError, _of_findings)
+    app.add_exception_handler(RequestValidationError, _of_validation)
+    app.add_exception_handler(HTTPException, _of_http)
+    app.add_exception_handler(StoppedError, _of_stop)
+    app.add_exception_handler(WorkError, _of_fault)
+    app.add_exception_handler(Exception, _of_fault)

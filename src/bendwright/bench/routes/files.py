@@ -1,0 +1,33 @@
+"""What a job wrote: setup sheet, blank, plan, stroke table, pictures, film, folded model."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from fastapi.responses import FileResponse
+
+from bendwright.bench.place import At
+from bendwright.findings import InputError, found
+
+router = APIRouter(prefix="/jobs", tags=["files"])
+MEDIA = {
+    ".pdf": "application/pdf",
+    ".dxf": "image/vnd.dxf",
+    ".json": "application/json",
+    ".csv": "text/csv; charset=utf-8",
+    ".svg": "image/svg+xml",
+    ".glb": "model/gltf-binary",
+    ".step": "model/step",
+}
+
+
+@router.get("/{job_id}/files/{kind}", response_class=FileResponse)
+def written(job_id: str, kind: str, place: At, keep: bool = False) -> FileResponse:
+    """One file of a job by its kind; with ``keep`` to be saved under its name instead of shown."""
+    job = place.store.job_line(job_id)
+    files = place.jobs.listed_of(job.folder).get("files", {})
+    path = place.jobs.folder_of(job.folder) / files[kind] if kind in files else None
+    if path is None or not path.is_file():
+        raise InputError(found("B208", where="kind", kind=kind, known=", ".join(files) or "nothing"))
+    media = MEDIA.get(path.suffix, "application/octet-stream")
+    name = f"{job.part_no}-{job.revision}-{path.name}" if keep else None
+    return FileResponse(path, media_type=media, filename=name)

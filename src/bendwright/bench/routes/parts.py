@@ -1,0 +1,81 @@
+"""Parts: typed or dropped in, read in a process of their own."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import Annotated
+
+from fastapi import APIRouter, File, Form, UploadFile
+
+from bendwright.bench.asked import LENGTH_TEXT, TEXT, TypedProfile
+from bendwright.bench.pages.draft import Draft
+from bendwright.bench.place import At
+from bendwright.findings import InputError, found
+
+router = APIRouter(prefix="/parts", tags=["parts"])
+READ_S = 90.0
+MOST_MB = 64
+CHUNK = 1 << 20
+
+Text = Annotated[str | None, Form(max_length=TEXT)]
+Length = Annotated[str | None, Form(max_length=LENGTH_TEXT)]
+
+
+@router.post("/typed")
+def read_typed(words: TypedProfile, place: At) -> Draft:
+    """The part of a profile typed in one line."""
+    given = {**words.model_dump(), "shop": place.shop_name(words.shop)}
+    draft: Draft = place.quick.ask("read_typed", given, seconds=READ_S)
+    return draft
+
+
+@router.post("/file")
+def read_file(
+    place: At,
+    file: Annotated[UploadFile, File(description="STEP model, DXF drawing, part file or kept part")],
+    revision: Text = None,
+    part_no: Text = None,
+    unit: Annotated[str, Form(pattern="^(mm|inch)$")] = "mm",
+    material: Text = None,
+    thickness: Length = None,
+    quantity: Annotated[int | None, Form(ge=1, le=10_000_000)] = None,
+    body: Annotated[int | None, Form(ge=1)] = None,
+    all_bends: Length = None,
+    section_length: Length = None,
+    shop: Annotated[str, Form(max_length=TEXT)] = "saltmarsh",
+) -> Draft:
+    """The part in a file of any kind; what the drawing does not say may be added."""
+    given = {
+        "revision": revision,
+        "part_no": part_no,
+        "unit": unit,
+        "material": material,
+        "thickness": thickness,
+        "quantity": quantity,
+        "body": body,
+        "all_bends": all_bends,
+        "section_length": section_length,
+        "shop": place.shop_name(shop),
+    }
+    name = Path((file.filename or "").replace("\\", "/")).name or "drawing"
+    with tempfile.TemporaryDirectory(prefix="bendwright-") as folder:
+        path = Path(folder) / f"drawing{_suffix(name)}"
+        _keep(file, path, name)
+        draft: Draft = place.quick.ask("read_file", {**given, "path": str(path), "name": name}, seconds=READ_S)
+    return draft
+
+
+def _suffix(name: str) -> str:
+    suffix = Path(name).suffix.lower()
+    return suffix if suffix in (".step", ".stp", ".p21", ".dxf", ".yaml", ".yml", ".json") else ""
+
+
+def _keep(file: UploadFile, path: Path, name: str) -> None:
+    size = 0
+    with path.open("wb") as out:
+        while chunk := file.file.read(CHUNK):
+            size += len(chunk)
+            if size > MOST_MB * CHUNK:
+                raise InputError(found("B209", where="file", name=name, size=size // CHUNK, most=MOST_MB))
+            out.write(chunk)

@@ -1,0 +1,31 @@
+"""The pages: files built from ``web/``, one page for the office, one for the floor."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.responses import FileResponse, PlainTextResponse, Response
+from fastapi.staticfiles import StaticFiles
+
+SITE = Path(__file__).parents[1] / "site"
+NOT_BUILT = (
+    "The pages were not built with this installation. The interface under /api/v1 works.\n"
+    "Install again with 'pip install .' from the sources, with access to the packages the pages need.\n"
+)
+
+
+def serve_site(app: FastAPI, folder: Path = SITE) -> None:
+    """Serve assets by name, ``floor.html`` under /floor, and ``office.html`` under every other address that is not the interface's."""
+    if (folder / "assets").is_dir():
+        app.mount("/assets", StaticFiles(directory=folder / "assets"), name="assets")
+
+    @app.get("/{path:path}", include_in_schema=False)
+    def page(path: str) -> Response:
+        if path.startswith("api/"):
+            from starlette.exceptions import HTTPException
+
+            raise HTTPException(404, "nothing has this address")
+        name = "floor.html" if path.split("/")[0] == "floor" else "office.html"
+        file = folder / name
+        return FileResponse(file, media_type="text/html") if file.is_file() else PlainTextResponse(NOT_BUILT, 503)

@@ -1,0 +1,25 @@
+"""How the bench is served."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from bendwright.wanted.job_words import DEMO_SHOP as DEMO_SHOP
+
+PORT = 4117
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchSettings:
+    """Folder of what is kept, folders of the shops by id (the demo shop is always there), address, processes for quick answers and for
+    plans. ``lan`` lets other machines in, by passphrase only.
+    """
+
+    data: Path
+    shops: dict[str, Path] = field(default_factory=dict)
+    host: str = "127.0.0.1"
+    port: int = PORT
+    lan: bool = False
+    quick_workers: int = 1
+    plan_workers: int = 1

@@ -1,0 +1,45 @@
+"""The main job, done for the bench: plan, files, and everything the pages show of it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from bendwright.bench.work import Tell
+from bendwright.drawing.plan_file import plan_to_json
+from bendwright.drawing.saved_part import part_from_json
+from bendwright.findings import Finding
+from bendwright.job import prepare, write_outputs
+from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """What a plan left: its JSON, the names of its files by kind, its findings, what moved against the nominal sheet."""
+
+    plan: str
+    files: dict[str, str]
+    findings: tuple[Finding, ...]
+    moved: list[dict[str, Any]]
+
+
+def plan(given: Mapping[str, Any], tell: Tell) -> Planned:
+    """Plan the part of ``given`` ("part", "sheet", "shop", "wishes") and write everything into the folder "folder"."""
+    tell({"stage": "reading"})
+    shop = read_shop_named(given["shop"])
+    part = part_from_json(json.dumps(given["part"]))
+    sheet = read_sheet(given["sheet"], shop, part.header)
+    wishes = read_wishes(given["wishes"], shop)
+    tell({"stage": "searching"})
+    prepared = prepare(part, sheet, shop, wishes)
+    tell({"stage": "writing"})
+    written = write_outputs(prepared, Path(given["folder"]), paper=given.get("paper", "a4"))
+    return Planned(
+        plan=plan_to_json(prepared.plan),
+        files={kind: path.name for kind, path in written.files.items()},
+        findings=(*written.findings, *prepared.findings),
+        moved=[asdict(item) for item in prepared.moved],
+    )

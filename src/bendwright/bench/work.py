@@ -1,0 +1,53 @@
+"""What the worker processes do, by name: plain data in, plain data or page records out."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import traceback
+from collections.abc import Callable, Mapping
+from importlib import import_module
+from multiprocessing.connection import Connection
+from typing import Any
+
+from bendwright.findings import BendwrightError, InputError, NotPossibleError
+
+Tell = Callable[[Mapping[str, Any]], None]
+TASKS: dict[str, str] = {
+    "ready": "bendwright.bench.tasks.ready",
+    "read_typed": "bendwright.bench.tasks.read",
+    "read_file": "bendwright.bench.tasks.read",
+    "plan": "bendwright.bench.tasks.plan",
+}
+"""Module of every task; the function has the task's name and takes (given, tell)."""
+
+
+def serve(pipe: Connection) -> None:
+    """Take requests from the pipe until it closes; answers are ("done", result), ("findings", rows) or ("failed", text), with any
+    number of ("heard", progress) before.
+    """
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    sys.stdout = sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115  (for as long as the process lives)
+    while True:
+        try:
+            task, given = pipe.recv()
+        except (EOFError, OSError):
+            return
+        pipe.send(_done(task, given, lambda said: pipe.send(("heard", dict(said)))))
+
+
+def _done(task: str, given: Mapping[str, Any], tell: Tell) -> tuple[str, Any]:
+    try:
+        return "done", getattr(import_module(TASKS[task]), task)(given, tell)
+    except BendwrightError as error:
+        rows = [(f.code, f.severity.value, f.sentence, f.where, f.cure) for f in error.findings]
+        return "findings", (_kind(error), rows)
+    except Exception:  # a fault of the program: the server says so and stays up
+        return "failed", traceback.format_exc(limit=20)
+
+
+def _kind(error: BendwrightError) -> str:
+    if isinstance(error, NotPossibleError):
+        return "not_possible"
+    return "input" if isinstance(error, InputError) else "range"

@@ -1,0 +1,175 @@
+"""Processes that do the work: one request at a time each, to be stopped at any moment, replaced when they die.
+
+The server itself never computes: a plan that takes minutes, a drawing that makes the CAD kernel crash or a person who
+stops waiting costs a process, never the bench.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import queue
+import threading
+import time
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
+
+from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, OutOfRangeError, Severity, found
+
+POLL_S = 0.05
+ENDS_S = 2.0
+
+_KINDS: dict[str, type[BendwrightError]] = {
+    "input": InputError,
+    "range": OutOfRangeError,
+    "not_possible": NotPossibleError,
+}
+Heard = Callable[[Mapping[str, Any]], None]
+
+
+class StoppedError(Exception):
+    """The person stopped the work before it was done."""
+
+
+class WorkError(Exception):
+    """The work ended in a fault of the program; the text is what the process said last."""
+
+
+class Worker:
+    """One process with its end of the pipe; started again whenever it was ended."""
+
+    def __init__(self) -> None:
+        self._process: BaseProcess | None = None
+        self._pipe: Connection | None = None
+
+    def start(self) -> None:
+        """Start the process unless it runs; it gets ready by itself."""
+        if self._process is not None and self._process.is_alive():
+            return
+        from bendwright.bench.work import serve
+
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe()
+        process = context.Process(target=serve, args=(theirs,), daemon=True, name="bendwright-work")
+        process.start()
+        theirs.close()
+        self._process, self._pipe = process, ours
+
+    def end(self) -> None:
+        """End the process at once; what it was doing is lost."""
+        process, self._process = self._process, None
+        if process is not None:
+            process.terminate()
+            process.join(ENDS_S)
+            if process.is_alive():
+                process.kill()
+                process.join(ENDS_S)
+        if self._pipe is not None:
+            self._pipe.close()
+            self._pipe = None
+
+    def ask(
+        self,
+        task: str,
+        given: Mapping[str, Any],
+        *,
+        seconds: float | None,
+        heard: Heard | None,
+        stop: threading.Event | None,
+    ) -> Any:
+        """Have a task done. Raises what the task raised, StoppedError, InputError B203 for one that took too long, WorkError."""
+        self.start()
+        pipe = self._pipe
+        assert pipe is not None
+        try:
+            pipe.send((task, dict(given)))
+            return self._answer(
+                pipe, task, None if seconds is None else time.monotonic() + seconds, seconds, heard, stop
+            )
+        except (EOFError, BrokenPipeError, ConnectionResetError) as error:
+            self.end()
+            raise WorkError(f"the process for '{task}' ended unexpectedly") from error
+
+    def _answer(
+        self,
+        pipe: Connection,
+        task: str,
+        ends: float | None,
+        seconds: float | None,
+        heard: Heard | None,
+        stop: threading.Event | None,
+    ) -> Any:
+        while True:
+            if pipe.poll(POLL_S):
+                kind, what = pipe.recv()
+                if kind == "heard":
+                    if heard is not None:
+                        heard(what)
+                    continue
+                if kind == "done":
+                    return what
+                if kind == "findings":
+                    raise _KINDS[what[0]](
+                        [Finding(code, Severity(severity), *rest) for code, severity, *rest in what[1]]
+                    )
+                raise WorkError(what)
+            if stop is not None and stop.is_set():
+                self.end()
+                self.start()
+                raise StoppedError(task)
+            if ends is not None and time.monotonic() > ends:
+                self.end()
+                self.start()
+                raise InputError(found("B203", seconds=f"{seconds:g}"))
+
+
+class Workers:
+    """Several workers behind one door; whoever asks waits for a free one."""
+
+    def __init__(self, count: int) -> None:
+        self._all = [Worker() for _ in range(count)]
+        self._free: queue.SimpleQueue[Worker] = queue.SimpleQueue()
+        for worker in self._all:
+            self._free.put(worker)
+
+    def start(self) -> None:
+        """Start every process."""
+        for worker in self._all:
+            worker.start()
+
+    def end(self) -> None:
+        """End every process."""
+        for worker in self._all:
+            worker.end()
+
+    @contextmanager
+    def _taken(self, stop: threading.Event | None) -> Iterator[Worker]:
+        while True:
+            try:
+                worker = self._free.get(timeout=POLL_S)
+                break
+            except queue.Empty:
+                if stop is not None and stop.is_set():
+                    raise StoppedError("waiting") from None
+        try:
+            yield worker
+        finally:
+            self._free.put(worker)
+
+    def ask(
+        self,
+        task: str,
+        given: Mapping[str, Any],
+        *,
+        seconds: float | None = None,
+        heard: Heard | None = None,
+        stop: threading.Event | None = None,
+        began: Callable[[], None] | None = None,
+    ) -> Any:
+        """Have a task of ``work`` done by the next free process; ``began`` is told when it is its turn. Raises as ``Worker.ask``."""
+        with self._taken(stop) as worker:
+            if began is not None:
+                began()
+            return worker.ask(task, given, seconds=seconds, heard=heard, stop=stop)

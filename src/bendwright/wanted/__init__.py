@@ -1,0 +1,1 @@
+"""Words typed or sent by a person, read into the records of a job."""
