@@ -15,6 +15,7 @@ The texts are data in ``finding_texts/*.yaml`` (one file per family, keyed by co
     Q1xx quantities   P1xx part files      S1xx shop files    M1xx make-ability
     K1xx stroke       O1xx order and plan  T1xx trial, cost   D1xx drawing out      C1xx command line
     W1xx other ways to bend               U1xx doubt          V1xx replay
+    B1xx the bench's store B2xx the bench     B4xx who may come in, what may be sent
 
 Each code is provoked by a test and explained in ``docs/findings.md``; a house test keeps that so.
 """

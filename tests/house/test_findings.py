@@ -10,7 +10,7 @@ from source import DOCS, PACKAGE, TESTS, label, modules, tree
 from bendwright.cli.findings import findings_page
 from bendwright.findings import catalogue
 
-CODE = re.compile(r"[QPSMRKOTDCWUV]\d{3}")
+CODE = re.compile(r"[QPSMRKOTDCWUVB]\d{3}")
 FAMILIES = {
     "quantities": "Q",
     "part_file": "P",
@@ -30,6 +30,9 @@ FAMILIES = {
     "cures": "O",
     "replay": "V",
     "command": "C",
+    "store": "B",
+    "security": "B",
+    "bench": "B",
 }
 
 

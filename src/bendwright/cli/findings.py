@@ -17,7 +17,10 @@ FAMILIES = {
     "T": "First article, time and price",
     "D": "Files written",
     "W": "Other ways to bend: bottoming, coining, hems, steps, bumping, skewed folds",
+    "U": "Doubt: how much pieces will vary",
+    "V": "Plans replayed",
     "C": "The command line",
+    "B": "The bench: what it keeps, what it is asked, who may come in",
 }
 
 
