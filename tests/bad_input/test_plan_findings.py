@@ -183,10 +183,18 @@ def test_bend_longer_than_the_bed() -> None:
 
 
 def test_part_that_runs_into_itself() -> None:
-    """M105 is said once, before any brake: two returns of 30 in a base of 50."""
+    """M105 is said once, before any brake: two returns of 30 in a base of 50 lie 10 over each other; less 10.1 they lie apart."""
     findings = refused(lambda: prepare(profile("30 u90 40 u90 50 u90 40 u90 30 x 400"), sheet("DC01", "1.5"), SHOP))
     assert [finding.code for finding in findings] == ["M105"]
-    assert findings[0].sentence == "The finished part runs into itself: flanges leg1 and leg5 lie in the same place."
+    assert findings[0].sentence == (
+        "The finished part runs into itself: flanges leg1 and leg5 overlap by 10.00 mm (200.0, 173.7 on the blank)."
+    )
+    assert findings[0].cure == (
+        "Cut 10.10 x 400.0 mm off flange leg5 there, which leaves 0.1 mm between them, or change an angle; "
+        "no tool or order can make the part as drawn."
+    )
+    shorter = profile("30 u90 40 u90 50 u90 40 u90 19.9 x 400")
+    assert "M105" not in {finding.code for finding in refused(lambda: prepare(shorter, sheet("DC01", "1.5"), SHOP))}
 
 
 def test_hem_too_strong_for_the_flattening_tools() -> None:

@@ -16,6 +16,7 @@ from bendwright.part.bend_lines import lines_of
 from bendwright.part.bend_size import fixed_size
 from bendwright.part.blank import make_blank
 from bendwright.part.drawn_blank import DRAWN_RULES, compare_with_flat, drawn_blank
+from bendwright.part.features import feature_distances
 from bendwright.part.fold import fold, plate_corners
 from bendwright.part.from_flats import FlatPiece, Fold, part_from_flats
 from bendwright.part.model import Circle, Cutout, Header, Part, ZonePiece
@@ -123,6 +124,30 @@ def test_a_tab_bent_out_of_a_window() -> None:
     assert blank.overlap_mm2 == 0.0
     assert blank.area_mm2 == pytest.approx(6000 - 40 * 30 + 30 * (12 + ALLOWANCE), abs=0.02)
     assert (blank.width_mm, blank.height_mm) == pytest.approx((100, 60), abs=1e-4)
+
+
+@pytest.mark.origin(
+    "practice",
+    "a tab's window ends at the tab's bend so that the sheet may turn there; drawn: 60 - 50 = 10 to the wall",
+)
+def test_a_window_is_no_hole_beside_the_bend_of_its_own_tab() -> None:
+    """It is measured to the wall's bend, 10 away, not to the tab's at 0; a round hole beside the tab's bend is measured to that."""
+    window, hole = Cutout(points=box(30, 20, 70, 50)), Circle(centre=(50.0, 14.0), diameter_mm=4.0)
+    pieces = [
+        FlatPiece(id="b", outline=box(0, 0, 100, 60), features=(window, hole)),
+        FlatPiece(id="t", outline=box(35, 0, 65, 12)),
+        FlatPiece(id="w", outline=box(0, 0, 100, 30)),
+    ]
+    tab = upright("b", "t", 20.0, left=35.0, right=65.0)
+    part = part_from_flats(
+        HEADER, pieces, [replace(tab, on_second=((65.0, 0.0), (35.0, 0.0))), upright("b", "w", 60.0)], thickness_mm=T
+    )
+    (of_tab,) = [bend.id for bend in part.bends if bend.end[1] == bend.start[1] == pytest.approx(20.0 + BACK)]
+    told = {type(item.feature): item for item in feature_distances(part, drawn_blank(part, k_factor=K))}
+    assert told[Cutout].bend_id != of_tab
+    assert told[Cutout].clear_mm == pytest.approx(10.0, abs=1e-3)
+    assert told[Circle].bend_id == of_tab
+    assert told[Circle].clear_mm == pytest.approx(20.0 - 16.0, abs=1e-3)
 
 
 @DERIVED

@@ -8,7 +8,7 @@ from dataclasses import replace
 from bendwright.makeable.line import PRACTICE, Fix, Line, unknown
 from bendwright.makeable.looked import Looked
 from bendwright.part.corners import Cut, corners, relief_proposals, torn_ends
-from bendwright.part.overlaps import GAP_MM, FoldedGap, blank_overlaps, folded_gaps, gap_cut
+from bendwright.part.overlaps import GAP_MM, FoldedGap, blank_overlaps, folded_gaps, least_cut
 from bendwright.plan.situation import Situation
 from bendwright.stroke.result import Verdict
 
@@ -102,8 +102,7 @@ def _gap(taken: Situation, item: FoldedGap) -> Line:
     verdict: Verdict = "no" if item.gap_mm < TOUCH_MM else ("watch" if item.gap_mm < GAP_MM - 1e-6 else "ok")
     fix = None
     if verdict != "ok":
-        cuts = [gap_cut(taken.part, taken.blank, flange_id=a, other=b) for a, b in _both(item)]
-        least = min((cut for cut in cuts if cut), key=lambda cut: cut.width_mm * cut.depth_mm, default=None)
+        least = least_cut(taken.part, taken.blank, item.first, item.second)
         if least is not None:
             words = f"cut {least.depth_mm:.2f} x {least.width_mm:.1f} mm off flange {least.flange_id}"
             fix = Fix(sentence=words, amount=least.depth_mm, unit="mm")
@@ -120,10 +119,6 @@ def _gap(taken: Situation, item: FoldedGap) -> Line:
         verdict=verdict,
         fix=fix,
     )
-
-
-def _both(item: FoldedGap) -> tuple[tuple[str, str], tuple[str, str]]:
-    return (item.first, item.second), (item.second, item.first)
 
 
 def _corners(taken: Situation, gaps: dict[frozenset[str], float]) -> Iterator[Line]:

@@ -17,7 +17,7 @@ from shapely import Polygon
 from bendwright.makeable.line import PRACTICE, Fix, Line
 from bendwright.makeable.looked import Looked
 from bendwright.part.blank_model import BendLine, Blank, PlacedFlat
-from bendwright.part.features import feature_shape
+from bendwright.part.features import bends_within, feature_shape
 from bendwright.part.model import Circle, Cutout, Feature, Point, Slot
 from bendwright.plan.situation import Situation
 
@@ -66,11 +66,8 @@ def feature_lines(looked: Looked) -> Iterator[Line]:
         beside = [b.id for b in taken.part.bends if flat.flange_id in (b.parent, b.child) and lines[b.id].spans]
         for feature in flat.features:
             shape = _polygon(feature)
-            found = [
-                (near_of(taken.blank, lines[bend_id], shape), bend_id)
-                for bend_id in beside
-                if bend_id not in tabs(shape, taken)
-            ]
+            own = bends_within(taken.blank, shape)
+            found = [(near_of(taken.blank, lines[b], shape), b) for b in beside if b not in own]
             if not found:
                 continue
             told = [_line(looked, taken, flat, feature, near, bend_id) for near, bend_id in found]
@@ -78,17 +75,6 @@ def feature_lines(looked: Looked) -> Iterator[Line]:
             nearest = min(range(len(found)), key=lambda k: found[k][0].clear_mm)
             yield from bad or [told[nearest]]
     yield from _stretches(looked, taken)
-
-
-def tabs(shape: Polygon, taken: Situation) -> set[str]:
-    """The bends whose own sheet lies in an opening: tabs folded out of it, which it frees and does not endanger."""
-    inside: dict[str, float] = {}
-    whole: dict[str, float] = {}
-    for zone in taken.blank.zones:
-        sheet = Polygon(zone.outline, zone.windows)
-        inside[zone.bend_id] = inside.get(zone.bend_id, 0.0) + sheet.intersection(shape).area
-        whole[zone.bend_id] = whole.get(zone.bend_id, 0.0) + sheet.area
-    return {bend_id for bend_id, area in inside.items() if area > 0.5 * whole[bend_id]}
 
 
 def _polygon(feature: Feature) -> Polygon:

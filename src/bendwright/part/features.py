@@ -27,16 +27,30 @@ class FeatureDistance:
 
 
 def feature_distances(part: Part, blank: Blank) -> list[FeatureDistance]:
-    """The nearest bend of every feature, measured on the blank from the tangent line."""
+    """The nearest bend of every feature, measured on the blank from the tangent line; a window is no hole beside the bend of the tab that
+    is folded out of it.
+    """
     out = []
     for flat in blank.flats:
         beside = [b.id for b in part.bends if flat.flange_id in (b.parent, b.child)]
         lines = [line for line in blank.bend_lines if line.bend_id in beside]
         for feature in flat.features:
-            found = [_distance(blank, line, flat.flange_id, feature) for line in lines]
+            own = bends_within(blank, feature_shape(feature))
+            found = [_distance(blank, line, flat.flange_id, feature) for line in lines if line.bend_id not in own]
             if found:
                 out.append(min(found, key=lambda item: item.clear_mm))
     return out
+
+
+def bends_within(blank: Blank, shape: BaseGeometry) -> set[str]:
+    """The bends whose own sheet lies in an opening: those of tabs folded out of it, which it frees and does not endanger."""
+    inside: dict[str, float] = {}
+    whole: dict[str, float] = {}
+    for zone in blank.zones:
+        sheet = shapely.Polygon(zone.outline, zone.windows)
+        inside[zone.bend_id] = inside.get(zone.bend_id, 0.0) + sheet.intersection(shape).area
+        whole[zone.bend_id] = whole.get(zone.bend_id, 0.0) + sheet.area
+    return {bend_id for bend_id, area in inside.items() if area > 0.5 * whole[bend_id]}
 
 
 def _distance(blank: Blank, line: BendLine, flange_id: str, feature: Feature) -> FeatureDistance:

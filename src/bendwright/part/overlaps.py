@@ -189,6 +189,13 @@ def gap_cut(part: Part, blank: Blank, *, flange_id: str, other: str, gap_mm: flo
     return _cut_off(part, flat, taken, (sides[1], sides[0]))
 
 
+def least_cut(part: Part, blank: Blank, first: str, second: str, *, gap_mm: float = GAP_MM) -> Cut | None:
+    """The smaller of the cuts off one of two flanges after which they keep that gap once folded; None when they do already."""
+    pairs = ((first, second), (second, first))
+    cuts = [gap_cut(part, blank, flange_id=a, other=b, gap_mm=gap_mm) for a, b in pairs]
+    return min((cut for cut in cuts if cut), key=lambda cut: cut.width_mm * cut.depth_mm, default=None)
+
+
 def _slab(cloud: Array, reach: float) -> Array:
     """Corners of a plate (bottom ring, then top ring) cut to |z| <= reach, shape (n, 3)."""
     count = len(cloud) // 2

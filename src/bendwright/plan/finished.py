@@ -2,33 +2,51 @@
 
 from __future__ import annotations
 
-import itertools
-
-import numpy as np
+import shapely
 
 from bendwright.findings import Finding, found
-from bendwright.geometry.pair_table import plates_apart
 from bendwright.part.blank_model import Blank
-from bendwright.part.fold import fold
+from bendwright.part.corners import Cut, corners
 from bendwright.part.model import Part
-from bendwright.part.plate_clouds import plate_clouds
+from bendwright.part.overlaps import GAP_MM, FoldedGap, folded_gaps, least_cut
+from bendwright.part.placing import Frame
 
 TOUCH_MM = -0.02
 
 
 def self_overlaps(part: Part, blank: Blank) -> list[Finding]:
-    """M105 for every two flanges (not joined by a bend) whose finished plates overlap."""
-    placed = fold(part, blank)
-    joined = {frozenset((bend.parent, bend.child)) for bend in part.bends}
-    clouds = {
-        flange.id: [np.ascontiguousarray(placed[flange.id].points(cloud)) for cloud in plate_clouds(blank, flange.id)]
-        for flange in part.flanges
-    }
-    out = []
-    for first, second in itertools.combinations([flange.id for flange in part.flanges], 2):
-        if frozenset((first, second)) in joined:
-            continue
-        pairs = itertools.product(clouds[first], clouds[second])
-        if min(plates_apart(a, b, 1.0) for a, b in pairs) < TOUCH_MM:
-            out.append(found("M105", where=f"flanges {first}, {second}", first=first, second=second))
-    return out
+    """M105 for every two flanges (not joined by a bend) whose finished plates overlap: by how much, where, and the cut that frees them."""
+    gaps = [gap for gap in folded_gaps(part, blank, within_mm=0.0) if gap.gap_mm < TOUCH_MM]
+    return [_said(part, blank, gap) for gap in gaps]
+
+
+def _said(part: Part, blank: Blank, gap: FoldedGap) -> Finding:
+    """The overlap is how far one flange reaches over the sheet of the other; the cut leaves the usual gap between them."""
+    over = least_cut(part, blank, gap.first, gap.second, gap_mm=0.0)
+    cut = least_cut(part, blank, gap.first, gap.second)
+    cure = "Shorten one of them"
+    if cut is not None:
+        cure = f"Cut {cut.depth_mm:.2f} x {cut.width_mm:.1f} mm off flange {cut.flange_id} there, which leaves {GAP_MM:g} mm between them"
+    return found(
+        "M105",
+        where=f"flanges {gap.first}, {gap.second}",
+        first=gap.first,
+        second=gap.second,
+        mm=over.depth_mm if over else -gap.gap_mm,
+        place=_corner(part, blank, gap) + (_on_blank(blank, over) if over else ""),
+        cure=cure,
+    )
+
+
+def _corner(part: Part, blank: Blank, gap: FoldedGap) -> str:
+    bends = {bend.child: bend.id for bend in part.bends}
+    pair = {bends.get(gap.first), bends.get(gap.second)}
+    names = [" and ".join(corner.bends) for corner in corners(part, blank) if set(corner.bends) == pair]
+    return f" at the corner of bends {names[0]}" if names else ""
+
+
+def _on_blank(blank: Blank, cut: Cut) -> str:
+    flat = {item.flange_id: item for item in blank.flats}[cut.flange_id]
+    taken = Frame(flat.origin, flat.angle_rad).polygon(shapely.Polygon(cut.outline))
+    middle = taken.intersection(shapely.Polygon(flat.outline)).centroid
+    return f" ({middle.x:.1f}, {middle.y:.1f} on the blank)"

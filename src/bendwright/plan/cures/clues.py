@@ -19,7 +19,7 @@ WORDS: tuple[tuple[str, Against], ...] = (
     (r"into the (ram|bed|rail|clamp|punch holder|holder|machine|frame)|daylight", "machine"),
     (r"into the punch", "punch"),
     (r"into the die|the die needs", "die"),
-    (r"finished part|blank overlaps itself|lie in the same place", "drawing"),
+    (r"finished part|blank overlaps itself", "drawing"),
     (r"runs into itself", "part"),
     (r"no set of stations|stations need|stations cannot", "stations"),
     (r"\bstack\b", "stack"),
