@@ -11,14 +11,12 @@ from typing import Any
 
 from bendwright.bench.workers import StoppedError, WorkError, Workers
 from bendwright.drawing.saved_part import part_from_json
-from bendwright.drawing.write_atomic import write_atomic
 from bendwright.findings import BendwrightError, NotPossibleError, found
 from bendwright.store.open_store import Store
-from bendwright.store.records import JobState, KeptJob
+from bendwright.store.records import Job, JobState
 
 HEARTBEAT_S = 15.0
-LISTED = "job.json"
-UNDER_WAY = (JobState.WAITING, JobState.RUNNING)
+UNDER_WAY: tuple[JobState, ...] = ("waiting", "running")
 
 
 class Jobs:
@@ -36,8 +34,10 @@ class Jobs:
     def start(self, threads: int = 1) -> None:
         """Take up what was waiting when the bench last ended, and go on with whatever is added; what was cut off is said to be."""
         for line in reversed(self._store.jobs(states=UNDER_WAY)):
-            if line.state == JobState.RUNNING:
-                self._store.change_job(line.id, state=JobState.STOPPED, findings=[found("B122", job=line.id)])
+            if line.state == "running":
+                self._store.change_job(
+                    line.id, state="stopped", findings=[found("B122", where=line.id, job=line.id).as_dict()]
+                )
             else:
                 self._waiting.put(line.id)
         for _ in range(threads):
@@ -56,7 +56,7 @@ class Jobs:
         for thread in self._threads:
             thread.join(5.0)
 
-    def add(self, *, part: dict[str, Any], sheet: dict[str, Any], shop: str, wishes: dict[str, Any]) -> KeptJob:
+    def add(self, *, part: dict[str, Any], sheet: dict[str, Any], shop: str, wishes: dict[str, Any]) -> Job:
         """A new job, to be planned when its turn comes. Raises what reading the part raises."""
         header = part_from_json(json.dumps(part)).header
         job = self._store.add_job(
@@ -77,19 +77,13 @@ class Jobs:
             stop = self._stops.get(job_id)
         if stop is not None:
             stop.set()
-        elif self._store.job_line(job_id).state == JobState.WAITING:
-            self._store.change_job(job_id, state=JobState.STOPPED)
-            self._tell(job_id, {"state": JobState.STOPPED})
+        elif self._store.job_line(job_id).state == "waiting":
+            self._store.change_job(job_id, state="stopped")
+            self._tell(job_id, {"state": "stopped"})
 
     def folder_of(self, folder: str) -> Path:
         """Where the files of a job are kept; ``folder`` is the name on its line."""
         return self._folder / folder
-
-    def listed_of(self, folder: str) -> dict[str, Any]:
-        """What a planned job wrote: "files" by kind, and "moved"; empty where nothing was written."""
-        path = self._folder / folder / LISTED
-        listed: dict[str, Any] = json.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
-        return listed
 
     def heard(self, job_id: str) -> Iterator[dict[str, Any]]:
         """Everything told of a job from now on, its present state first, until it has ended; an empty word every now and then."""
@@ -120,7 +114,7 @@ class Jobs:
 
     def _work(self) -> None:
         while (job_id := self._waiting.get()) is not None:
-            if self._store.job_line(job_id).state == JobState.WAITING:
+            if self._store.job_line(job_id).state == "waiting":
                 self._plan(job_id)
 
     def _plan(self, job_id: str) -> None:
@@ -135,27 +129,30 @@ class Jobs:
         self._store.change_job(job_id, **changes)
         self._tell(job_id, {"state": changes["state"]})
 
-    def _planned(self, job: KeptJob, stop: threading.Event) -> dict[str, Any]:
+    def _planned(self, job: Job, stop: threading.Event) -> dict[str, Any]:
         def began() -> None:
-            self._store.change_job(job.id, state=JobState.RUNNING)
-            self._tell(job.id, {"state": JobState.RUNNING})
+            self._store.change_job(job.id, state="running")
+            self._tell(job.id, {"state": "running"})
 
-        folder = self.folder_of(job.line.folder)
         try:
             given = {
                 "part": job.part,
                 "sheet": job.sheet,
                 "wishes": job.wishes,
-                "shop": self._shop_name(job.line.shop),
-                "folder": str(folder),
+                "shop": self._shop_name(job.shop),
+                "folder": str(self._folder / job.folder),
             }
             got = self._workers.ask("plan", given, heard=lambda word: self._tell(job.id, word), stop=stop, began=began)
         except StoppedError:
-            return {"state": JobState.WAITING if self._ending.is_set() else JobState.STOPPED}
+            return {"state": "waiting" if self._ending.is_set() else "stopped"}
         except BendwrightError as error:
             refused = isinstance(error, NotPossibleError)
-            return {"state": JobState.REFUSED if refused else JobState.FAILED, "findings": error.findings}
+            return {"state": "refused" if refused else "failed", "findings": [f.as_dict() for f in error.findings]}
         except WorkError as error:
-            return {"state": JobState.FAILED, "findings": [found("B290", kind=str(error).splitlines()[-1])]}
-        write_atomic(folder / LISTED, json.dumps({"files": got.files, "moved": got.moved}).encode())
-        return {"state": JobState.DONE, "findings": got.findings, "plan": json.loads(got.plan)}
+            return {"state": "failed", "findings": [found("B290", kind=str(error).splitlines()[-1]).as_dict()]}
+        return {
+            "state": "done",
+            "findings": [f.as_dict() for f in got.findings],
+            "plan": json.loads(got.plan),
+            "extras": {"files": got.files, "moved": got.moved},
+        }

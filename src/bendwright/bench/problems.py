@@ -30,6 +30,8 @@ TITLES = {
     500: "A fault of the program",
     503: "Not now",
 }
+UNKNOWN = frozenset({"B120", "B208"})
+"""Findings of things that are not there: job, file."""
 _LONGEST = 200
 
 

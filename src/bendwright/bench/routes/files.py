@@ -24,7 +24,7 @@ MEDIA = {
 def written(job_id: str, kind: str, place: At, keep: bool = False) -> FileResponse:
     """One file of a job by its kind; with ``keep`` to be saved under its name instead of shown."""
     job = place.store.job_line(job_id)
-    files = place.jobs.listed_of(job.folder).get("files", {})
+    files = (job.extras or {}).get("files", {})
     path = place.jobs.folder_of(job.folder) / files[kind] if kind in files else None
     if path is None or not path.is_file():
         raise InputError(found("B208", where="kind", kind=kind, known=", ".join(files) or "nothing"))

@@ -12,7 +12,7 @@ from fastapi.responses import StreamingResponse
 
 from bendwright.bench.asked import JobWords
 from bendwright.bench.place import At
-from bendwright.bench.problems import FindingShown, shown
+from bendwright.bench.problems import FindingShown
 from bendwright.store.records import JobLine, JobState
 
 router = APIRouter(prefix="/jobs", tags=["jobs"])
@@ -53,7 +53,7 @@ def add(words: JobWords, place: At) -> JobShown:
     job = place.jobs.add(
         part=words.part, sheet=words.sheet.model_dump(), shop=words.shop, wishes=words.wishes.model_dump()
     )
-    return shown_job(job.line)
+    return shown_job(job)
 
 
 @router.get("")
@@ -67,12 +67,12 @@ def one(job_id: str, place: At) -> JobAsked:
     """One job, and what it was asked."""
     job = place.store.job(job_id)
     return JobAsked(
-        job=shown_job(job.line),
+        job=shown_job(job),
         part=job.part,
         sheet=job.sheet,
         wishes=job.wishes,
-        findings=[shown(finding) for finding in job.findings],
-        files=list(place.jobs.listed_of(job.line.folder).get("files", {})),
+        findings=[FindingShown(**item) for item in job.findings],
+        files=list((job.extras or {}).get("files", {})),
     )
 
 
@@ -87,15 +87,13 @@ def stop(job_id: str, place: At) -> JobShown:
 def drop(job_id: str, place: At) -> JobShown:
     """Take a job off the list; it can be taken back until the bench tidies up."""
     place.jobs.stop(job_id)
-    place.store.drop_job(job_id)
-    return shown_job(place.store.job_line(job_id))
+    return shown_job(place.store.drop_job(job_id))
 
 
 @router.post("/{job_id}/take-back")
 def take_back(job_id: str, place: At) -> JobShown:
     """Put a dropped job back on the list."""
-    place.store.take_back_job(job_id)
-    return shown_job(place.store.job_line(job_id))
+    return shown_job(place.store.take_back_job(job_id))
 
 
 @router.get("/{job_id}/events", response_class=StreamingResponse)
