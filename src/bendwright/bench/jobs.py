@@ -6,6 +6,7 @@ import json
 import queue
 import threading
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,7 @@ class Jobs:
         self._store, self._workers, self._folder, self._shop_name = store, workers, folder, shop_name
         self._waiting: queue.SimpleQueue[str | None] = queue.SimpleQueue()
         self._stops: dict[str, threading.Event] = {}
+        self._writing: dict[str, threading.Event] = {}
         self._listeners: dict[str, list[queue.SimpleQueue[dict[str, Any]]]] = {}
         self._lock = threading.Lock()
         self._threads: list[threading.Thread] = []
@@ -85,6 +87,13 @@ class Jobs:
         """Where the files of a job are kept; ``folder`` is the name on its line."""
         return self._folder / folder
 
+    def wait_written(self, job_id: str, seconds: float) -> None:
+        """Wait until a job that is planned has written its files, at most so long."""
+        with self._lock:
+            done = self._writing.get(job_id)
+        if done is not None:
+            done.wait(seconds)
+
     def heard(self, job_id: str) -> Iterator[dict[str, Any]]:
         """Everything told of a job from now on, its present state first, until it has ended; an empty word every now and then."""
         said: queue.SimpleQueue[dict[str, Any]] = queue.SimpleQueue()
@@ -118,41 +127,50 @@ class Jobs:
                 self._plan(job_id)
 
     def _plan(self, job_id: str) -> None:
-        job, stop = self._store.job(job_id), threading.Event()
+        job, stop, done = self._store.job(job_id), threading.Event(), threading.Event()
         with self._lock:
             self._stops[job_id] = stop
+            self._writing[job_id] = done
         try:
-            changes = self._planned(job, stop)
+            self._planned(job, stop)
         finally:
             with self._lock:
                 self._stops.pop(job_id, None)
-        self._store.change_job(job_id, **changes)
-        self._tell(job_id, {"state": changes["state"]})
+                self._writing.pop(job_id, None)
+            done.set()
 
-    def _planned(self, job: Job, stop: threading.Event) -> dict[str, Any]:
-        def began() -> None:
-            self._store.change_job(job.id, state="running")
-            self._tell(job.id, {"state": "running"})
+    def _change(self, job_id: str, state: JobState, **changes: Any) -> None:
+        self._store.change_job(job_id, state=state, **changes)
+        self._tell(job_id, {"state": state})
 
-        try:
-            given = {
-                "part": job.part,
-                "sheet": job.sheet,
-                "wishes": job.wishes,
-                "shop": self._shop_name(job.shop),
-                "folder": str(self._folder / job.folder),
-            }
-            got = self._workers.ask("plan", given, heard=lambda word: self._tell(job.id, word), stop=stop, began=began)
-        except StoppedError:
-            return {"state": "waiting" if self._ending.is_set() else "stopped"}
-        except BendwrightError as error:
-            refused = isinstance(error, NotPossibleError)
-            return {"state": "refused" if refused else "failed", "findings": [f.as_dict() for f in error.findings]}
-        except WorkError as error:
-            return {"state": "failed", "findings": [found("B290", kind=str(error).splitlines()[-1]).as_dict()]}
-        return {
-            "state": "done",
-            "findings": [f.as_dict() for f in got.findings],
-            "plan": json.loads(got.plan),
-            "extras": {"files": got.files, "moved": got.moved},
+    def _planned(self, job: Job, stop: threading.Event) -> None:
+        """Plan a job; it is done as soon as its plan is there, the files follow."""
+        change = partial(self._change, job.id)
+        extras: dict[str, Any] = {}
+
+        def heard(word: Mapping[str, Any]) -> None:
+            planned = word.get("planned")
+            self._tell(job.id, {key: value for key, value in word.items() if key != "planned"})
+            if planned is not None:
+                extras.update(files={}, moved=planned.moved)
+                rows = [finding.as_dict() for finding in planned.findings]
+                change("done", plan=json.loads(planned.plan), findings=rows, extras=extras)
+
+        given = {
+            "part": job.part,
+            "sheet": job.sheet,
+            "wishes": job.wishes,
+            "shop": self._shop_name(job.shop),
+            "folder": str(self._folder / job.folder),
         }
+        try:
+            files = self._workers.ask("plan", given, heard=heard, stop=stop, began=lambda: change("running"))
+        except StoppedError:
+            change("waiting" if self._ending.is_set() else "stopped")
+        except BendwrightError as error:
+            state: JobState = "refused" if isinstance(error, NotPossibleError) else "failed"
+            change(state, findings=[finding.as_dict() for finding in error.findings])
+        except WorkError as error:
+            change("failed", findings=[found("B290", kind=str(error).splitlines()[-1]).as_dict()])
+        else:
+            self._store.change_job(job.id, extras={**extras, "files": files.names})

@@ -33,14 +33,15 @@ class Place:
         threading.Thread(target=self._get_ready, daemon=True, name="bendwright-ready").start()
 
     def _get_ready(self) -> None:
-        try:
-            self.planners.ask("ready", {})
-            self.quick.ask("ready", {})
-        except (WorkError, StoppedError):
-            return
-        finally:
-            self.ready.set()
-            self.jobs.start(self.settings.plan_workers)
+        for workers, then in ((self.planners, self._start_jobs), (self.quick, self.ready.set)):
+            try:
+                workers.ask("ready", {})
+            except (WorkError, StoppedError):
+                pass  # whoever asks next hears of it
+            then()
+
+    def _start_jobs(self) -> None:
+        self.jobs.start(self.settings.plan_workers)
 
     def end(self) -> None:
         """End the processes; jobs that were running wait for the next start."""

@@ -9,6 +9,7 @@ from bendwright.bench.place import At
 from bendwright.findings import InputError, found
 
 router = APIRouter(prefix="/jobs", tags=["files"])
+WRITES_S = 30.0
 MEDIA = {
     ".pdf": "application/pdf",
     ".dxf": "image/vnd.dxf",
@@ -24,6 +25,9 @@ MEDIA = {
 def written(job_id: str, kind: str, place: At, keep: bool = False) -> FileResponse:
     """One file of a job by its kind; with ``keep`` to be saved under its name instead of shown."""
     job = place.store.job_line(job_id)
+    if job.state == "done" and kind not in (job.extras or {}).get("files", {}):
+        place.jobs.wait_written(job_id, WRITES_S)
+        job = place.store.job_line(job_id)
     files = (job.extras or {}).get("files", {})
     path = place.jobs.folder_of(job.folder) / files[kind] if kind in files else None
     if path is None or not path.is_file():

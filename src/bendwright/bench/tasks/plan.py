@@ -18,16 +18,25 @@ from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """What a plan left: its JSON, the names of its files by kind, its findings, what moved against the nominal sheet."""
+    """What a plan left: its JSON, its findings, what moved against the nominal sheet."""
 
     plan: str
-    files: dict[str, str]
     findings: tuple[Finding, ...]
     moved: list[dict[str, Any]]
 
 
-def plan(given: Mapping[str, Any], tell: Tell) -> Planned:
-    """Plan the part of ``given`` ("part", "sheet", "shop", "wishes") and write everything into the folder "folder"."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Files:
+    """The names of the files written, by kind, and what could not be written."""
+
+    names: dict[str, str]
+    findings: tuple[Finding, ...]
+
+
+def plan(given: Mapping[str, Any], tell: Tell) -> Files:
+    """Plan the part of ``given`` ("part", "sheet", "shop", "wishes"), tell of the plan as soon as there is one ("planned"), and write
+    everything into the folder "folder".
+    """
     tell({"stage": "reading"})
     shop = read_shop_named(given["shop"])
     part = part_from_json(json.dumps(given["part"]))
@@ -35,11 +44,8 @@ def plan(given: Mapping[str, Any], tell: Tell) -> Planned:
     wishes = read_wishes(given["wishes"], shop)
     tell({"stage": "searching"})
     prepared = prepare(part, sheet, shop, wishes)
-    tell({"stage": "writing"})
+    moved = [asdict(item) for item in prepared.moved]
+    done = Planned(plan=plan_to_json(prepared.plan), findings=prepared.findings, moved=moved)
+    tell({"stage": "writing", "planned": done})
     written = write_outputs(prepared, Path(given["folder"]), paper=given.get("paper", "a4"))
-    return Planned(
-        plan=plan_to_json(prepared.plan),
-        files={kind: path.name for kind, path in written.files.items()},
-        findings=(*written.findings, *prepared.findings),
-        moved=[asdict(item) for item in prepared.moved],
-    )
+    return Files(names={kind: path.name for kind, path in written.files.items()}, findings=written.findings)
