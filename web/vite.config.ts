@@ -1,0 +1,54 @@
+/// <reference types="vitest/config" />
+import { readFileSync } from 'node:fs';
+import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { defineConfig, type Plugin } from 'vite';
+
+const here = new URL('./', import.meta.url);
+const bench = process.env.BENDWRIGHT_BENCH ?? 'http://127.0.0.1:8765';
+
+/** The font's licence travels with the font; the licences of bundled code are written by `build.license`. */
+function fontLicence(): Plugin {
+  return {
+    name: 'font-licence',
+    apply: 'build',
+    generateBundle() {
+      const source = readFileSync(new URL('node_modules/@fontsource/atkinson-hyperlegible-next/LICENSE', here), 'utf8');
+      this.emitFile({ type: 'asset', fileName: 'licences/font.txt', source });
+    },
+  };
+}
+
+/** In development the server's own routing is imitated: floor paths get the floor page, all other paths the office. */
+function clientPaths(): Plugin {
+  return {
+    name: 'client-paths',
+    apply: 'serve',
+    configureServer(server) {
+      server.middlewares.use((request, _answer, next) => {
+        const path = (request.url ?? '/').split('?')[0] ?? '/';
+        const page = request.headers.accept?.includes('text/html') === true && !/\.\w+$/.test(path);
+        if (page && !path.startsWith('/api/')) request.url = /^\/floor(\/|$)/.test(path) ? '/floor.html' : '/office.html';
+        next();
+      });
+    },
+  };
+}
+
+export default defineConfig({
+  root: here.pathname,
+  base: '/',
+  appType: 'mpa',
+  plugins: [svelte(), clientPaths(), fontLicence()],
+  server: { proxy: { '/api': { target: bench, changeOrigin: false } } },
+  build: {
+    outDir: process.env.BENDWRIGHT_SITE ?? '../src/bendwright/bench/site',
+    emptyOutDir: true,
+    target: 'es2022',
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+    license: { fileName: 'licences/code.md' },
+    rollupOptions: { input: { office: 'office.html', floor: 'floor.html' } },
+  },
+  resolve: process.env.VITEST ? { conditions: ['browser'] } : {},
+  test: { environment: 'happy-dom', include: ['tests/*.test.ts'] },
+});
