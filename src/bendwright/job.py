@@ -8,14 +8,15 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, found
+from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
 from bendwright.plan.moved import Moved, still_moved, what_moved
 
 if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
     from bendwright.part.blank_model import Blank
     from bendwright.part.model import Header, Part
-    from bendwright.plan.choose import Chosen, Tooling
+    from bendwright.plan.choose import Chosen, Heard, Tooling
+    from bendwright.plan.hand_order import HandOrders
     from bendwright.plan.other_plans import OtherPlans
     from bendwright.plan.result import Plan, RefusedOrder
     from bendwright.shop.brake import Brake
@@ -64,10 +65,7 @@ class Prepared:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderCheck:
-    """Verdict on a hand-made order: does it work, the first stroke that does not, and its seconds per piece if it does.
-
-    ``best_cycle_s`` is the plan's own cycle; None when no order of the part works.
-    """
+    """Verdict on a hand-made order: does it work, the first stroke that does not, its seconds per piece and the plan's if it does."""
 
     works: bool
     sentence: str
@@ -76,11 +74,14 @@ class OrderCheck:
     best_cycle_s: float | None
 
 
-def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) -> Prepared:
+def prepare(
+    part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None, *, heard: Heard | None = None
+) -> Prepared:
     """From part, real sheet and shop to a plan.
 
     Without a wished brake the brakes are tried in the shop's order; the first that can do the job is taken and the others'
-    reasons are kept as findings. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
+    reasons are kept as findings. ``heard`` as of ``plan.choose.choose``. Raises NotPossibleError with findings when no brake can,
+    InputError for unknown ids.
     """
     from bendwright.part.aim import aimed
     from bendwright.plan.build import plan_of
@@ -95,7 +96,7 @@ def prepare(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) 
     for brake in _brakes(shop, wishes):
         part, tooling, bumped = _tooled(drawn, sheet, shop, wishes, brake)
         try:
-            chosen = choose(aimed(part), tooling, quantity=quantity)
+            chosen = choose(aimed(part), tooling, quantity=quantity, heard=heard)
             plan = plan_of(part, chosen, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
             _same_on_every_brake(error)
@@ -167,10 +168,24 @@ def check_order(
     """Hold a hand-made order (bend ids, first to last) against the same rules as the search, best sides and stations taken. A bend made
     hit by hit may be named as drawn: its hits are then made from either end.
     """
+    orders = hand_orders(part, sheet, shop, wishes)
+    judged = orders.judged(order)
+    return OrderCheck(
+        works=judged.refused is None,
+        sentence=judged.sentence,
+        refused=judged.refused,
+        cycle_s=judged.cycle_s,
+        best_cycle_s=orders.best_cycle_s,
+    )
+
+
+def hand_orders(
+    part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None, *, planned: Plan | None = None
+) -> HandOrders:
+    """The part with its tools at hand, to judge hand-made orders: those of ``planned`` where given. NotPossibleError when none do."""
     from bendwright.part.aim import aimed
-    from bendwright.plan.bumping import spelled_out
     from bendwright.plan.choose import choose, possible_situations
-    from bendwright.plan.hand_order import first_that_works
+    from bendwright.plan.hand_order import HandOrders, tools_of
     from bendwright.plan.refusals import said_once
     from bendwright.plan.search import real_cycle_s
     from bendwright.plan.tables import make_tables
@@ -178,28 +193,20 @@ def check_order(
     wishes = wishes or Wishes()
     drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[tuple[str, Finding]] = []
-    for brake in _brakes(shop, wishes):
+    for brake in _brakes(shop, replace(wishes, brake_id=planned.brake_id) if planned else wishes):
         part, tooling, _ = _tooled(drawn, sheet, shop, wishes, brake)
-        known, orders = [bend.id for bend in part.bends], spelled_out(part, order)
-        if sorted(name for stroke in orders[0] for name in stroke.split("+")) != sorted(known):
-            raise InputError(found("O115", order=", ".join(order), known=", ".join(known)))
+        if planned is not None:
+            tools = tools_of(planned, possible_situations(aimed(part), tooling))
+            return HandOrders((make_tables(tools),), planned.times.cycle_s)
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
-            tooled = map(make_tables, (best.tables.situation,))
+            return HandOrders((make_tables(best.tables.situation),), real_cycle_s(best))
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend((brake.id, item) for item in error.findings)
             if any(item.code not in ("O101", "O130") for item in error.findings):
                 continue
-            best, tooled = None, map(make_tables, possible_situations(aimed(part), tooling))
-        judged = first_that_works(tooled, orders, best)
-        return OrderCheck(
-            works=judged.refused is None,
-            sentence=judged.sentence,
-            refused=judged.refused,
-            cycle_s=judged.cycle_s,
-            best_cycle_s=real_cycle_s(best) if best else None,
-        )
+            return HandOrders(tuple(map(make_tables, possible_situations(aimed(part), tooling))), None)
     raise NotPossibleError(said_once(refused))
 
 

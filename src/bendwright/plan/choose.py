@@ -32,6 +32,7 @@ from bendwright.stroke.sizing import natural_radius_mm
 MOST_DIES_TRIED = 12
 SAME_RADIUS, SAME_RADIUS_MM = 0.1, 0.1
 MOST_BENDS = 40
+Heard = Callable[[float | None, float], bool]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,15 +64,33 @@ class Chosen:
     tables: Tables
 
 
-def choose(part: Part, tooling: Tooling, *, quantity: int) -> Chosen:
+@dataclass(slots=True)
+class _Listening:
+    """Who hears of the best job so far, over all ways of tooling, and may end the looking once there is one; that proves nothing then."""
+
+    heard: Heard | None
+    quantity: int
+    best_s: float | None = None
+    ended: bool = False
+
+    def __call__(self, best_s: float | None, bound_s: float) -> bool:
+        known = [one for one in (best_s, self.best_s) if one is not None]
+        self.best_s = min(known, default=None)
+        go_on = self.heard is None or self.heard(self.best_s, self.quantity * bound_s)
+        self.ended |= not go_on and bool(known)
+        return not self.ended
+
+
+def choose(part: Part, tooling: Tooling, *, quantity: int, heard: Heard | None = None) -> Chosen:
     """The cheapest plan with the first die (or set of dies) that works, jogs bend by bend; where none does, with jogs in one stroke of an
-    offset pair. Raises NotPossibleError when nothing does.
+    offset pair. ``heard`` is told the seconds of the best job so far and those no job comes below, and ends the search by answering False
+    as soon as there is one. Raises NotPossibleError when nothing works.
     """
-    pairs = (tooling.offset_punches, tooling.offset_dies)
-    return jogs_last(part, tooling.sheet, *pairs, lambda jogs: _choose(part, replace(tooling, jogs=jogs), quantity))
+    pairs, told_to = (tooling.offset_punches, tooling.offset_dies), _Listening(heard, quantity)
+    return jogs_last(part, tooling.sheet, *pairs, lambda jogs: _choose(part, replace(tooling, jogs=jogs), told_to))
 
 
-def _choose(part: Part, tooling: Tooling, quantity: int) -> Chosen:
+def _choose(part: Part, tooling: Tooling, told_to: _Listening) -> Chosen:
     """One way of tooling after the other; punches whose noses leave nearly the same radius are held against each other."""
     if not part.bends:
         raise NotPossibleError(found("O109"))
@@ -91,11 +110,14 @@ def _choose(part: Part, tooling: Tooling, quantity: int) -> Chosen:
             continue
         tables = pinned(make_tables(situation), tooling.pins)
         layouts: list[tuple[float, str]] = []
-        solution = _solved(tables, quantity, partial(_placed, layouts))
+        effort = Effort(heard=told_to)
+        solution = _solved(tables, told_to.quantity, partial(_placed, layouts), effort)
         if solution is not None:
             best = _cheaper(best, Chosen(solution, _choices(looked, situation), tables))
         elif best is None:
             failed.append(failure_of(in_runs(tables, "one end")[0], layouts))
+        if best is not None and told_to.ended:
+            return replace(best, solution=replace(best.solution, proven=False))
     if best is not None:
         return best
     raise NotPossibleError(told(failed) or spoiled or _no_die(part, looked, unfit, tooling))
