@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 import queue
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import AsyncIterator, Callable, Mapping
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,8 @@ from bendwright.store.open_store import Store
 from bendwright.store.records import Job, JobState
 
 HEARTBEAT_S = 15.0
+LISTEN_S = 0.1
+ENDS_S = 20.0
 UNDER_WAY: tuple[JobState, ...] = ("waiting", "running")
 
 
@@ -33,30 +36,36 @@ class Jobs:
         self._threads: list[threading.Thread] = []
         self._ending = threading.Event()
 
-    def start(self, threads: int = 1) -> None:
-        """Take up what was waiting when the bench last ended, and go on with whatever is added; what was cut off is said to be."""
+    def take_up(self) -> None:
+        """Queue what was waiting when the bench last ended; a job that was cut off in the middle is stopped, and says so."""
         for line in reversed(self._store.jobs(states=UNDER_WAY)):
             if line.state == "running":
-                self._store.change_job(
-                    line.id, state="stopped", findings=[found("B122", where=line.id, job=line.id).as_dict()]
-                )
+                told = [found("B122", where=line.id, job=line.id).as_dict()]
+                self._store.change_job(line.id, state="stopped", findings=told)
             else:
                 self._waiting.put(line.id)
-        for _ in range(threads):
-            thread = threading.Thread(target=self._work, daemon=True, name="bendwright-jobs")
-            thread.start()
-            self._threads.append(thread)
+
+    def start(self, threads: int = 1) -> None:
+        """Begin to plan what waits, and whatever is added; not after the end."""
+        with self._lock:
+            if self._ending.is_set():
+                return
+            self._threads = [
+                threading.Thread(target=self._work, daemon=True, name="bendwright-jobs") for _ in range(threads)
+            ]
+            for thread in self._threads:
+                thread.start()
 
     def end(self) -> None:
         """Stop at once; a job under way will be taken up again at the next start."""
-        self._ending.set()
         with self._lock:
+            self._ending.set()
             for stop in self._stops.values():
                 stop.set()
         for _ in self._threads:
             self._waiting.put(None)
         for thread in self._threads:
-            thread.join(5.0)
+            thread.join(ENDS_S)
 
     def add(self, *, part: dict[str, Any], sheet: dict[str, Any], shop: str, wishes: dict[str, Any]) -> Job:
         """A new job, to be planned when its turn comes. Raises what reading the part raises."""
@@ -94,20 +103,26 @@ class Jobs:
         if done is not None:
             done.wait(seconds)
 
-    def heard(self, job_id: str) -> Iterator[dict[str, Any]]:
-        """Everything told of a job from now on, its present state first, until it has ended; an empty word every now and then."""
+    async def heard(self, job_id: str) -> AsyncIterator[dict[str, Any]]:
+        """Everything told of a job from now on, its present state first, until it has ended; an empty word every now and then. No thread
+        is held meanwhile.
+        """
         said: queue.SimpleQueue[dict[str, Any]] = queue.SimpleQueue()
         with self._lock:
             self._listeners.setdefault(job_id, []).append(said)
         try:
-            state = self._store.job_line(job_id).state
+            state, quiet_s = self._store.job_line(job_id).state, 0.0
             yield {"state": state}
-            while state in UNDER_WAY:
-                try:
-                    word = said.get(timeout=HEARTBEAT_S)
-                except queue.Empty:
-                    word = {}
-                state = word.get("state", state)
+            while state in UNDER_WAY and not self._ending.is_set():
+                if said.empty():
+                    await asyncio.sleep(LISTEN_S)
+                    quiet_s += LISTEN_S
+                    if quiet_s < HEARTBEAT_S:
+                        continue
+                    word: dict[str, Any] = {}
+                else:
+                    word = said.get_nowait()
+                state, quiet_s = word.get("state", state), 0.0
                 yield word
         finally:
             with self._lock:
@@ -122,7 +137,7 @@ class Jobs:
             listener.put(dict(word))
 
     def _work(self) -> None:
-        while (job_id := self._waiting.get()) is not None:
+        while (job_id := self._waiting.get()) is not None and not self._ending.is_set():
             if self._store.job_line(job_id).state == "waiting":
                 self._plan(job_id)
 

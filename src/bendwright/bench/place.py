@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -28,16 +29,15 @@ class Place:
 
     def start(self) -> None:
         """Start the processes; they get ready in the background, the first alone so that what it compiles is there for the others."""
+        self.jobs.take_up()
         self.quick.start()
         self.planners.start()
         threading.Thread(target=self._get_ready, daemon=True, name="bendwright-ready").start()
 
     def _get_ready(self) -> None:
         for workers, then in ((self.planners, self._start_jobs), (self.quick, self.ready.set)):
-            try:
+            with suppress(WorkError, StoppedError):  # whoever asks next hears of it
                 workers.ask("ready", {})
-            except (WorkError, StoppedError):
-                pass  # whoever asks next hears of it
             then()
 
     def _start_jobs(self) -> None:

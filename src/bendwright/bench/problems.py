@@ -12,7 +12,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from bendwright.bench.workers import StoppedError, WorkError
-from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, found
+from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
 
 MEDIA = "application/problem+json"
 TITLES = {
@@ -80,9 +80,9 @@ def problem(status: int, findings: Sequence[Finding]) -> JSONResponse:
 
 def _of_findings(request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, BendwrightError)
-    return problem(
-        422 if isinstance(error, InputError) or not isinstance(error, NotPossibleError) else 409, error.findings
-    )
+    if all(finding.code in UNKNOWN for finding in error.findings):
+        return problem(404, error.findings)
+    return problem(409 if isinstance(error, NotPossibleError) else 422, error.findings)
 
 
 def _of_validation(request: Request, error: Exception) -> JSONResponse:

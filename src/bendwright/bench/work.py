@@ -39,7 +39,7 @@ def serve(pipe: Connection) -> None:
 
 def _done(task: str, given: Mapping[str, Any], tell: Tell) -> tuple[str, Any]:
     try:
-        return "done", getattr(import_module(TASKS[task]), task)(given, tell)
+        return "done", _function(task)(given, tell)
     except BendwrightError as error:
         rows = [(f.code, f.severity.value, f.sentence, f.where, f.cure) for f in error.findings]
         return "findings", (_kind(error), rows)
@@ -51,3 +51,10 @@ def _kind(error: BendwrightError) -> str:
     if isinstance(error, NotPossibleError):
         return "not_possible"
     return "input" if isinstance(error, InputError) else "range"
+
+
+def _function(task: str) -> Callable[[Mapping[str, Any], Tell], Any]:
+    """The function of a task of the table, or one named whole (``module.function``) by a program of the bench's own."""
+    module, _, name = (f"{TASKS[task]}.{task}" if task in TASKS else task).rpartition(".")
+    made: Callable[[Mapping[str, Any], Tell], Any] = getattr(import_module(module), name)
+    return made

@@ -117,11 +117,9 @@ class Worker:
                 raise WorkError(what)
             if stop is not None and stop.is_set():
                 self.end()
-                self.start()
                 raise StoppedError(task)
             if ends is not None and time.monotonic() > ends:
                 self.end()
-                self.start()
                 raise InputError(found("B203", seconds=f"{seconds:g}"))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import AsyncIterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -101,8 +101,8 @@ def events(job_id: str, place: At) -> StreamingResponse:
     """Server-sent events: {"state": ...}, {"stage": ...}, progress, until the job has ended."""
     place.store.job_line(job_id)
 
-    def lines() -> Iterator[str]:
-        for word in place.jobs.heard(job_id):
+    async def lines() -> AsyncIterator[str]:
+        async for word in place.jobs.heard(job_id):
             yield f"data: {json.dumps(word)}\n\n" if word else ": still here\n\n"
 
     return StreamingResponse(lines(), media_type="text/event-stream", headers={"X-Accel-Buffering": "no"})

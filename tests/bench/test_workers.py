@@ -1,0 +1,95 @@
+"""Processes that may die, take too long or be stopped, without harm to whoever serves."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+from bendwright.bench.work import TASKS, Tell
+from bendwright.bench.workers import StoppedError, WorkError, Workers
+from bendwright.findings import InputError, NotPossibleError, found
+
+
+def echo(given: Mapping[str, Any], tell: Tell) -> Any:
+    """Tell and return what was given."""
+    tell({"told": given["word"]})
+    return given["word"]
+
+
+def rest(given: Mapping[str, Any], tell: Tell) -> None:
+    """Sleep."""
+    time.sleep(float(given["seconds"]))
+
+
+def fall(given: Mapping[str, Any], tell: Tell) -> None:
+    """Die as a crashing library does."""
+    import os
+
+    os._exit(3)
+
+
+def refuse(given: Mapping[str, Any], tell: Tell) -> None:
+    """Raise findings."""
+    raise NotPossibleError(found("O109"))
+
+
+def fault(given: Mapping[str, Any], tell: Tell) -> None:
+    """Raise what nobody expected."""
+    raise ZeroDivisionError("a fault")
+
+
+@pytest.fixture
+def workers(monkeypatch: pytest.MonkeyPatch) -> Any:
+    """One process that also knows the tasks of this file."""
+    made = Workers(1)
+    yield made
+    made.end()
+
+
+def asked(workers: Workers, name: str, **options: Any) -> Any:
+    """Have a task of this file done."""
+    return workers.ask(f"test_workers.{name}", options.pop("given", {}), **options)
+
+
+@pytest.mark.origin("law", "every task of the table exists")
+def test_every_task_is_there() -> None:
+    """Module and function by the name of the task."""
+    from importlib import import_module
+
+    assert all(callable(getattr(import_module(module), name)) for name, module in TASKS.items())
+
+
+@pytest.mark.origin("law", "a process answers, dies and is replaced")
+def test_answers_faults_and_deaths(workers: Workers) -> None:
+    """Answer and progress; findings keep their kind; a fault and a death are errors; the next request is answered again."""
+    heard: list[Any] = []
+    assert asked(workers, "echo", given={"word": "tray"}, heard=heard.append) == "tray"
+    assert heard == [{"told": "tray"}]
+    with pytest.raises(NotPossibleError) as refused:
+        asked(workers, "refuse")
+    assert refused.value.findings[0].code == "O109"
+    with pytest.raises(WorkError, match="ZeroDivisionError"):
+        asked(workers, "fault")
+    with pytest.raises(WorkError, match="ended unexpectedly"):
+        asked(workers, "fall")
+    assert asked(workers, "echo", given={"word": "roof"}) == "roof"
+
+
+@pytest.mark.origin("law", "what takes too long or is stopped ends at once, and the next request is answered")
+def test_too_long_and_stopped(workers: Workers) -> None:
+    """B203 after the seconds allowed; StoppedError when the person stops, running or waiting."""
+    asked(workers, "echo", given={"word": "warm"})
+    with pytest.raises(InputError) as late:
+        asked(workers, "rest", given={"seconds": 60}, seconds=0.2)
+    assert late.value.findings[0].code == "B203"
+    stop = threading.Event()
+    threading.Timer(0.3, stop.set).start()
+    began = time.monotonic()
+    with pytest.raises(StoppedError):
+        asked(workers, "rest", given={"seconds": 60}, stop=stop)
+    assert time.monotonic() - began < 30
+    assert asked(workers, "echo", given={"word": "tread"}) == "tread"
