@@ -19,6 +19,7 @@ TASKS: dict[str, str] = {
     "read_typed": "bendwright.bench.tasks.read",
     "read_file": "bendwright.bench.tasks.read",
     "plan": "bendwright.bench.tasks.plan",
+    "order": "bendwright.bench.tasks.order",
 }
 """Module of every task; the function has the task's name and takes (given, tell)."""
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from bendwright.quantities import US_TON_FORCE_KN, Band, format_length, format_number
@@ -63,6 +64,11 @@ def angle(
     if plus_minus_deg is not None:
         band = dict.fromkeys(texts, f"± {format_number(plus_minus_deg, decimals=decimals)}°")
     return Shown(kind="angle", value=included_deg, texts=texts, band=band, source=source)
+
+
+def turned(turned_deg: float, *, decimals: int = 1, source: str | None = None) -> Shown:
+    """An angle given by how far the leg is turned out of the flat [degrees]."""
+    return angle(180.0 - turned_deg, decimals=decimals, source=source)
 
 
 def difference_deg(value_deg: float | None, *, decimals: int = 2, source: str | None = None) -> Shown:
@@ -128,3 +134,45 @@ def plain(value: float | None, *, decimals: int, unit: str = "", source: str | N
     """A number with a unit that does not change with the person's choice."""
     texts = {} if value is None else {"all": f"{format_number(value, decimals=decimals)} {unit}".strip()}
     return Shown(kind="plain", value=value, texts=texts, source=source)
+
+
+def in_unit(value: float | None, unit: str, *, source: str | None = None) -> Shown:
+    """A number of a check, whose unit is told in words: ``mm``, ``kN``, ``kN/m``, else as it is (an angle of a tool stays as it is)."""
+    if unit == "mm":
+        return length(value, source=source)
+    if unit in ("kN", "kN/m"):
+        return force(value, source=source) if unit == "kN" else line_load(value, source=source)
+    if unit == "deg":
+        return difference_deg(value, decimals=1, source=source)
+    return plain(value, decimals=2, unit={"mm/mm": "", "x t": "× t"}.get(unit, unit), source=source)
+
+
+def change(a: Shown, b: Shown) -> Shown | None:
+    """By how much the second number is larger, with its sign; None where either is not known or both read alike."""
+    if a.value is None or b.value is None or a.texts == b.texts or a.kind != b.kind:
+        return None
+    off = b.value - a.value
+    sign, other = ("+", "−") if off > 0.0 else ("−", "+")
+    texts = {key: f"{sign}{text}" for key, text in _like(a, abs(off)).texts.items()}
+    if a.kind == "angle":
+        texts = {"included": texts["all"], "turned": f"{other}{texts['all'][1:]}"}
+    return replace(_like(a, abs(off)), kind=a.kind, value=off, texts=texts)
+
+
+def _like(shown: Shown, value: float) -> Shown:
+    """Another number written as that one is, with as many decimals."""
+    text = next(iter(shown.texts.values()), "")
+    digits = re.match(r"[-−]?\d+(?:\.(\d+))?", text)
+    decimals = len(digits[1] or "") if digits else 2
+    if shown.kind == "length":
+        return length(value, decimals=decimals)
+    if shown.kind == "angle":
+        return difference_deg(value, decimals=decimals)
+    if shown.kind in ("force", "line_load"):
+        return force(value) if shown.kind == "force" else line_load(value)
+    if shown.kind == "mass":
+        return mass(value)
+    if shown.kind == "time":
+        return time(value)
+    unit = "" if digits is None else text[digits.end() :].strip()
+    return plain(value, decimals=decimals, unit=unit)

@@ -1,0 +1,153 @@
+"""Plans: looked at whole and stroke by stroke, their order tried by hand, planned again with something changed, held side by side."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from functools import lru_cache
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Response
+from pydantic import Field
+
+from bendwright.bench.asked import LENGTH_TEXT, TEXT, Asked, SheetWords, WishWords
+from bendwright.bench.pages.compare_page import ComparePage, compare_page
+from bendwright.bench.pages.order_page import OrderPage, RefusalPage, refusal_page
+from bendwright.bench.pages.plan_page import PlanPage, plan_page
+from bendwright.bench.pages.stroke_page import StrokePage, stroke_page
+from bendwright.bench.place import At, Place
+from bendwright.bench.routes.jobs import JobShown, shown_job
+from bendwright.drawing.plan_file import plan_from_json
+from bendwright.findings import InputError, found
+from bendwright.plan.result import Plan
+from bendwright.store.open_store import Store
+from bendwright.store.records import Job
+
+router = APIRouter(tags=["plans"])
+ORDER_S = 60.0
+SMALL_MM, LARGE_MM = (62.0, 50.0), (150.0, 105.0)
+KEPT_PLANS = 32
+Words = Annotated[str, Field(max_length=TEXT)]
+
+
+class OrderWords(Asked):
+    """An order by hand: bends first to last, b1+b2 being one stroke; pins that settle sides and punches (null = those of the job)."""
+
+    order: Annotated[list[Words], Field(min_length=1, max_length=200)]
+    pins: Annotated[list[Words], Field(max_length=200)] | None = None
+
+
+class AgainWords(Asked):
+    """What is to be other than in the job before; fields left out stay as they were."""
+
+    sheet: SheetWords = SheetWords()
+    wishes: WishWords = WishWords()
+
+
+@router.get("/jobs/{job_id}/plan")
+def plan(job_id: str, place: At) -> PlanPage:
+    """The plan of a job that is done."""
+    job = place.store.job(job_id)
+    made = _plan_of(place, job_id)
+    moved = (job.extras or {}).get("moved", [])
+    return plan_page(job_id, made, part=job.part, moved=moved, pins=job.wishes.get("pins") or [])
+
+
+@router.get("/jobs/{job_id}/refusal")
+def refusal(job_id: str, place: At) -> RefusalPage:
+    """Why a job was refused or failed, and what would cure it."""
+    job = place.store.job(job_id)
+    return refusal_page(job_id, job.part_no, job.revision, job.title, job.findings, wished=job.wishes)
+
+
+@router.get("/jobs/{job_id}/strokes/{number}")
+def stroke(job_id: str, number: int, place: At) -> StrokePage:
+    """One stroke in full."""
+    made = _plan_of(place, job_id)
+    page = stroke_page(job_id, made, number)
+    if page is None:
+        raise InputError(found("B231", where="number", number=number, count=len(made.strokes)))
+    return page
+
+
+@router.get("/jobs/{job_id}/pictures/{name}", response_class=Response)
+def picture(job_id: str, name: str, place: At) -> Response:
+    """A picture of the plan as SVG: blank, stations, stroke-1 and on (small), section-1 and on (large)."""
+    svg = _picture(_plan_of(place, job_id), name)
+    if svg is None:
+        raise InputError(found("B232", where="name", name=name[:LENGTH_TEXT]))
+    return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": "private, max-age=3600"})
+
+
+@router.post("/jobs/{job_id}/order")
+def order(job_id: str, words: OrderWords, place: At) -> OrderPage:
+    """Does this order work? Stroke by stroke, with the plan's tools."""
+    job = place.store.job(job_id)
+    if job.plan is None:
+        raise InputError(found("B206", where="job", id=job_id, state=job.state))
+    pins = (job.wishes.get("pins") or []) if words.pins is None else words.pins
+    given = {
+        "job": job_id,
+        "part": job.part,
+        "sheet": job.sheet,
+        "shop": place.shop_name(job.shop),
+        "wishes": job.wishes,
+        "plan": job.plan,
+        "order": words.order,
+        "pins": pins,
+    }
+    page: OrderPage = place.quick.ask("order", given, seconds=ORDER_S)
+    return page
+
+
+@router.post("/jobs/{job_id}/again", status_code=202)
+def again(job_id: str, words: AgainWords, place: At) -> JobShown:
+    """A new job like this one, with what is changed."""
+    job: Job = place.store.job(job_id)
+    made = place.jobs.add(
+        part=job.part,
+        sheet={**job.sheet, **words.sheet.model_dump(exclude_unset=True)},
+        shop=job.shop,
+        wishes={**job.wishes, **words.wishes.model_dump(exclude_unset=True)},
+    )
+    return shown_job(made)
+
+
+@router.get("/compare")
+def compare(
+    a: Annotated[str, Query(max_length=TEXT)], b: Annotated[str, Query(max_length=TEXT)], place: At
+) -> ComparePage:
+    """Two plans side by side: what moved."""
+    return compare_page((a, b), (_plan_of(place, a), _plan_of(place, b)))
+
+
+def _plan_of(place: Place, job_id: str) -> Plan:
+    """The plan of a job, read once for many questions. Raises InputError B206 while there is none."""
+    line = place.store.job_line(job_id)
+    if line.state != "done":
+        raise InputError(found("B206", where="job", id=job_id, state=line.state))
+    return _read_plan(place.store, job_id, line.changed_at)
+
+
+@lru_cache(maxsize=KEPT_PLANS)
+def _read_plan(store: Store, job_id: str, changed_at: datetime) -> Plan:
+    return plan_from_json(json.dumps(store.job(job_id).plan))
+
+
+def _picture(plan: Plan, name: str) -> str | None:
+    from bendwright.sheets.blank_picture import blank_svg
+    from bendwright.sheets.section_picture import section_svg
+    from bendwright.sheets.station_picture import stations_svg
+
+    if name == "blank":
+        return blank_svg(plan.blank, grain=plan.header.grain, width_mm=180.0, height_mm=110.0)
+    if name == "stations":
+        return stations_svg(plan)
+    kind, _, digits = name.partition("-")
+    sizes = {"stroke": SMALL_MM, "section": LARGE_MM}
+    number = int(digits) if digits.isascii() and digits.isdigit() and len(digits) < 5 else 0
+    stroke = next((one for one in plan.strokes if one.number == number), None)
+    if stroke is None or kind not in sizes:
+        return None
+    width, height = sizes[kind]
+    return section_svg(stroke, width_mm=width, height_mm=height)
