@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from bendwright.bench.work import ENOUGH
 from bendwright.bench.workers import StoppedError, WorkError, Workers
 from bendwright.drawing.saved_part import part_from_json
 from bendwright.findings import BendwrightError, NotPossibleError, found
@@ -91,6 +92,15 @@ class Jobs:
         elif self._store.job_line(job_id).state == "waiting":
             self._store.change_job(job_id, state="stopped")
             self._tell(job_id, {"state": "stopped"})
+
+    def enough(self, job_id: str) -> None:
+        """Let the search of a job that runs end with the best plan it has, as soon as it has one."""
+        with self._lock:
+            running = job_id in self._stops
+        if running:
+            folder = self._folder / self._store.job_line(job_id).folder
+            folder.mkdir(parents=True, exist_ok=True)
+            (folder / ENOUGH).touch()
 
     def folder_of(self, folder: str) -> Path:
         """Where the files of a job are kept; ``folder`` is the name on its line."""

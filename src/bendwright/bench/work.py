@@ -13,6 +13,8 @@ from typing import Any
 
 from bendwright.findings import BendwrightError, InputError, NotPossibleError
 
+ENOUGH = "enough"
+"""Name of the file in a job's folder that tells its search to end with the best plan it has."""
 Tell = Callable[[Mapping[str, Any]], None]
 TASKS: dict[str, str] = {
     "ready": "bendwright.bench.tasks.ready",

@@ -203,29 +203,35 @@ def plan_page(
         order=[card.written for card in cards if card.written],
         bends=_bends(plan, part),
         pins=list(pins),
-        legs=[
-            LegShown(
-                flange=leg.flange_id,
-                aimed=length(leg.aimed_mm, source="the middle of the drawing's tolerance"),
-                drawn=length(leg.drawn_mm, source="the drawing"),
-                held_at=leg.gauged_at_bend or "",
-            )
-            for leg in plan.legs
-        ],
+        legs=_legs(plan),
         dies=_dies(plan),
         reasons=list(reasons(plan)),
-        refused=[
-            RefusedShown(
-                sentence=item.sentence, bend=item.bend_id, against=item.against, by=length(item.mm, decimals=1)
-            )
-            for item in plan.refused
-        ],
+        refused=_refused(plan),
         findings=_findings(plan),
         cautions=[*cautions(plan), *loads_not_told(plan)],
         doubt=doubt_shown(plan.doubt),
         moved=[_moved(item) for item in moved],
         never=NEVER_REPLACES,
     )
+
+
+def _legs(plan: Plan) -> list[LegShown]:
+    return [
+        LegShown(
+            flange=leg.flange_id,
+            aimed=length(leg.aimed_mm, source="the middle of the drawing's tolerance"),
+            drawn=length(leg.drawn_mm, source="the drawing"),
+            held_at=leg.gauged_at_bend or "",
+        )
+        for leg in plan.legs
+    ]
+
+
+def _refused(plan: Plan) -> list[RefusedShown]:
+    return [
+        RefusedShown(sentence=one.sentence, bend=one.bend_id, against=one.against, by=length(one.mm, decimals=1))
+        for one in plan.refused
+    ]
 
 
 def _bends(plan: Plan, part: dict[str, Any]) -> list[BendChoice]:

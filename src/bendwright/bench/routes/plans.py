@@ -100,6 +100,14 @@ def order(job_id: str, words: OrderWords, place: At) -> OrderPage:
     return page
 
 
+@router.post("/jobs/{job_id}/enough", status_code=202)
+def enough(job_id: str, place: At) -> JobShown:
+    """End the search of a job that runs with the best plan it has so far."""
+    line = place.store.job_line(job_id)
+    place.jobs.enough(job_id)
+    return shown_job(line)
+
+
 @router.post("/jobs/{job_id}/again", status_code=202)
 def again(job_id: str, words: AgainWords, place: At) -> JobShown:
     """A new job like this one, with what is changed."""

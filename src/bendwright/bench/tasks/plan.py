@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import json
+import time
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from bendwright.bench.work import Tell
+from bendwright.bench.work import ENOUGH, Tell
 from bendwright.drawing.plan_file import plan_to_json
 from bendwright.drawing.saved_part import part_from_json
 from bendwright.findings import Finding
 from bendwright.job import prepare, write_outputs
+from bendwright.sheets import shown
 from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
+
+TELL_S = 0.25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +37,27 @@ class Files:
     findings: tuple[Finding, ...]
 
 
+class SearchHeard:
+    """Tells how far the search is: seconds of the best job so far, those the bending of all its pieces cannot come below, sets of stations
+    looked at. It goes on until the person has had enough: a file of that name lies in the job's folder then.
+    """
+
+    def __init__(self, tell: Tell, enough: Path) -> None:
+        self._tell, self._enough = tell, enough
+        self._looked, self._told_at = 0, -TELL_S
+        self._best_s: float | None = None
+        enough.unlink(missing_ok=True)
+
+    def __call__(self, best_s: float | None, bound_s: float) -> bool:
+        self._looked += 1
+        now = time.monotonic()
+        if now - self._told_at >= TELL_S or best_s != self._best_s:
+            self._told_at, self._best_s = now, best_s
+            numbers = {"best": shown.time(best_s), "bound": shown.time(bound_s), "looked": shown.count(self._looked)}
+            self._tell({"stage": "searching", "progress": {key: asdict(number) for key, number in numbers.items()}})
+        return not self._enough.exists()
+
+
 def plan(given: Mapping[str, Any], tell: Tell) -> Files:
     """Plan the part of ``given`` ("part", "sheet", "shop", "wishes"), tell of the plan as soon as there is one ("planned"), and write
     everything into the folder "folder".
@@ -43,7 +68,7 @@ def plan(given: Mapping[str, Any], tell: Tell) -> Files:
     sheet = read_sheet(given["sheet"], shop, part.header)
     wishes = read_wishes(given["wishes"], shop)
     tell({"stage": "searching"})
-    prepared = prepare(part, sheet, shop, wishes)
+    prepared = prepare(part, sheet, shop, wishes, heard=SearchHeard(tell, Path(given["folder"]) / ENOUGH))
     moved = [asdict(item) for item in prepared.moved]
     done = Planned(plan=plan_to_json(prepared.plan), findings=prepared.findings, moved=moved)
     tell({"stage": "writing", "planned": done})
