@@ -13,7 +13,7 @@ function fontLicence(): Plugin {
     apply: 'build',
     generateBundle() {
       const source = readFileSync(new URL('node_modules/@fontsource/atkinson-hyperlegible-next/LICENSE', here), 'utf8');
-      this.emitFile({ type: 'asset', fileName: 'licences/font.txt', source });
+      this.emitFile({ type: 'asset', fileName: 'assets/licences/font.txt', source });
     },
   };
 }
@@ -45,8 +45,9 @@ export default defineConfig({
     emptyOutDir: true,
     target: 'es2022',
     assetsInlineLimit: 0,
+    chunkSizeWarningLimit: 700,
     modulePreload: { polyfill: false },
-    license: { fileName: 'licences/code.md' },
+    license: { fileName: 'assets/licences/code.md' },
     rollupOptions: { input: { office: 'office.html', floor: 'floor.html' } },
   },
   resolve: process.env.VITEST ? { conditions: ['browser'] } : {},

@@ -237,6 +237,25 @@ def test_clearance_is_the_plans(name: str) -> None:
     assert told
 
 
+@pytest.mark.origin("law", "the closest place lies on the sheet, or no further from it than the clearance")
+@pytest.mark.parametrize("name", ["instrument_rail", "cable_tray", "cabinet_door", "station_tray"])
+def test_the_closest_place_is_where_the_clip_says(name: str) -> None:
+    """At the second and the spot named in the extras the sheet is as near as the plan says, along the stroke's own tools."""
+    _, plan, glb = film(name)
+    for stroke in plan.strokes:
+        said: dict[str, Any] = glb.animation(f"stroke {stroke.number}")["extras"]
+        assert at(glb, stroke, "touch") <= said["clearance_at_s"] <= at(glb, stroke, "loaded")
+        shown = machine(glb, f"stroke {stroke.number}", said["clearance_at_s"])
+        pieces = [points for node, points in shown.items() if node == "part" or node.split()[0] in ("flange", "bend")]
+        spot = shapely.Point(said["clearance_at_mm"])
+        near = min(spot.distance(shapely.MultiPoint(points[:, :2]).convex_hull) for points in pieces)
+        assert near <= max(0.0, stroke.clearance.mm) + 0.3
+        station = plan.stations[stroke.station - 1]
+        assert said["clearance_along_mm"] == pytest.approx(
+            (station.left_end_z_mm, station.left_end_z_mm + station.length_mm), abs=1e-3
+        )
+
+
 @pytest.mark.origin("law", "sheet and tools are never in the same place")
 @pytest.mark.parametrize("name", NAMES)
 def test_sheet_and_tools_do_not_cross(name: str) -> None:

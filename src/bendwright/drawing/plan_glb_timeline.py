@@ -121,6 +121,7 @@ def clip_of(
     fingers, finger_tracks = _finger_tracks(scene, bending, left, top, at)
     tracks |= finger_tracks | _set_up_tracks(scene, station.set_up)
     extras = _extras(bending, seconds, at) | {"holds_punch": stroke.number in scene.held}
+    extras |= _closest(bending, sweep, times, station, top)
     clip = Clip(f"stroke {stroke.number}", at["out"], tracks, extras)
     return clip, Left(end.front, {**left.open_mm, station.set_up: wide}, fingers, made, placed, corners)
 
@@ -281,4 +282,19 @@ def _extras(bending: Bending, seconds: float, at: Mapping[str, float]) -> Json:
         "plan_s": round(stroke.handling.seconds + seconds, 4),
         "handling": stroke.handling.text,
         "at_s": {name: round(value, 6) for name, value in at.items()},
+    }
+
+
+def _closest(bending: Bending, sweep: Sweep, times: Sequence[float], station: Station, top: float) -> Json:
+    """Where and when the part comes closest to what it must not touch: x and y in the film's frame, from where to where along
+    the bed (the section is the same along the tools) [mm], and the second of the clip.
+    """
+    close = bending.stroke.clearance
+    going = sweep.marks[:-1]
+    turned = [reach.turned_deg for reach in sweep.reaches[: len(going)]]
+    left = station.left_end_z_mm
+    return {
+        "clearance_at_mm": [round(close.at_point[0], 4), round(close.at_point[1] + top, 4)],
+        "clearance_along_mm": [round(left, 4), round(left + station.length_mm, 4)],
+        "clearance_at_s": round(float(np.interp(close.at_turned_deg, turned, [times[mark] for mark in going])), 6),
     }
