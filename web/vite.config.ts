@@ -4,7 +4,7 @@ import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig, type Plugin } from 'vite';
 
 const here = new URL('./', import.meta.url);
-const bench = process.env.BENDWRIGHT_BENCH ?? 'http://127.0.0.1:8765';
+const bench = process.env.BENDWRIGHT_BENCH ?? 'http://127.0.0.1:4117';
 
 /** The font's licence travels with the font; the licences of bundled code are written by `build.license`. */
 function fontLicence(): Plugin {

@@ -100,7 +100,8 @@ async function call<A>(method: Method, path: string, options: Options): Promise<
 async function once(method: Method, path: string, options: Options): Promise<Response | null> {
   const form = options.body instanceof FormData;
   const headers: Record<string, string> = { Accept: 'application/json', 'Accept-Language': settings.language };
-  if (method !== 'get') headers['X-Bendwright'] = 'page';
+  const word = method === 'get' ? null : await checkWord(options.signal);
+  if (word) headers[CHECK] = word;
   if (options.body !== undefined && !form) headers['Content-Type'] = 'application/json';
   try {
     return await fetch(address(path, options), {
@@ -116,6 +117,27 @@ async function once(method: Method, path: string, options: Options): Promise<Res
   }
 }
 
+const CHECK = 'X-Bendwright-Check';
+const CHECK_REFUSED = 'B404';
+let check: Promise<string | null> | undefined;
+
+/** The word that shows the bench that a change comes from its own page; asked for once, null where none is needed. */
+function checkWord(signal?: AbortSignal): Promise<string | null> {
+  check ??= fetch(`${ROOT}/session`, { headers: { Accept: 'application/json' }, signal: signal ?? null })
+    .then(async (answer) => (answer.ok ? (((await answer.json()) as { check?: string | null }).check ?? null) : null))
+    .catch((error: unknown) => {
+      check = undefined;
+      if (calledOff(error)) throw error;
+      return null;
+    });
+  return check;
+}
+
+/** After signing in or out the word is another one. */
+export function forgetCheckWord(): void {
+  check = undefined;
+}
+
 async function read<A>(answer: Response): Promise<A> {
   if (answer.status === 204) return undefined as A;
   let body: unknown;
@@ -127,6 +149,7 @@ async function read<A>(answer: Response): Promise<A> {
   if (answer.ok && body !== undefined) return body as A;
   const error = new ApiError(asProblem(answer, body));
   if (error.status === 401) signInWanted?.();
+  if (error.findings.some((one) => one.code === CHECK_REFUSED)) forgetCheckWord();
   throw error;
 }
 

@@ -1,50 +1,56 @@
-/** The folded part by itself: triangles by flange and bend, inked edges, what is chosen stands out. */
-import { Box3, BufferGeometry, EdgesGeometry, Float32BufferAttribute, Group, LineSegments, Mesh, Vector3 } from 'three';
+/** The folded part by itself: a body for every flange and bend, inked edges, what is chosen stands out. */
+import { Box3, BufferGeometry, Float32BufferAttribute, Group, LineSegments, Mesh, Vector3 } from 'three';
 import { COLOURS, line, surface } from './looks';
 import type { Vec } from './orbit';
 
-export interface Piece {
-  kind: 'flange' | 'bend';
+/** One piece of the folded sheet as the bench sends it [mm]: corners, then triangles and edges by corner number. */
+export interface MeshBody {
+  kind: string;
   id: string;
-  /** Corners of triangles one after the other: x y z x y z x y z ... [mm], z up. */
-  triangles: ArrayLike<number>;
+  points: readonly number[];
+  top: readonly number[];
+  bottom: readonly number[];
+  walls: readonly number[];
+  rims: readonly number[];
 }
 export interface FoldedMesh {
-  pieces: readonly Piece[];
+  bodies: readonly MeshBody[];
 }
-
-const EDGE_DEG = 22;
 
 export class Folded {
   readonly group = new Group();
   readonly #looks = {
-    usual: { face: surface(COLOURS.sheetLight), edge: line(COLOURS.sheet) },
-    chosen: { face: surface(COLOURS.chosenLight), edge: line(COLOURS.chosen) },
+    usual: { top: surface(COLOURS.sheetLight), under: surface(COLOURS.sheet), edge: line(COLOURS.ink) },
+    chosen: { top: surface(COLOURS.chosenLight), under: surface(COLOURS.chosenLight), edge: line(COLOURS.chosen) },
   };
 
   constructor(mesh: FoldedMesh) {
-    // parts are typed with z up, the stage has y up and metres
+    // parts lie with z up, the stage has y up and metres
     this.group.rotation.x = -Math.PI / 2;
     this.group.scale.setScalar(1e-3);
-    for (const piece of mesh.pieces) this.group.add(...this.#piece(piece));
+    for (const body of mesh.bodies) this.group.add(...this.#body(body));
     this.group.updateMatrixWorld(true);
   }
 
-  #piece(piece: Piece): [Mesh, LineSegments] {
-    const shape = new BufferGeometry();
-    shape.setAttribute('position', new Float32BufferAttribute(Float32Array.from(piece.triangles), 3));
-    shape.computeVertexNormals();
-    const face = new Mesh(shape, this.#looks.usual.face);
-    const edges = new LineSegments(new EdgesGeometry(shape, EDGE_DEG), this.#looks.usual.edge);
-    face.userData = edges.userData = { kind: piece.kind, id: piece.id };
-    return [face, edges];
+  #body(body: MeshBody): (Mesh | LineSegments)[] {
+    const corners = new Float32BufferAttribute(body.points as number[], 3);
+    const shape = (numbers: readonly number[]): BufferGeometry => new BufferGeometry().setAttribute('position', corners).setIndex(numbers as number[]);
+    const { top, under, edge } = this.#looks.usual;
+    const parts: [('top' | 'under' | 'edge'), Mesh | LineSegments][] = [
+      ['top', new Mesh(shape(body.top), top)],
+      ['under', new Mesh(shape([...body.bottom, ...body.walls]), under)],
+      ['edge', new LineSegments(shape(body.rims), edge)],
+    ];
+    return parts.map(([role, made]) => {
+      made.userData = { kind: body.kind, id: body.id, role };
+      return made;
+    });
   }
 
   highlight(ids: ReadonlySet<string>): void {
     for (const child of this.group.children) {
       const look = ids.has(String(child.userData.id)) ? this.#looks.chosen : this.#looks.usual;
-      if (child instanceof Mesh) child.material = look.face;
-      else if (child instanceof LineSegments) child.material = look.edge;
+      if (child instanceof Mesh || child instanceof LineSegments) child.material = look[child.userData.role as keyof typeof look];
     }
   }
 
@@ -56,8 +62,7 @@ export class Folded {
   end(): void {
     for (const child of this.group.children) if (child instanceof Mesh || child instanceof LineSegments) child.geometry.dispose();
     for (const look of Object.values(this.#looks)) {
-      look.face.dispose();
-      look.edge.dispose();
+      for (const material of Object.values(look)) material.dispose();
     }
   }
 }

@@ -13,7 +13,7 @@ function pick(texts: Texts, by: Settings): string | undefined {
 /** The number as text; "not known" where it is not known. */
 export function shownText(shown: Shown | null | undefined, by: Settings = settings): string {
   if (!shown || shown.value === null) return t('number.not_known');
-  return pick(shown.texts, by) ?? t('number.not_known');
+  return pick(shown.texts ?? {}, by) ?? t('number.not_known');
 }
 
 /** The band as text, or nothing where there is none. */
