@@ -157,7 +157,8 @@ export class FoldView extends HTMLElement {
     const corners = next.corners();
     stage.fitTo(() => corners);
     this.#said.hidden = true;
-    this.#furnish();
+    // a part that changes while it is typed keeps its bar, and with it the focus
+    if (film || this.#time || !this.#views) this.#furnish();
     if (film) {
       this.#show(0);
       if (this.#wanted !== null) this.showStroke(this.#wanted);

@@ -17,12 +17,14 @@ export interface FoldedMesh {
   bodies: readonly MeshBody[];
 }
 
+/** Kept from part to part: a material given up and made anew would be compiled anew at every key typed. */
+const LOOKS = {
+  usual: { top: surface(COLOURS.sheetLight), under: surface(COLOURS.sheet), edge: line(COLOURS.ink) },
+  chosen: { top: surface(COLOURS.chosenLight), under: surface(COLOURS.chosenLight), edge: line(COLOURS.chosen) },
+};
+
 export class Folded {
   readonly group = new Group();
-  readonly #looks = {
-    usual: { top: surface(COLOURS.sheetLight), under: surface(COLOURS.sheet), edge: line(COLOURS.ink) },
-    chosen: { top: surface(COLOURS.chosenLight), under: surface(COLOURS.chosenLight), edge: line(COLOURS.chosen) },
-  };
 
   constructor(mesh: FoldedMesh) {
     // parts lie with z up, the stage has y up and metres
@@ -35,7 +37,7 @@ export class Folded {
   #body(body: MeshBody): (Mesh | LineSegments)[] {
     const corners = new Float32BufferAttribute(body.points as number[], 3);
     const shape = (numbers: readonly number[]): BufferGeometry => new BufferGeometry().setAttribute('position', corners).setIndex(numbers as number[]);
-    const { top, under, edge } = this.#looks.usual;
+    const { top, under, edge } = LOOKS.usual;
     const parts: [('top' | 'under' | 'edge'), Mesh | LineSegments][] = [
       ['top', new Mesh(shape(body.top), top)],
       ['under', new Mesh(shape([...body.bottom, ...body.walls]), under)],
@@ -49,7 +51,7 @@ export class Folded {
 
   highlight(ids: ReadonlySet<string>): void {
     for (const child of this.group.children) {
-      const look = ids.has(String(child.userData.id)) ? this.#looks.chosen : this.#looks.usual;
+      const look = ids.has(String(child.userData.id)) ? LOOKS.chosen : LOOKS.usual;
       if (child instanceof Mesh || child instanceof LineSegments) child.material = look[child.userData.role as keyof typeof look];
     }
   }
@@ -61,9 +63,6 @@ export class Folded {
 
   end(): void {
     for (const child of this.group.children) if (child instanceof Mesh || child instanceof LineSegments) child.geometry.dispose();
-    for (const look of Object.values(this.#looks)) {
-      for (const material of Object.values(look)) material.dispose();
-    }
   }
 }
 
