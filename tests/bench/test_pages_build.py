@@ -1,0 +1,136 @@
+"""The pages are built with the package, when they must be and only then; where that cannot be, it is said what helps."""
+
+from __future__ import annotations
+
+import importlib.util
+import shutil
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+ORIGIN = pytest.mark.origin("law", "built anew if and only if something it is built from has changed")
+
+
+class App:
+    """Stands in for hatchling's messages."""
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+
+    def abort(self, message: str) -> None:
+        """As hatchling does: say it and end."""
+        self.said.append(message)
+        raise SystemExit(1)
+
+    def display_warning(self, message: str) -> None:
+        """As hatchling does: say it."""
+        self.said.append(message)
+
+
+@pytest.fixture(scope="module")
+def hook() -> ModuleType:
+    """The module of the build hook."""
+    spec = importlib.util.spec_from_file_location("hatch_build", ROOT / "hatch_build.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture
+def tree(hook: ModuleType, tmp_path: Path) -> Path:
+    """A small tree with all files the pages are built from."""
+    for name in hook.SOURCES:
+        (tmp_path / "web").mkdir(exist_ok=True)
+        shutil.copy(ROOT / "web" / name, tmp_path / "web" / name)
+    (tmp_path / "web" / "src").mkdir()
+    (tmp_path / "web" / "src" / "main.ts").write_text("1", encoding="utf-8")
+    (tmp_path / "src" / "bendwright" / "bench").mkdir(parents=True)
+    return tmp_path
+
+
+def run(hook: ModuleType, tree: Path, build: Callable[[Path, Path], Any]) -> App:
+    """The hook, called as hatchling calls it, with ``build`` in place of npm and vite."""
+    app = App()
+    made = hook.PagesHook(str(tree), {}, None, None, str(tree), "wheel", app)
+    before, hook.build = hook.build, build
+    try:
+        made.initialize("standard", {})
+    finally:
+        hook.build = before
+    return app
+
+
+def site_of(tree: Path) -> Path:
+    """Where the pages are built to."""
+    return tree / "src" / "bendwright" / "bench" / "site"
+
+
+@ORIGIN
+def test_the_pages_are_built_once_and_again_after_a_change(hook: ModuleType, tree: Path) -> None:
+    """First time, after a change, and not in between; a README, a test or fetched packages change nothing."""
+    built: list[int] = []
+
+    def build(web: Path, site: Path) -> None:
+        site.mkdir(exist_ok=True)
+        built.append(1)
+
+    for path, times in (
+        (None, 1),
+        (None, 1),
+        ("README.md", 1),
+        ("tests/words.test.ts", 1),
+        ("node_modules/svelte/index.js", 1),
+        ("src/main.ts", 2),
+        ("src/new.ts", 3),
+        ("package-lock.json", 4),
+    ):
+        if path is not None:
+            (tree / "web" / path).parent.mkdir(parents=True, exist_ok=True)
+            (tree / "web" / path).write_text("2", encoding="utf-8")
+        run(hook, tree, build)
+        assert len(built) == times, path
+
+
+@ORIGIN
+def test_without_a_network_it_is_said_what_helps(hook: ModuleType, tree: Path) -> None:
+    """npm's own words, what they mean, and the way to an installation without pages; nothing is taken for built."""
+
+    def build(web: Path, site: Path) -> None:
+        raise subprocess.CalledProcessError(1, ["node", "npm-cli.js", "ci"], output="npm error ECONNREFUSED")
+
+    with pytest.raises(SystemExit):
+        run(hook, tree, build)
+    error = subprocess.CalledProcessError(1, ["node", "npm-cli.js", "ci"], output="npm error ECONNREFUSED")
+    assert hook.trouble(error) == (
+        "npm error ECONNREFUSED\n\nbendwright: npm could not download what the pages are built with.\n"
+        "Check the network or npm's proxy settings and install again, "
+        "or set BENDWRIGHT_WITHOUT_PAGES=1 to install the command line alone."
+    )
+    assert not site_of(tree).exists()
+
+
+@ORIGIN
+def test_an_installation_without_pages(hook: ModuleType, tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Asked for by name, it builds nothing and says so."""
+    monkeypatch.setenv("BENDWRIGHT_WITHOUT_PAGES", "1")
+
+    def build(web: Path, site: Path) -> None:
+        raise AssertionError("built all the same")
+
+    assert run(hook, tree, build).said == ["BENDWRIGHT_WITHOUT_PAGES=1: installed without the pages of the bench"]
+    assert not site_of(tree).exists()
+
+
+@ORIGIN
+def test_everything_the_pages_are_built_from_goes_into_the_archive() -> None:
+    """The source archive holds the hook and the pages' sources, and the lock names no place to fetch from."""
+    text = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    assert '"hatch_build.py", "web"' in text
+    assert '"resolved": "http' not in (ROOT / "web" / "package-lock.json").read_text(encoding="utf-8")
