@@ -137,6 +137,24 @@ def test_the_same_reading_from_many_threads_is_one(store: Store) -> None:
     assert sorted(item.version for item in kept) == [1, 2, 3, 4, 5]
 
 
+def test_one_uuid_for_two_jobs_at_once(store: Store) -> None:
+    """Whoever comes second is told that it belongs to another job (B130), however near they are."""
+    jobs = [new_job(store) for _ in range(4)]
+    gate = threading.Barrier(4)
+
+    def send(job: str, name: str) -> str:
+        gate.wait()
+        try:
+            return str(put(store, job, name, 90.0).new)
+        except InputError as error:
+            return error.findings[0].code
+
+    with ThreadPoolExecutor(4) as threads:
+        for _ in range(12):
+            name = str(uuid4())
+            assert sorted(threads.map(lambda job, name=name: send(job, name), jobs)) == ["B130"] * 3 + ["True"]
+
+
 class ReadingsKept(RuleBasedStateMachine):
     """Messages in any order, repeated, lost half way, with the program ended in between: the store is what was acknowledged."""
 

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import Connection, Row, insert, select
+from sqlalchemy.exc import IntegrityError
 
 from bendwright.findings import InputError, found
 from bendwright.store.checks import check_row, json_text, uuid_text
@@ -59,8 +60,12 @@ class Readings:
             raise InputError(found("B132", where="stroke", came=stroke))
         said = json_text(content | {"taken_at": taken_at.astimezone(UTC).isoformat()})
         row = content | {"digest": hashlib.sha256(said.encode()).hexdigest(), "received_at": datetime.now(UTC)}
-        with self._database.writing() as connection:
-            return _put(connection, row)
+        try:
+            with self._database.writing() as connection:
+                return _put(connection, row)
+        except IntegrityError:  # somebody else wrote under this UUID in the same moment: now his row is seen
+            with self._database.writing() as connection:
+                return _put(connection, row)
 
     def readings(self, job_id: str, *, every_version: bool = False) -> tuple[KeptReading, ...]:
         """The readings of a job, as they were taken in time: of each the version that holds, withdrawn ones left out.
