@@ -218,16 +218,17 @@ class Written:
     findings: tuple[Finding, ...]
 
 
-def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4") -> Written:
+def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4", floor_address: str = "") -> Written:
     """Write setup sheet PDF, blank DXF to read and to cut, plan JSON, strokes CSV, pictures SVG, film GLB, folded STEP.
 
-    Each file is written whole or not at all; a different file already there is kept beside it.
+    Each file is written whole or not at all; a different file already there is kept beside it. The square code on the setup sheet
+    leads to ``floor_address`` where there is one.
     """
     from bendwright.drawing.plan_glb import plan_glb
     from bendwright.sheets.section_picture import plan_pictures
 
     plan, tools = prepared.plan, prepared.tooling
-    contents = {**_of_order(prepared, paper), **_blank_drawings(plan.blank, plan.header)}
+    contents = {**_of_order(prepared, paper, floor_address), **_blank_drawings(plan.blank, plan.header)}
     sheet = contents.pop("setup_sheet")
     for name, svg in plan_pictures(plan).items():
         contents[f"picture_{name}"] = (f"{name}.svg", svg.encode())
@@ -259,14 +260,16 @@ def write_others(others: Others, folder: Path, *, paper: str = "a4") -> Written:
     return Written(files=files, findings=())
 
 
-def _of_order(prepared: Prepared, paper: str) -> dict[str, tuple[str, bytes]]:
+def _of_order(prepared: Prepared, paper: str, floor_address: str = "") -> dict[str, tuple[str, bytes]]:
     """What differs from order to order: plan JSON, strokes CSV, setup sheet PDF."""
     from bendwright.drawing.plan_file import plan_to_json
     from bendwright.drawing.strokes_csv import strokes_csv
     from bendwright.sheets.setup_sheet import setup_sheet_pdf
 
     plan = prepared.plan
-    sheet = setup_sheet_pdf(plan, prepared.moved, paper="letter" if paper == "letter" else "a4")
+    sheet = setup_sheet_pdf(
+        plan, prepared.moved, paper="letter" if paper == "letter" else "a4", floor_address=floor_address
+    )
     return {
         "plan": ("plan.json", plan_to_json(plan).encode()),
         "strokes": ("strokes.csv", strokes_csv(plan).encode()),

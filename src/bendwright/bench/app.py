@@ -10,7 +10,7 @@ from fastapi import FastAPI
 import bendwright
 from bendwright.bench.place import Place
 from bendwright.bench.problems import answer_problems
-from bendwright.bench.routes import about, files, jobs, parts, plans, site
+from bendwright.bench.routes import about, files, floor, jobs, parts, plans, site
 from bendwright.bench.settings import BenchSettings
 from bendwright.store.open_store import open_store
 
@@ -41,7 +41,7 @@ def create_app(settings: BenchSettings) -> FastAPI:
         lifespan=life,
     )
     answer_problems(app)
-    for routes in (about, parts, jobs, plans, files):
+    for routes in (about, parts, jobs, plans, files, floor):
         app.include_router(routes.router, prefix=API)
     site.serve_site(app)
     return app

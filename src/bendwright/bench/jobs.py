@@ -27,8 +27,12 @@ UNDER_WAY: tuple[JobState, ...] = ("waiting", "running")
 class Jobs:
     """The queue of jobs over the store; every change is told to whoever listens."""
 
-    def __init__(self, store: Store, workers: Workers, folder: Path, shop_name: Callable[[str], str]) -> None:
+    def __init__(
+        self, store: Store, workers: Workers, folder: Path, shop_name: Callable[[str], str], address: str = ""
+    ) -> None:
+        """``address`` is the bench's as a tablet calls it: the code on the setup sheet of a job leads to its page for the floor."""
         self._store, self._workers, self._folder, self._shop_name = store, workers, folder, shop_name
+        self._address = address
         self._waiting: queue.SimpleQueue[str | None] = queue.SimpleQueue()
         self._stops: dict[str, threading.Event] = {}
         self._writing: dict[str, threading.Event] = {}
@@ -187,6 +191,7 @@ class Jobs:
             "wishes": job.wishes,
             "shop": self._shop_name(job.shop),
             "folder": str(self._folder / job.folder),
+            "address": f"{self._address}/floor/{job.id}" if self._address else "",
         }
         try:
             files = self._workers.ask("plan", given, heard=heard, stop=stop, began=lambda: change("running"))

@@ -25,7 +25,7 @@ class Place:
         self.quick = Workers(settings.quick_workers)
         self.planners = Workers(settings.plan_workers)
         self.ready = threading.Event()
-        self.jobs = Jobs(store, self.planners, settings.data / "jobs", self.shop_name)
+        self.jobs = Jobs(store, self.planners, settings.data / "jobs", self.shop_name, settings.address)
 
     def start(self) -> None:
         """Start the processes; they get ready in the background, the first alone so that what it compiles is there for the others."""

@@ -13,7 +13,8 @@ PORT = 4117
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchSettings:
     """Folder of what is kept, folders of the shops by id (the demo shop is always there), address, processes for quick answers and for
-    plans. ``lan`` lets other machines in, by passphrase only.
+    plans. ``lan`` lets other machines in, by passphrase only. ``address`` is what a tablet of the shop calls the bench
+    (``http://NAME:PORT``, "" = as it is served): the codes on setup sheets lead there.
     """
 
     data: Path
@@ -21,5 +22,6 @@ class BenchSettings:
     host: str = "127.0.0.1"
     port: int = PORT
     lan: bool = False
+    address: str = ""
     quick_workers: int = 1
     plan_workers: int = 1

@@ -22,14 +22,14 @@ def plan_mark(plan: Plan) -> str:
     return "-".join(figures[i : i + 4] for i in (0, 4, 8))
 
 
-def plan_code_svg(plan: Plan) -> str:
-    """A square code (QR) with part number, revision and mark, as SVG; needs no network to read.
+def plan_code_svg(plan: Plan, *, leads_to: str = "") -> str:
+    """A square code (QR) as SVG: the address ``leads_to``, or else part number, revision and mark, which need no network to read.
 
-    The text inside is ``part SI-2041 rev C plan 0123-4567-89ab``.
+    The text inside is then ``part SI-2041 rev C plan 0123-4567-89ab``.
     """
     import segno
 
-    text = f"part {plan.header.part_no} rev {plan.header.revision} plan {plan_mark(plan)}"
+    text = leads_to or f"part {plan.header.part_no} rev {plan.header.revision} plan {plan_mark(plan)}"
     stream = io.BytesIO()
     segno.make(text, error="m", micro=False).save(
         stream, kind="svg", xmldecl=False, dark="#000000", light="#ffffff", border=3, svgclass=None, lineclass=None

@@ -70,9 +70,15 @@ class Room:
 
 
 def setup_content(
-    plan: Plan, moved: Sequence[MovedNumber], *, width_mm: float, room: Room, with_reasons: bool
+    plan: Plan,
+    moved: Sequence[MovedNumber],
+    *,
+    width_mm: float,
+    room: Room,
+    with_reasons: bool,
+    floor_address: str = "",
 ) -> dict[str, Any]:
-    """Everything the template prints, for a text width of ``width_mm``."""
+    """Everything the template prints, for a text width of ``width_mm``; the code leads to ``floor_address`` where there is one."""
     long, narrow = max(plan.blank.width_mm, plan.blank.height_mm), min(plan.blank.width_mm, plan.blank.height_mm)
     wide = long > 2.6 * narrow and not room.dense
     blank_width = width_mm if wide else (0.5 if room.dense else 0.45) * width_mm
@@ -97,7 +103,7 @@ def setup_content(
         "doubt": doubt_section(plan, dense=room.dense),
         "moved": rows,
         "moved_shown": room.moved,
-        "code": plan_code_svg(plan),
+        "code": plan_code_svg(plan, leads_to=floor_address),
         "included": included_svg(),
         "reasons": _reasons(plan) if with_reasons else None,
     }

@@ -58,11 +58,18 @@ ROOMS = tuple(room for way in WAYS for room in way)
 ONE_PAGE_STROKES = 8
 
 
-def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = "a4", reasons: bool = False) -> bytes:
+def setup_sheet_pdf(
+    plan: Plan,
+    moved: Sequence[MovedNumber],
+    *,
+    paper: Paper = "a4",
+    reasons: bool = False,
+    floor_address: str = "",
+) -> bytes:
     """The sheet of ``plan`` as PDF, byte for byte the same for the same plan.
 
     ``moved`` lists what changed against the nominal sheet. ``reasons`` adds pages with every check, its rule and
-    source. Raises InputError (D109) for another paper.
+    source; the square code leads to ``floor_address``, else it holds the plan's mark. Raises InputError (D109) for another paper.
     """
     if paper not in PAPERS:
         raise InputError(found("D109", where="paper", came=repr(paper)))
@@ -71,10 +78,10 @@ def setup_sheet_pdf(plan: Plan, moved: Sequence[MovedNumber], *, paper: Paper = 
     template, book = _tools()
 
     def pages(room: Room) -> int:
-        return _floor_pages(template, book, _content(plan, moved, paper, room, reasons=False))
+        return _floor_pages(template, book, _content(plan, moved, paper, room, False, floor_address))
 
     room = _room_for(pages, strokes=len(plan.strokes))
-    job = _content(plan, moved, paper, room, reasons=reasons)
+    job = _content(plan, moved, paper, room, reasons, floor_address)
     return bytes(typst.compile(template, format="pdf", font_paths=book, sys_inputs={"job": job}, timestamp=0))
 
 
@@ -103,9 +110,13 @@ def _ways_for(strokes: int) -> list[tuple[Room, ...]]:
     return [tuple(room for room in way if strokes <= ONE_PAGE_STROKES or not room.tight) for way in WAYS]
 
 
-def _content(plan: Plan, moved: Sequence[MovedNumber], paper: str, room: Room, *, reasons: bool) -> str:
+def _content(
+    plan: Plan, moved: Sequence[MovedNumber], paper: str, room: Room, reasons: bool, floor_address: str
+) -> str:
     name, width_mm = PAPERS[paper]
-    content = setup_content(plan, moved, width_mm=width_mm, room=room, with_reasons=reasons)
+    content = setup_content(
+        plan, moved, width_mm=width_mm, room=room, with_reasons=reasons, floor_address=floor_address
+    )
     return json.dumps({"paper": name, **content}, ensure_ascii=False)
 
 

@@ -60,7 +60,7 @@ class SearchHeard:
 
 def plan(given: Mapping[str, Any], tell: Tell) -> Files:
     """Plan the part of ``given`` ("part", "sheet", "shop", "wishes"), tell of the plan as soon as there is one ("planned"), and write
-    everything into the folder "folder".
+    everything into the folder "folder"; the code on its setup sheet leads to "address".
     """
     tell({"stage": "reading"})
     shop = read_shop_named(given["shop"])
@@ -72,5 +72,7 @@ def plan(given: Mapping[str, Any], tell: Tell) -> Files:
     moved = [asdict(item) for item in prepared.moved]
     done = Planned(plan=plan_to_json(prepared.plan), findings=prepared.findings, moved=moved)
     tell({"stage": "writing", "planned": done})
-    written = write_outputs(prepared, Path(given["folder"]), paper=given.get("paper", "a4"))
+    written = write_outputs(
+        prepared, Path(given["folder"]), paper=given.get("paper", "a4"), floor_address=given.get("address", "")
+    )
     return Files(names={kind: path.name for kind, path in written.files.items()}, findings=written.findings)
