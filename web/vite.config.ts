@@ -18,6 +18,18 @@ function fontLicence(): Plugin {
   };
 }
 
+/** The floor's service worker stands under the floor's own address: what it may answer for is what lies beside it. */
+function floorWorker(): Plugin {
+  return {
+    name: 'floor-worker',
+    apply: 'build',
+    generateBundle() {
+      const source = readFileSync(new URL('src/floor/worker.js', here), 'utf8');
+      this.emitFile({ type: 'asset', fileName: 'floor/worker.js', source });
+    },
+  };
+}
+
 /** In development the server's own routing is imitated: floor paths get the floor page, all other paths the office. */
 function clientPaths(): Plugin {
   return {
@@ -38,7 +50,7 @@ export default defineConfig({
   root: here.pathname,
   base: '/',
   appType: 'mpa',
-  plugins: [svelte(), clientPaths(), fontLicence()],
+  plugins: [svelte(), clientPaths(), fontLicence(), floorWorker()],
   server: { proxy: { '/api': { target: bench, changeOrigin: false } } },
   build: {
     outDir: process.env.BENDWRIGHT_SITE ?? '../src/bendwright/bench/site',

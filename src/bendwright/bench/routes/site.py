@@ -20,6 +20,16 @@ def serve_site(app: FastAPI, folder: Path = SITE) -> None:
     if (folder / "assets").is_dir():
         app.mount("/assets", StaticFiles(directory=folder / "assets"), name="assets")
 
+    @app.get("/floor/worker.js", include_in_schema=False)
+    def floor_worker() -> Response:
+        file = folder / "floor" / "worker.js"
+        headers = {"Cache-Control": "no-cache", "Service-Worker-Allowed": "/floor"}
+        return (
+            FileResponse(file, media_type="text/javascript", headers=headers)
+            if file.is_file()
+            else Response(status_code=404)
+        )
+
     @app.get("/{path:path}", include_in_schema=False)
     def page(path: str) -> Response:
         if path.startswith("api/"):

@@ -1,0 +1,158 @@
+/** What the screens share: the job's plan, entries, ticks, pieces made, corrections. All of it is kept on the tablet. */
+import { ApiError, calledOff, get, put } from '../api/client';
+import type { Finding, Shown } from '../api/shapes';
+import { keepingIn, writeLarge, type Keeping } from './keeping';
+import { Outbox, type Answer, type Entry } from './outbox';
+import type { Corrections, FloorPlan, FloorStroke, ReadingKept } from './shapes';
+
+const PLANS_KEPT = 8;
+const ANSWER_MS = 15_000;
+const REFUSED = new Set([400, 404, 409, 413, 415, 422]);
+
+interface KeptPlan {
+  at: number;
+  plan: FloorPlan;
+}
+interface KeptCorrections {
+  at: number;
+  page: Corrections;
+}
+/** What the tablet holds of one job besides the plan; ticks and pieces belong to the plan with this mark. */
+interface Progress {
+  mark: string;
+  ticked: Record<string, true>;
+  made: Record<number, number>;
+  set: Record<number, { depth?: Shown; x?: Shown }>;
+}
+
+function ownStore(): Storage | undefined {
+  try {
+    return localStorage;
+  } catch {
+    return undefined;
+  }
+}
+
+async function send(entry: Entry): Promise<Answer> {
+  try {
+    const kept = await put<'/jobs/{job_id}/readings/{reading_id}', ReadingKept>('/jobs/{job_id}/readings/{reading_id}', {
+      path: { job_id: entry.job, reading_id: entry.id },
+      body: entry.words,
+      signal: AbortSignal.timeout(ANSWER_MS),
+    });
+    return { kept };
+  } catch (error) {
+    if (error instanceof ApiError && REFUSED.has(error.status)) return { refused: [...error.findings] };
+    return 'later';
+  }
+}
+
+class Floor {
+  plan: FloorPlan | undefined = $state.raw();
+  /** 'kept': from the tablet, the bench does not answer · 'changed': the bench has another plan than the one ticked off */
+  news: '' | 'kept' | 'changed' = $state('');
+  findings: readonly Finding[] = $state.raw([]);
+  busy = $state(false);
+  entries: Entry[] = $state.raw([]);
+  safe = $state(true);
+  progress: Progress = $state({ mark: '', ticked: {}, made: {}, set: {} });
+  corrections: KeptCorrections | undefined = $state.raw();
+  correctionFindings: readonly Finding[] = $state.raw([]);
+  private job = '';
+  private readonly keeping: Keeping = keepingIn(ownStore());
+  readonly outbox = new Outbox(this.keeping, send, () => this.look());
+
+  constructor() {
+    addEventListener('online', () => this.outbox.wake());
+    addEventListener('pageshow', () => this.outbox.wake());
+    document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && this.outbox.wake());
+    addEventListener('storage', (event) => event.key?.startsWith('bendwright.floor.') && this.outbox.heard(event.key.slice('bendwright.floor.'.length)));
+    this.outbox.wake();
+  }
+
+  /** Open a job: at once from the tablet if it is there, then from the bench. */
+  open(job: string): void {
+    if (job === this.job) return;
+    this.job = job;
+    this.plan = undefined;
+    this.news = '';
+    this.corrections = this.keeping.read<KeptCorrections>(`corrections.${job}`);
+    this.progress = this.keeping.read<Progress>(`progress.${job}`) ?? { mark: '', ticked: {}, made: {}, set: {} };
+    const kept = this.keeping.read<KeptPlan>(`plan.${job}`);
+    if (kept?.plan?.strokes) this.plan = kept.plan;
+    this.look();
+    void this.ask();
+  }
+
+  async ask(): Promise<void> {
+    const job = this.job;
+    this.busy = true;
+    this.findings = [];
+    try {
+      const plan = await get<'/jobs/{job_id}/floor', FloorPlan>('/jobs/{job_id}/floor', { path: { job_id: job }, signal: AbortSignal.timeout(2 * ANSWER_MS) });
+      if (job !== this.job) return;
+      const before = this.progress.mark;
+      if (before !== plan.mark) {
+        this.progress = { mark: plan.mark, ticked: {}, made: {}, set: {} };
+        this.write();
+      }
+      this.news = before !== '' && before !== plan.mark ? 'changed' : '';
+      this.plan = plan;
+      writeLarge<KeptPlan>(this.keeping, 'plan.', job, { at: Date.now(), plan }, PLANS_KEPT);
+    } catch (error) {
+      if (job !== this.job || calledOff(error)) return;
+      if (this.plan) this.news = 'kept';
+      else this.findings = error instanceof ApiError ? error.findings : [{ code: '', severity: 'error', sentence: String(error), where: '', cure: '' }];
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  async askCorrections(): Promise<void> {
+    const job = this.job;
+    await this.outbox.flush();
+    try {
+      const page = await get<'/jobs/{job_id}/corrections', Corrections>('/jobs/{job_id}/corrections', { path: { job_id: job }, signal: AbortSignal.timeout(2 * ANSWER_MS) });
+      if (job !== this.job) return;
+      this.corrections = { at: Date.now(), page };
+      this.correctionFindings = [];
+      this.keeping.write(`corrections.${job}`, this.corrections);
+    } catch (error) {
+      if (job === this.job && error instanceof ApiError) this.correctionFindings = error.findings;
+    }
+  }
+
+  tick(key: string): void {
+    if (this.progress.ticked[key]) delete this.progress.ticked[key];
+    else this.progress.ticked[key] = true;
+    this.write();
+  }
+
+  /** One piece more (or less) has gone through the strokes of a set-up. */
+  made(setUp: number, change: 1 | -1): void {
+    this.progress.made[setUp] = Math.max(0, (this.progress.made[setUp] ?? 0) + change);
+    this.write();
+  }
+
+  /** The person set a corrected number at the brake, or took that back: from now on the screens show it. */
+  set(stroke: number, what: 'depth' | 'x', value: Shown | undefined): void {
+    const before = this.progress.set[stroke] ?? {};
+    this.progress.set[stroke] = { ...before, [what]: value };
+    this.write();
+  }
+
+  stroke(number: number): FloorStroke | undefined {
+    return this.plan?.strokes.find((one) => one.number === number);
+  }
+
+  private look(): void {
+    this.entries = this.outbox.of(this.job);
+    this.safe = this.outbox.safe;
+  }
+
+  private write(): void {
+    if (!this.keeping.write(`progress.${this.job}`, this.progress)) this.safe = false;
+  }
+}
+
+export const floor = new Floor();

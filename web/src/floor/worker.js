@@ -1,0 +1,45 @@
+// Lets the floor open without the network, where the browser allows it (https, or localhost). The page fills the store; this only answers from it.
+const STORE = 'bendwright-floor-1';
+
+self.addEventListener('install', () => self.skipWaiting());
+self.addEventListener('activate', (event) => event.waitUntil(self.clients.claim()));
+self.addEventListener('fetch', (event) => {
+  const { request } = event;
+  const { origin, pathname } = new URL(request.url);
+  if (request.method !== 'GET' || origin !== self.location.origin) return;
+  if (request.mode === 'navigate' && pathname.startsWith('/floor')) event.respondWith(page(request));
+  else if (pathname.startsWith('/assets/')) event.respondWith(asset(request));
+});
+
+/** The page from the bench, else the one kept; a bench that hangs is not waited for long. */
+async function page(request) {
+  const late = new AbortController();
+  const timer = setTimeout(() => late.abort(), 4000);
+  try {
+    const answer = await fetch(request.url, { signal: late.signal, credentials: 'same-origin', headers: { Accept: 'text/html' } });
+    if (answer.ok) return answer;
+  } catch {
+    // no network: below
+  } finally {
+    clearTimeout(timer);
+  }
+  return (await caches.match('/floor')) ?? Response.error();
+}
+
+/** Assets carry their content in their names: the one kept is the right one. */
+async function asset(request) {
+  return (await caches.match(request)) ?? fetch(request);
+}
+
+self.addEventListener('message', (event) => {
+  if (Array.isArray(event.data?.keep)) event.waitUntil(keep(event.data.keep));
+});
+
+async function keep(addresses) {
+  const store = await caches.open(STORE);
+  await store.addAll(['/floor', ...addresses]);
+  for (const kept of await store.keys()) {
+    const { pathname } = new URL(kept.url);
+    if (pathname !== '/floor' && !addresses.includes(pathname)) await store.delete(kept);
+  }
+}
