@@ -35,8 +35,8 @@ class ReadingWords(Asked):
 
     stroke: Annotated[int, Field(ge=1, le=1000)]
     piece: Annotated[int, Field(ge=1, le=10_000_000)] = 1
-    bends: Annotated[list[BendWords], Field(max_length=80)] = []
-    legs: Annotated[list[LegWords], Field(max_length=80)] = []
+    bends: Annotated[tuple[BendWords, ...], Field(max_length=80)] = ()
+    legs: Annotated[tuple[LegWords, ...], Field(max_length=80)] = ()
     thickness: Typed = ""
     angle_kind: Literal["included", "turned"] = "included"
     unit: Literal["mm", "inch"] = "mm"
