@@ -221,8 +221,7 @@ class Written:
 def write_outputs(prepared: Prepared, folder: Path, *, paper: str = "a4", floor_address: str = "") -> Written:
     """Write setup sheet PDF, blank DXF to read and to cut, plan JSON, strokes CSV, pictures SVG, film GLB, folded STEP.
 
-    Each file is written whole or not at all; a different file already there is kept beside it. The square code on the setup sheet
-    leads to ``floor_address`` where there is one.
+    Each file is written whole or not at all; another already there is kept beside it. The sheet's code leads to ``floor_address``, if any.
     """
     from bendwright.drawing.plan_glb import plan_glb
     from bendwright.sheets.section_picture import plan_pictures
@@ -264,12 +263,11 @@ def _of_order(prepared: Prepared, paper: str, floor_address: str = "") -> dict[s
     """What differs from order to order: plan JSON, strokes CSV, setup sheet PDF."""
     from bendwright.drawing.plan_file import plan_to_json
     from bendwright.drawing.strokes_csv import strokes_csv
-    from bendwright.sheets.setup_sheet import setup_sheet_pdf
+    from bendwright.sheets.setup_sheet import Paper, setup_sheet_pdf
 
     plan = prepared.plan
-    sheet = setup_sheet_pdf(
-        plan, prepared.moved, paper="letter" if paper == "letter" else "a4", floor_address=floor_address
-    )
+    size: Paper = "letter" if paper == "letter" else "a4"
+    sheet = setup_sheet_pdf(plan, prepared.moved, paper=size, floor_address=floor_address)
     return {
         "plan": ("plan.json", plan_to_json(plan).encode()),
         "strokes": ("strokes.csv", strokes_csv(plan).encode()),

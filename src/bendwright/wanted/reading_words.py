@@ -74,13 +74,13 @@ def piece_of(entries: Iterable[Measured]) -> FirstPiece:
     """All entries of one piece as one, in the order they were taken: at each place the last one counts."""
     from bendwright.trial.readings import FirstPiece, LegReading, Reading
 
-    angles: dict[str, dict[str, float]] = {}
+    read: dict[str, dict[str, float]] = {}
     legs: dict[str, float] = {}
     confirmed: frozenset[str] = frozenset()
     thickness = None
     for entry in entries:
         for bend_id, places in entry.angles_deg.items():
-            angles.setdefault(bend_id, {}).update(places)
+            read.setdefault(bend_id, {}).update(places)
         legs.update(entry.legs_mm)
         confirmed = (confirmed - entry.angles_deg.keys()) | entry.confirmed
         thickness = entry.thickness_mm if entry.thickness_mm is not None else thickness
@@ -93,7 +93,7 @@ def piece_of(entries: Iterable[Measured]) -> FirstPiece:
                 right_deg=places.get("right"),
                 confirmed=bend_id in confirmed,
             )
-            for bend_id, places in angles.items()
+            for bend_id, places in read.items()
             if places
         ),
         legs=tuple(LegReading(flange_id=name, measured_mm=value) for name, value in legs.items()),
