@@ -79,39 +79,47 @@ def prepare(
 ) -> Prepared:
     """From part, real sheet and shop to a plan.
 
-    Without a wished brake the brakes are tried in the shop's order; the first that can do the job is taken and the others'
-    reasons are kept as findings. ``heard`` as of ``plan.choose.choose``. Raises NotPossibleError with findings when no brake can,
-    InputError for unknown ids.
+    Without a wished brake the brakes are tried in the shop's order; the first that can do the job is taken, but for one that better holds
+    the force of its strokes (``plan.which_brake``), and the others' reasons are kept as findings. ``heard`` as of
+    ``plan.choose.choose``. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
     """
     from bendwright.part.aim import aimed
     from bendwright.plan.build import plan_of
     from bendwright.plan.choose import choose
     from bendwright.plan.refusals import said_once
+    from bendwright.plan.which_brake import Made, best_made
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
-    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
     refused: list[tuple[str, Finding]] = []
     tried: list[tuple[Tooling, NotPossibleError]] = []
-    for brake in _brakes(shop, wishes):
-        part, tooling, bumped = _tooled(drawn, sheet, shop, wishes, brake)
+    bent = part
+
+    def made(brake: Brake) -> Made | None:
+        nonlocal bent
+        bent, tooling, bumped = _tooled(part, sheet, shop, wishes, brake)
         try:
-            chosen = choose(aimed(part), tooling, quantity=quantity, heard=heard)
-            plan = plan_of(part, chosen, tooling, quantity=quantity, made_on=date.today())
+            chosen = choose(aimed(bent), tooling, quantity=quantity, heard=heard)
+            plan = plan_of(bent, chosen, tooling, quantity=quantity, made_on=date.today())
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend((brake.id, item) for item in error.findings)
             tried.append((tooling, error))
-            continue
-        replayed = replay_plan(part, plan, cabinet=shop.cabinet, brake=brake, practice=tooling.practice)
-        plan = replace(plan, doubt=_doubt(part, tooling, plan), findings=(*plan.findings, *bumped, *replayed))
-        moved = what_moved(drawn, part, tooling, plan) if sheet.is_measured else ()
-        others = tuple(found("O116", where=f.where, sentence=f.sentence) for f in said_once(refused))
-        said = (*plan.findings, *others)
-        return Prepared(
-            plan=plan, part=aimed(part), drawn=part, tooling=tooling, chosen=chosen, moved=moved, findings=said
-        )
-    raise NotPossibleError([*said_once(refused), *_cures(part, shop, wishes, tried)])
+            return None
+        return Made(bent, tooling, chosen, plan, bumped)
+
+    best, passed = best_made(_brakes(shop, wishes), made)
+    if best is None:
+        raise NotPossibleError([*said_once(refused), *_cures(bent, shop, wishes, tried)])
+    tooling = best.tooling
+    replayed = replay_plan(best.part, best.plan, cabinet=shop.cabinet, brake=tooling.brake, practice=tooling.practice)
+    said = (*best.plan.findings, *best.bumped, *replayed)
+    plan = replace(best.plan, doubt=_doubt(best.part, tooling, best.plan), findings=said)
+    moved = what_moved(part, best.part, tooling, plan) if sheet.is_measured else ()
+    said += (*(found("O116", where=f.where, sentence=f.sentence) for f in said_once(refused)), *passed)
+    own, chosen = best.part, best.chosen
+    return Prepared(plan=plan, part=aimed(own), drawn=own, tooling=tooling, chosen=chosen, moved=moved, findings=said)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,7 +212,7 @@ def hand_orders(
         except NotPossibleError as error:
             _same_on_every_brake(error)
             refused.extend((brake.id, item) for item in error.findings)
-            if any(item.code not in ("O101", "O130") for item in error.findings):
+            if any(item.code not in ("O101", "O130", "O132") for item in error.findings):
                 continue
             return HandOrders(tuple(map(make_tables, possible_situations(aimed(part), tooling))), None)
     raise NotPossibleError(said_once(refused))
@@ -378,22 +386,12 @@ def _brakes(shop: Shop, wishes: Wishes) -> tuple[Brake, ...]:
 
 def _cures(part: Part, shop: Shop, wishes: Wishes, tried: Sequence[tuple[Tooling, NotPossibleError]]) -> list[Finding]:
     """What would cure a refused part, each cure solved again; for the brake refused for its order or stations, the first of them."""
-    from bendwright.part.aim import aimed
-    from bendwright.plan.choose import choose
-    from bendwright.plan.cures.of_refusal import cures_of_refusal
+    from bendwright.plan.cures.of_refusal import can_be_made, cures_of_refusal
     from bendwright.plan.cures.said import findings_of
 
     searched = [item for item in tried if any(finding.code in SEARCHED for finding in item[1].findings)]
     if wishes.cure_seconds <= 0.0 or not searched:
         return []
     tooling, refusal = searched[0]
-
-    def solves(changed: Part, tools: Tooling) -> bool:
-        try:
-            choose(aimed(changed), tools, quantity=1)
-        except NotPossibleError:
-            return False
-        return True
-
-    cures = cures_of_refusal(part, tooling, refusal, shop=shop, solves=solves, seconds=wishes.cure_seconds)
+    cures = cures_of_refusal(part, tooling, refusal, shop=shop, solves=can_be_made, seconds=wishes.cure_seconds)
     return list(findings_of(cures))

@@ -139,6 +139,7 @@ def clamps(old: str = "", new: str = "") -> str:
             "gauge: {fingers_apart: [0, 900]}",
             "Q111 error [{at}gauge.fingers_apart[0]]: The length '0' is zero, and only more than 0 makes sense here.",
         ),
+        ("gauge: {finger_contact: -1}", "Q110 error [{at}gauge.finger_contact]: The length '-1' is negative, and only"),
         ("gauge: {fingers_apart: 900}", "S108 error [{at}gauge.fingers_apart]: A list is wanted here, but '900' came."),
         (
             "gauge: {fingers_apart: [60, 90 m]}",
@@ -173,7 +174,7 @@ def test_what_fits_is_read_in_the_units_it_came_in() -> None:
         clamps("127 mm", "5"),
         "die_holder_width: 40 mm",
         "punch_holder_height: 1",
-        "gauge: {beam_behind: 110 mm, beam_height: [-70 mm, 20 mm], retract: 0, fingers_apart: [12, 12]}",
+        "gauge: {beam_behind: 110 mm, beam_height: [-70 mm, 20 mm], retract: 0, fingers_apart: [12, 12], finger_contact: 6 mm}",
         header=", length_unit: inch",
     )
     assert said == []
@@ -185,6 +186,7 @@ def test_what_fits_is_read_in_the_units_it_came_in() -> None:
     assert (brake.gauge.beam_behind_mm, brake.gauge.beam_height_mm) == (110.0, (-70.0, 20.0))
     assert brake.gauge.retract_mm == 0.0
     assert brake.gauge.fingers_apart_mm == pytest.approx((304.8, 304.8))
+    assert brake.gauge.finger_contact_mm == 6.0
 
 
 def test_unknown_is_listed_and_never_assumed() -> None:
@@ -194,7 +196,7 @@ def test_unknown_is_listed_and_never_assumed() -> None:
     assert brake.above_punch_mm is None
     gauge = {"gauge.beam_behind_mm", "gauge.beam_height_mm", "gauge.retract_mm", "gauge.fingers_apart_mm"}
     assert {"punch_held", "die_holder_width_mm", *gauge} <= set(brake.missing_fields())
-    assert "punch_clamps" not in brake.missing_fields()
+    assert not {"punch_clamps", "gauge.finger_contact_mm"} & set(brake.missing_fields())
     clamped, _ = read("punch_held: clamps", "punch_holder_height: 0", "die_holder_height: 0", "gauge: {fingers: 1}")
     assert "punch_clamps" in clamped.missing_fields()
     assert not {"punch_held", "die_holder_width_mm", "gauge.fingers_apart_mm"} & set(clamped.missing_fields())

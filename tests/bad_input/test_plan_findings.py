@@ -18,7 +18,7 @@ from bendwright.shop.brake import BackGauge
 from shop_talk import SHOP, example, of_code, panel, profile, sheet, shop_with
 
 M1 = Wishes(brake_id="M1")
-HAND = "Change the part, the tools or the brake."
+P1_ON_M1 = Wishes(brake_id="M1", punch_id="P1")
 
 
 def refused(call: Callable[[], object]) -> tuple[Finding, ...]:
@@ -173,7 +173,41 @@ def test_no_stack_long_enough() -> None:
         "No order works with die V16 on brake M1: bend b1 needs a stack of at least 2895.0 mm; punch P5 has 835 mm in all, "
         "die V16 has 3340 mm in all."
     )
-    assert finding.cure == HAND
+    assert finding.cure == "Add pieces to the drawer that make up that length, or take other tools."
+
+
+def test_one_reason_each() -> None:
+    """O101 once for all dies that fail alike, each reason with its own cure; O132 for what must be cured beside it: both edges of a strip
+    6 mm wide are too short for a finger.
+    """
+    wide = refused(lambda: plan(profile("50 u90 60 u90 50 x 200"), thickness="1.5", wishes=P1_ON_M1))
+    assert [finding.code for finding in wide] == ["O101"]
+    assert (
+        "with dies V32, V25, V20, V16, V12, V12-80, V10, V8, V6 and V6-30 on brake M1: at bend b2 flange"
+        in wide[0].sentence
+    )
+    first, second = refused(lambda: plan(profile("50 u90 60 u90 50 x 6"), thickness="1.5", wishes=P1_ON_M1))
+    assert (first.code, second.code) == ("O101", "O132")
+    assert first.sentence.endswith(
+        "and V32 on brake M1: bend b1 has no edge or face the back gauge can stop on: the edge of flange leg3 is 6.0 mm long, "
+        "8 mm are needed (finger_contact of practice.yaml)."
+    )
+    assert second.sentence.startswith("The order that comes nearest with dies ")
+    assert second.sentence.endswith(
+        "on brake M1 fails at another stroke too: bend b2 has no edge or face the back gauge can stop on: the face of flange leg1 "
+        "is 6.0 mm long, 8 mm are needed (finger_contact of practice.yaml)."
+    )
+    assert first.cure == second.cure
+    assert first.cure.startswith("Make it 2.00 mm longer; or, where 6.0 mm hold the part")
+
+
+def test_what_lacks_with_each_die() -> None:
+    """A gooseneck 4 mm short: the least with the narrowest die, the others beside it."""
+    (finding,) = refused(lambda: plan(profile("40 u90 25 u90 40 u90 15 x 200"), thickness="1.5"))
+    assert finding.sentence.endswith(
+        "(4.1 mm with V6 and V6-30, 4.2 mm with V8, 4.3 mm with V10, 4.4 mm with V12 and V12-80, 4.6 mm with V16, 4.8 mm with V20)."
+    )
+    assert finding.cure.startswith("At least 4.14 mm must be gained there")
 
 
 def test_bend_longer_than_the_bed() -> None:

@@ -27,6 +27,7 @@ from bendwright.plan.cures.clues import clues_in
 from bendwright.plan.cures.look import cures_of
 from bendwright.plan.cures.of_refusal import cures_of_refusal
 from bendwright.plan.cures.records import Clue, Cure, CureKind, Cures, Others
+from bendwright.plan.cures.tool_changes import with_contact
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Piece
 from shop_talk import SHOP, example, panel, profile, sheet
@@ -497,6 +498,36 @@ def test_the_search_ends_when_its_time_is_up() -> None:
     assert short.not_tried
     nothing = cures_of(TRAY, TRAY_TOOLS, solves=lambda *_: True, seconds=0.0)
     assert (nothing.solves, nothing.cures) == (0, ())
+
+
+@pytest.mark.origin("derived", "an angle cut 6 mm wide: its edges are 6 mm long, 8 are asked for")
+def test_an_edge_shorter_than_the_contact_asked_for() -> None:
+    """Refused by the mm found, the mm asked for and where the shop says so; solved again with 6.0, and no more will do."""
+    narrow, tools = profile("60 u90 30 x 6"), tooling(sheet("DC01", "1.5"), die="V12", punches="P1")
+    (finding,) = refusal(narrow, tools).findings
+    assert finding.sentence.endswith(
+        "the edge of flange leg1 is 6.0 mm long, 8 mm are needed (finger_contact of practice.yaml)."
+    )
+    assert finding.cure.startswith("Make it 2.00 mm longer; or, where 6.0 mm hold the part")
+    cures = looked(narrow, tools, most=4)
+    assert_solved_again(cures)
+    (cure,) = of_kind(cures, "finger_contact")
+    assert (cure.before, cure.after, cure.fails, cure.unit) == (8.0, 6.0, 6.1, "mm")
+    assert cure.sentence.startswith("with 6.0 mm of contact at a finger instead of 8 an order exists")
+
+
+@pytest.mark.origin("law", "what the record of a gauge says goes before the shop's practice")
+def test_the_contact_of_a_gauge_goes_before_the_practice() -> None:
+    """Narrow fingertips of one brake: planned there; wide ones where the practice is content with less: refused, and said by which."""
+    narrow, tools = profile("60 u90 30 x 6"), tooling(sheet("DC01", "1.5"), die="V12", punches="P1")
+    assert solves(narrow, with_contact(tools, 5.0))
+    content = replace(tools, practice=replace(tools.practice, finger_contact_mm=5.0))
+    assert solves(narrow, content)
+    (finding,) = refusal(narrow, with_contact(content, 7.0)).findings
+    assert "7 mm are needed (gauge.finger_contact of brake M1)" in finding.sentence
+    tiny = profile("60 u90 30 x 1.5")
+    (finding,) = refusal(tiny, tools).findings
+    assert "hold the part" not in finding.cure
 
 
 @pytest.mark.origin("law", "a clue is what the planner's own sentence says")

@@ -37,13 +37,16 @@ MOST_SETS = 20_000
 
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """One blocked stroke: leading bend, bends done before, sentence, what is in the way, overlap or shortfall [mm] if any."""
+    """One blocked stroke: leading bend, bends done before, sentence, what is in the way, overlap or shortfall [mm] if any; what ``helps``
+    where that does not follow from what is in the way.
+    """
 
     bend: int
     mask: int
     sentence: str
     against: str
     mm: float | None
+    helps: str = ""
 
 
 def real_stacks(tables: Tables) -> Stacks:
@@ -105,16 +108,16 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
         jog = tables.moves[move].jog
         what = f"jog {name} cannot be made in one stroke" if jog else f"hem {name} cannot be pressed flat"
         text = f"{what}: {pair.body} stands {pair.mm:.2f} mm in the way of the {pair.against}"
-        return Obstacle(bend, mask, text, pair.against, -pair.mm)
+        helps = f"At least {pair.mm:.2f} mm must be gained there: a narrower pair, or a changed flange."
+        return Obstacle(bend, mask, text, pair.against, -pair.mm, helps)
     answer = ask(tables, move, mask)
     if answer.apart_mm < SELF_LEAST_MM:
         text = f"at bend {name} the part runs into itself by {-answer.apart_mm:.2f} mm"
         return Obstacle(bend, mask, text, "the part itself", answer.apart_mm)
     if all(stop[0] < 0.0 for stop, free in zip(answer.stops, tables.packed.sides[move], strict=True) if free):
-        text, mm = no_stop_reason(tables, move, mask)
-        return Obstacle(
-            bend, mask, f"bend {name} has no edge or face the back gauge can stop on: {text}", "back gauge", mm
-        )
+        why = no_stop_reason(tables, move, mask)
+        text = f"bend {name} has no edge or face the back gauge can stop on: {why.text}"
+        return Obstacle(bend, mask, text, "back gauge", why.mm, why.helps)
     if tables.moves[move].jog:
         return _finger_in_punch(tables, move, mask, max(stop[1] for stop in answer.stops if stop[0] >= 0.0))
     suited = [k for k in range(len(tables.situation.punches)) if tables.tools.suits[k, move]]

@@ -99,7 +99,7 @@ def _edges(situation: Situation, owned: Sequence[Owned], item: Surroundings, sid
                 own = 0.0 if straight else float(rise)
                 direct = _flat_up_to(situation, item.move.bends[0], path)
                 stops.append(Stop("edge", owner, path, -1, -1, (x, low, high, 0.0), direct, ((low, high),), own))
-    return [*stops, *_joined([stop for stop in stops if stop.rise == 0.0], situation.practice.finger_contact_mm)]
+    return [*stops, *_joined([stop for stop in stops if stop.rise == 0.0], situation.finger_contact_mm)]
 
 
 def _flat_up_to(situation: Situation, bend: int, path: Sequence[int]) -> bool:
@@ -168,7 +168,7 @@ def _arc(
 
 def good_contact_mm(situation: Situation, bends: Sequence[int]) -> float:
     """Contact that holds the part square: two fingers' worth, and three tenths of the bend up to 200 mm."""
-    least = 2.0 * situation.practice.finger_contact_mm + 10.0
+    least = 2.0 * situation.finger_contact_mm + 10.0
     return max(least, min(0.3 * sum(situation.bend_length_mm(bend) for bend in bends), 200.0))
 
 
@@ -187,7 +187,7 @@ def gauge_limits(situation: Situation) -> tuple[float, ...]:
         else (FAR, 0.0, 0.0)
     )
     apart = (gauge.fingers_apart_mm or (wide + BETWEEN_MM, FAR))[0] if (gauge.fingers or 2) > 1 else FAR
-    return (*x, *r, finger, situation.practice.finger_contact_mm, situation.blank.thickness_mm, wide, *beam, apart)
+    return (*x, *r, finger, situation.finger_contact_mm, situation.blank.thickness_mm, wide, *beam, apart)
 
 
 Stops = tuple[tuple[tuple[Stop, ...], tuple[Stop, ...]], ...]

@@ -100,7 +100,7 @@ def _middles(tables: Tables, stretches: tuple[tuple[float, float], ...]) -> tupl
     """
     gauge = tables.situation.brake.gauge
     wide = gauge.finger_width_mm or FINGER_MM
-    contact = tables.situation.practice.finger_contact_mm
+    contact = tables.situation.finger_contact_mm
     near, far = gauge.fingers_apart_mm or (wide + BETWEEN_MM, 1e9)
     left, right = stretches[0], stretches[-1]
     spread = 0.2 * (right[1] - left[0])

@@ -2,12 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from bendwright.plan.gauges import Stop
+from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables, bodies_here
 
+LEAST_HELD_MM = 2.0
+"""Less edge than this holds no part, whatever the fingertip (our choice)."""
+STRAIGHT = (
+    "Leave a straight edge parallel to the bend until it is made (a tab cut off afterwards), or stop the part by hand."
+)
 
-def no_stop_reason(tables: Tables, move: int, mask: int) -> tuple[str, float | None]:
-    """In words what the best stop lacks, and by how many millimetres (negative; None where they do not tell)."""
+
+@dataclass(frozen=True, slots=True)
+class NoStop:
+    """What the best stop lacks in words, by how many millimetres (negative; None where they do not tell), and what helps."""
+
+    text: str
+    mm: float | None
+    helps: str
+
+
+def no_stop_reason(tables: Tables, move: int, mask: int) -> NoStop:
+    """What the stop that comes nearest lacks."""
     said = [
         item
         for side in (0, 1)
@@ -15,11 +33,11 @@ def no_stop_reason(tables: Tables, move: int, mask: int) -> tuple[str, float | N
         for item in _lacks(tables, move, mask, side, stop)
     ]
     if not said:
-        return "nothing straight and parallel to the bend lies within reach", None
-    return max(said, key=lambda item: item[1])
+        return NoStop("nothing straight and parallel to the bend lies within reach", None, STRAIGHT)
+    return max(said, key=lambda item: item.mm or 0.0)
 
 
-def _lacks(tables: Tables, move: int, mask: int, side: int, stop: Stop) -> list[tuple[str, float]]:
+def _lacks(tables: Tables, move: int, mask: int, side: int, stop: Stop) -> list[NoStop]:
     """What one stop lacks as the part stands; empty where it cannot be told in millimetres."""
     x_low, x_high, r_low, r_high, _, contact, *_ = (float(v) for v in tables.stops.limits)
     place = _place(tables, move, mask, stop)
@@ -27,17 +45,33 @@ def _lacks(tables: Tables, move: int, mask: int, side: int, stop: Stop) -> list[
         return []
     x, low, high, r = place
     where = f"the {stop.kind} of flange {stop.flange_id}"
-    checks = [
-        (f"{where} is {high - low:.1f} mm long, {contact:g} mm are needed", high - low - contact),
-        (f"{where} lies at X {x:.1f}, nearer than the gauge comes ({x_low:g})", x - x_low),
-        (f"{where} lies at X {x:.1f}, farther than the gauge goes ({x_high:g})", x_high - x),
-        (f"{where} asks for R {r:.1f}, lower than the gauge comes ({r_low:g})", r - r_low),
-        (f"{where} asks for R {r:.1f}, higher than the gauge goes ({r_high:g})", r_high - r),
+    axes = [
+        (f"lies at X {x:.1f}, nearer than the gauge comes ({x_low:g})", x - x_low),
+        (f"lies at X {x:.1f}, farther than the gauge goes ({x_high:g})", x_high - x),
+        (f"asks for R {r:.1f}, lower than the gauge comes ({r_low:g})", r - r_low),
+        (f"asks for R {r:.1f}, higher than the gauge goes ({r_high:g})", r_high - r),
     ]
-    worst = min(checks, key=lambda item: item[1])
-    if worst[1] < 0.0:
+    checks = [_too_short(tables.situation, where, high - low, contact)]
+    checks += [NoStop(f"{where} {words}", mm, _farther(mm)) for words, mm in axes]
+    worst = min(checks, key=lambda item: item.mm or 0.0)
+    if (worst.mm or 0.0) < 0.0:
         return [worst]
-    return [(f"{where} at X {x:.1f} is hidden by sheet that sticks out behind it", -contact)]
+    return [NoStop(f"{where} at X {x:.1f} is hidden by sheet that sticks out behind it", -contact, STRAIGHT)]
+
+
+def _farther(mm: float) -> str:
+    return f"A brake whose gauge goes {-mm:.2f} mm farther, or another edge to stop on."
+
+
+def _too_short(situation: Situation, where: str, length: float, contact: float) -> NoStop:
+    """The contact a finger needs is what the shop says it is."""
+    said = situation.finger_contact_said
+    helps = f"Make it {contact - length:.2f} mm longer"
+    if length >= LEAST_HELD_MM:
+        helps += (
+            f"; or, where {length:.1f} mm hold the part (a narrow fingertip, a hand beside it), state that as {said}"
+        )
+    return NoStop(f"{where} is {length:.1f} mm long, {contact:g} mm are needed ({said})", length - contact, helps + ".")
 
 
 def _place(tables: Tables, move: int, mask: int, stop: Stop) -> tuple[float, float, float, float] | None:

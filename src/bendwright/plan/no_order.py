@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bendwright.findings import Finding, found
 from bendwright.part.model import Part
 from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
+from bendwright.plan.refusals import listed
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables
+from bendwright.plan.what_helps import what_helps
 from bendwright.shop.tools import Die
 from bendwright.stroke.die_choice import usual_opening_mm
 from bendwright.stroke.result import Check
+
+NUMBERS = re.compile(r"\d+\.\d+")
+NO_STATIONS = (
+    "every stroke can be done, but no set of stations was found that the drawer can fill and that does them all"
+)
+MOST_BLOCKED = 4
+"""So many blocked strokes of an order are told."""
 
 
 def reason_of(check: Check) -> str:
@@ -60,51 +70,78 @@ def no_die(
 
 @dataclass(frozen=True, slots=True)
 class Failure:
-    """A way of tooling that led nowhere: its dies, the finding, the millimetres that lack (None: not a matter of mm)."""
+    """A way of tooling that led nowhere: its dies and brake, and what blocks strokes of the order that comes nearest, the worst first; or
+    why its stations do not fit on the bed (``layout``).
+    """
 
     dies: str
-    finding: Finding
-    lack_mm: float | None
+    brake: str
+    blocked: tuple[Obstacle, ...] = ()
+    layout: str = ""
+
+    @property
+    def lack_mm(self) -> float:
+        """The millimetres that lack at worst; infinite where it is not a matter of millimetres."""
+        known = self.blocked and all(item.mm is not None for item in self.blocked)
+        return -(self.blocked[0].mm or 0.0) if known else math.inf
 
 
 def told(failed: Sequence[Failure]) -> list[Finding]:
-    """Each set of dies once, by its way that comes nearest."""
+    """Each set of dies once, by its way that comes nearest. A finding has one reason and what helps against it: first what is worst with
+    some dies (O101), then what must be cured beside it (O132), the nearest to a cure first.
+    """
     best: dict[str, Failure] = {}
     for item in failed:
         before = best.get(item.dies)
-        if before is None or _far(item) < _far(before):
+        if before is None or item.lack_mm < before.lack_mm:
             best[item.dies] = item
-    return [item.finding for item in sorted(best.values(), key=_far)]
+    nearest = sorted(best.values(), key=lambda item: item.lack_mm)
+    worst = [(item, item.blocked[0]) for item in nearest if not item.layout]
+    beside = [(item, other) for item in nearest for other in item.blocked[1:MOST_BLOCKED]]
+    layouts = dict.fromkeys(item.layout for item in nearest if item.layout)
+    return [*_one_each("O101", worst), *(found("O108", reason=text) for text in layouts), *_one_each("O132", beside)]
 
 
-def _far(failure: Failure) -> float:
-    return math.inf if failure.lack_mm is None else failure.lack_mm
+def _one_each(code: str, said: Sequence[tuple[Failure, Obstacle]]) -> list[Finding]:
+    """The same reason under several dies is one finding."""
+    groups: dict[str, list[tuple[Failure, Obstacle]]] = {}
+    for failure, item in said:
+        groups.setdefault(NUMBERS.sub("#", _of_any_die(failure, item.sentence)), []).append((failure, item))
+    for group in groups.values():
+        group.sort(key=lambda one: _lack(one[1]))
+    return [_finding(code, group) for group in sorted(groups.values(), key=lambda group: _lack(group[0][1]))]
+
+
+def _finding(code: str, group: Sequence[tuple[Failure, Obstacle]]) -> Finding:
+    failure, nearest = group[0]
+    dies: dict[str, list[str]] = {}
+    for other, item in group:
+        dies.setdefault(f"{_lack(item):.1f} mm", []).append(other.dies)
+    names = [name for same in dies.values() for name in same]
+    reason = nearest.sentence if len(names) == 1 else _of_any_die(failure, nearest.sentence)
+    if len(dies) > 1:
+        reason += f" ({', '.join(f'{lack} with {listed(same)}' for lack, same in dies.items())})"
+    words = f"die{'s' * (len(names) > 1)} {listed(names)}"
+    return found(code, dies=words, brake=failure.brake, reason=reason, cure=what_helps(nearest))
+
+
+def _of_any_die(failure: Failure, sentence: str) -> str:
+    """The sentence without the name of the die."""
+    names = "|".join(re.escape(name) for name in failure.dies.split(" + "))
+    return re.sub(rf"\bdie (?:{names})(?![\w-])", "die", sentence)
+
+
+def _lack(item: Obstacle) -> float:
+    return math.inf if item.mm is None else -item.mm
 
 
 def failure_of(tables: Tables, layouts: Sequence[tuple[float, str]]) -> Failure:
     """What stops a way of tooling: the bed, where stations were found that do not fit on it (``layouts``: length, complaint), or the order
     that comes nearest.
     """
-    dies = ", ".join(dict.fromkeys(die.id for die in tables.situation.dies))
+    dies = " + ".join(dict.fromkeys(die.id for die in tables.situation.dies))
+    brake = tables.situation.brake.id
     if layouts:
-        return Failure(dies, found("O108", reason=min(layouts)[1]), None)
-    obstacles = nearest_order(tables, real_stacks(tables))
-    reason = "; ".join(item.sentence for item in obstacles[:4])
-    reason = (
-        reason
-        or "every stroke can be done, but no set of stations was found that the drawer can fill and that does them all"
-    )
-    finding = found("O101", die=dies, brake=tables.situation.brake.id, reason=reason, cure=_cure(obstacles))
-    known = obstacles and all(item.mm is not None for item in obstacles)
-    return Failure(dies, finding, -(obstacles[0].mm or 0.0) if known else None)
-
-
-def _cure(obstacles: Sequence[Obstacle]) -> str:
-    best = obstacles[0] if obstacles else None
-    if best is None or best.mm is None:
-        return "Change the part, the tools or the brake."
-    if best.against.startswith("shoulder"):
-        return f"Take a narrower die, or make the flange {-best.mm:.2f} mm longer; an offset tool makes a short step in one stroke."
-    if not best.against.startswith(("punch", "die", "ram", "bed")):
-        return f"At least {-best.mm:.2f} mm must be gained there: a longer edge, another gauge or a changed flange."
-    return f"At least {-best.mm:.2f} mm must be gained there: a slimmer or deeper-throated tool, or a changed flange."
+        return Failure(dies, brake, layout=min(layouts)[1])
+    blocked = nearest_order(tables, real_stacks(tables)) or [Obstacle(0, 0, NO_STATIONS, "stations", None)]
+    return Failure(dies, brake, tuple(sorted(blocked, key=lambda item: (-round(_lack(item), 1), item.sentence))))

@@ -46,6 +46,18 @@ class Situation:
     jogs: tuple[JogMade, ...] = ()
 
     @property
+    def finger_contact_mm(self) -> float:
+        """The straight edge one finger needs: as the record of the gauge says, else the shop's practice."""
+        own = self.brake.gauge.finger_contact_mm
+        return self.practice.finger_contact_mm if own is None else own
+
+    @property
+    def finger_contact_said(self) -> str:
+        """Where the shop says so."""
+        own = self.brake.gauge.finger_contact_mm
+        return "finger_contact of practice.yaml" if own is None else f"gauge.finger_contact of brake {self.brake.id}"
+
+    @property
     def offset_pairs(self) -> tuple[FlatTools, ...]:
         """The pairs that make the jogs, each once, with its longest stacks."""
         longest: dict[tuple[str, str], FlatTools] = {}

@@ -22,6 +22,7 @@ class BackGauge:
     The fingers sit on a cross beam: its front face is ``beam_behind_mm`` behind their stop faces, its lower and upper edge
     ``beam_height_mm`` over their lower edge (below it: negative). ``retract_mm`` is how far they can draw back while the
     ram is coming down (0 = not at all), ``fingers_apart_mm`` the least and the largest distance between their middles.
+    ``finger_contact_mm`` is the straight edge one finger needs (None = as the shop's practice says).
     """
 
     x_range_mm: tuple[float, float] | None = None
@@ -37,6 +38,7 @@ class BackGauge:
     beam_height_mm: tuple[float, float] | None = None
     retract_mm: float | None = None
     fingers_apart_mm: tuple[float, float] | None = None
+    finger_contact_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +121,7 @@ class Brake:
             "punch_clamps": self.punch_held != "clamps",
             "die_holder_width_mm": self.die_holder_height_mm == 0.0,
             "gauge.fingers_apart_mm": self.gauge.fingers == 1,
+            "gauge.finger_contact_mm": True,
         }
         return tuple(name for name in (*own, *gauge) if not needless.get(name, False))
 

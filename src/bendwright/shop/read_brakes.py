@@ -136,6 +136,7 @@ def _gauge(value: Value) -> BackGauge:
         "beam_height_mm": record.optional("beam_height", a_range(within(a_coordinate, -2000.0, 2000.0))),
         "retract_mm": record.optional("retract", within(a_length_or_zero, 0.0, 2000.0)),
         "fingers_apart_mm": record.optional("fingers_apart", _apart),
+        "finger_contact_mm": record.optional("finger_contact", a_length_or_zero),
     }
     record.done()
     return BackGauge(**values)  # type: ignore[arg-type]

@@ -13,6 +13,7 @@ from bendwright.plan.cures.records import Against, Clue
 
 OVERLAP = re.compile(r"(\d+(?:\.\d+)?) mm into|itself by (\d+(?:\.\d+)?) mm")
 STACK = re.compile(r"stack between (\d+(?:\.\d+)?) and (\d+(?:\.\d+)?) mm")
+CONTACT = re.compile(r"is (\d+\.\d+) mm long, .*finger_contact")
 LEAST = re.compile(r"stack of at least (\d+(?:\.\d+)?) mm")
 OPEN_END_MM = 5.0
 WORDS: tuple[tuple[str, Against], ...] = (
@@ -23,6 +24,7 @@ WORDS: tuple[tuple[str, Against], ...] = (
     (r"runs into itself", "part"),
     (r"no set of stations|stations need|stations cannot", "stations"),
     (r"\bstack\b", "stack"),
+    (r"finger_contact", "gauge"),
 )
 
 
@@ -40,7 +42,7 @@ def clues_in(part: Part, sentences: Iterable[str], *, tools: Sequence[str] = ())
 
 
 def _clue(part: Part, text: str, tools: Sequence[str]) -> Clue:
-    overlap = OVERLAP.search(text)
+    overlap, contact = OVERLAP.search(text), CONTACT.search(text)
     return Clue(
         flanges=_named(text, [flange.id for flange in part.flanges]),
         bends=_named(text, [bend.id for bend in part.bends]),
@@ -48,6 +50,7 @@ def _clue(part: Part, text: str, tools: Sequence[str]) -> Clue:
         against=next((against for pattern, against in WORDS if re.search(pattern, text)), "other"),
         mm=float(overlap.group(1) or overlap.group(2)) if overlap else None,
         stack_mm=_stack(text),
+        contact_mm=float(contact.group(1)) if contact else None,
     )
 
 

@@ -20,7 +20,9 @@ from bendwright.plan.cures.shop_searches import shop_ways
 
 OF_A_SIZE: dict[CureKind, int] = {"flange_length": 3, "relief": 2}
 OF_PIECES: dict[CureKind, int] = {"buy_piece": 3}
-"""Solves a turn, where it is a matter of sizes and where one of missing pieces; one for the other kinds."""
+OF_FINGERS: tuple[CureKind, ...] = 4 * ("finger_contact",)
+"""Solves a turn, where it is a matter of sizes and where one of missing pieces; one for the other kinds. First of all
+``OF_FINGERS``, where nothing but the contact at the fingers is in the way."""
 FOR_THE_EDGES = 0.8
 """Share of the time for finding cures; the rest is for how far they reach."""
 MOST_OF_A_KIND: dict[CureKind, int] = {"flange_length": 3, "buy_punch": 2, "other_brake": 2}
@@ -142,9 +144,10 @@ def _ways(part: Part, tooling: Tooling, clues: Sequence[Clue], others: Others) -
 
 def _turns(clues: Sequence[Clue]) -> list[CureKind]:
     """The kinds in the order they take turns, each as often as it may solve in a turn."""
-    pieces = bool(clues) and all(clue.against in ("stack", "stations") for clue in clues)
-    often = OF_PIECES if pieces else OF_A_SIZE
-    return [kind for kind in KINDS for _ in range(often.get(kind, 1))]
+    met = {clue.against for clue in clues}
+    first = list(OF_FINGERS) if met == {"gauge"} else []
+    often = OF_PIECES if met and met <= {"stack", "stations"} else OF_A_SIZE
+    return first + [kind for kind in KINDS for _ in range(often.get(kind, 1))]
 
 
 def _go_all(

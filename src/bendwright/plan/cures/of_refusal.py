@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from bendwright.findings import NotPossibleError
+from bendwright.part.aim import aimed
 from bendwright.part.model import Part
-from bendwright.plan.choose import Tooling
+from bendwright.plan.choose import Tooling, choose
 from bendwright.plan.cures.clues import clues_in
 from bendwright.plan.cures.look import Solves, cures_of
 from bendwright.plan.cures.records import Cures, Others
 from bendwright.shop.shop import Shop
+
+
+def can_be_made(part: Part, tooling: Tooling) -> bool:
+    """The planner's own answer for a part as drawn."""
+    try:
+        choose(aimed(part), tooling, quantity=1)
+    except NotPossibleError:
+        return False
+    return True
 
 
 def cures_of_refusal(

@@ -17,21 +17,25 @@ CureKind = Literal[
     "other_brake",
     "two_set_ups",
     "clamp_gap",
+    "finger_contact",
     "buy_piece",
     "relief",
     "flange_length",
     "buy_punch",
 ]
 KINDS: tuple[CureKind, ...] = get_args(CureKind)
-"""The cheap ones first: what hangs in the cabinet, what stands in the shop, a piece, a cut, the drawing, a new tool."""
-Against = Literal["punch", "die", "machine", "part", "drawing", "stack", "stations", "other"]
-"""``part``: the part runs into itself on the way; ``drawing``: the finished part or its blank does, whatever the tools."""
+"""The cheap ones first: what hangs in the cabinet, what stands in the shop, a rule of the shop, a piece, a cut, the drawing, a new tool."""
+Against = Literal["punch", "die", "machine", "part", "drawing", "stack", "stations", "gauge", "other"]
+"""``part``: the part runs into itself on the way; ``drawing``: the finished part or its blank does, whatever the tools;
+``gauge``: an edge is shorter than the contact the shop wants at a finger.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clue:
     """What one blocked stroke tells about where to look: flanges and bends it names, tools by id, what is in the way, by how
-    many mm, and the stack length it asks for [mm]. A clue decides what is tried first, never what is claimed.
+    many mm, the stack length it asks for, and the edge there is for a finger [mm]. A clue decides what is tried first, never
+    what is claimed.
     """
 
     flanges: tuple[str, ...] = ()
@@ -40,6 +44,7 @@ class Clue:
     against: Against = "other"
     mm: float | None = None
     stack_mm: tuple[float, float] | None = None
+    contact_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

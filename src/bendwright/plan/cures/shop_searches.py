@@ -1,4 +1,4 @@
-"""Cures in the shop as it is: another die or punch of the cabinet, another brake, a second set-up, clamps with gaps."""
+"""Cures in the shop as it is: another die or punch of the cabinet, another brake, a second set-up, clamps with gaps, less contact."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from dataclasses import replace
 from bendwright.part.model import Part
 from bendwright.plan.choose import Tooling
 from bendwright.plan.cures.records import Clue, Cure, CureKind, Found, Others, Search, Try, Way
-from bendwright.plan.cures.tool_changes import in_two_set_ups
+from bendwright.plan.cures.tool_changes import in_two_set_ups, with_contact
+from bendwright.plan.near_stop import LEAST_HELD_MM
 from bendwright.shop.brake import Brake, ClampPiece, PunchClamps
 from bendwright.shop.tools import NOT_BENDING, Die, Punch
 from bendwright.stroke.die_choice import usual_opening_mm
@@ -31,6 +32,8 @@ def shop_ways(part: Part, tooling: Tooling, others: Others, clues: Sequence[Clue
     yield _once("two_set_ups", "two set-ups", words, part, change)
     if tooling.brake.punch_clamps is None and (not clues or any(clue.against == "machine" for clue in clues)):
         yield Way("clamp_gap", "clamps with gaps", _clamps(part, tooling, others))
+    if any(clue.against == "gauge" for clue in clues):
+        yield Way("finger_contact", "less contact at the fingers of the gauge", _contact(part, tooling, clues))
 
 
 def _once(kind: CureKind, name: str, words: str, part: Part, tooling: Tooling) -> Way:
@@ -39,6 +42,47 @@ def _once(kind: CureKind, name: str, words: str, part: Part, tooling: Tooling) -
         return Found(cure, 0.0) if (yield Try(0.0, part, tooling)) else None
 
     return Way(kind, name, search())
+
+
+def _contact(part: Part, tooling: Tooling, clues: Sequence[Clue]) -> Search:
+    """The most contact, in tenths of a millimetre, with which an order exists: the edge there is, else less, then how much more will do."""
+    own = tooling.brake.gauge.finger_contact_mm
+    asked = tooling.practice.finger_contact_mm if own is None else own
+    known = [round(10.0 * clue.contact_mm) for clue in clues if clue.contact_mm is not None]
+    smallest, most = round(10.0 * LEAST_HELD_MM), math.ceil(10.0 * asked - 1e-6) - 1
+    least = None
+    for tenths in dict.fromkeys((min(known, default=0), min(known, default=0) - 1, smallest)):
+        if (
+            least is None
+            and smallest <= tenths <= most
+            and (yield Try(0.0, part, with_contact(tooling, tenths / 10.0)))
+        ):
+            least = tenths
+    if least is None:
+        return None
+    middle = least + 1
+    while least < most:
+        if (yield Try(0.0, part, with_contact(tooling, middle / 10.0))):
+            least = middle
+        else:
+            most = middle - 1
+        middle = (least + most + 1) // 2
+    held = least / 10.0
+    words = (
+        f"with {held:.1f} mm of contact at a finger instead of {asked:g} an order exists: where so little holds the part (a narrow "
+        f"fingertip, a hand beside it), state it as gauge.finger_contact of brake {tooling.brake.id} or finger_contact of practice.yaml"
+    )
+    cure = Cure(
+        kind="finger_contact",
+        sentence=words,
+        before=asked,
+        after=held,
+        unit="mm",
+        fails=(least + 1) / 10.0,
+        part=part,
+        tooling=with_contact(tooling, held),
+    )
+    return Found(cure, 0.0)
 
 
 def _air(tooling: Tooling) -> list[Punch]:

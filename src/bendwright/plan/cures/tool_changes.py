@@ -95,6 +95,13 @@ def deeper(punch: Punch, by_mm: float) -> Punch | None:
     return replace(punch, id=f"{punch.id} {deep + by_mm:g} mm deep", outline=outline)
 
 
+def with_contact(tooling: Tooling, contact_mm: float) -> Tooling:
+    """The tooling with so much contact asked for at a finger of the back gauge."""
+    return replace(
+        tooling, brake=replace(tooling.brake, gauge=replace(tooling.brake.gauge, finger_contact_mm=contact_mm))
+    )
+
+
 def in_two_set_ups(tooling: Tooling) -> Tooling:
     """The punches a second time in a later set-up: copies a tenth of a millimetre higher can only hang after the others."""
     again = tuple(
