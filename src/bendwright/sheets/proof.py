@@ -24,9 +24,9 @@ def proof_of(plan: Plan) -> Proof:
     gap = max(plan.times.cycle_s - plan.lower_bound_s, 0.0)
     least = f"no order can take less than {fixed(plan.lower_bound_s, 0)} s a piece"
     if plan.optimal:
-        words = f"proven: no cheaper order exists with these dies and the pieces in the cabinet; {least}"
+        words = f"no cheaper order exists with these dies and the pieces in the cabinet; {least}"
     elif gap < 0.5:
         words = f"as fast as any order can be: {least}"
     else:
-        words = f"not proven: a better order may exist, at most {fixed(gap, 0)} s a piece faster; {least}"
+        words = f"a better order may exist, at most {fixed(gap, 0)} s a piece faster; {least}"
     return Proof(plan.optimal, words, gap)

@@ -12,7 +12,7 @@ from bendwright.plan.hand_order import HandOrders, Judged
 from bendwright.sheets.shown import Shown, change, length, time
 
 CURE = "O150"
-TOOLS = ("brake", "die", "punch")
+TOOLS = ("die", "punch", "brake")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -222,7 +222,7 @@ def _along(rows: Sequence[tuple[float, float, float]]) -> Plot:
         key="along",
         x=_axis([z for z, _ in before], lambda mm: length(mm, decimals=0)),
         y=_axis([deg for _, deg in (*before, *after)], lambda deg: difference_deg(deg, decimals=2), at_least=0.1),
-        curves=[Curve(key="before", points=before), Curve(key="after", points=after)],
+        curves=[Curve(key="without_crown", points=before), Curve(key="with_crown", points=after)],
         at=None,
         level=0.0,
     )
