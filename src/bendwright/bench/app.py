@@ -6,15 +6,19 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
 from fastapi import FastAPI
+from starlette.middleware.gzip import GZipMiddleware
 
 import bendwright
 from bendwright.bench.place import Place
 from bendwright.bench.problems import answer_problems
 from bendwright.bench.routes import about, files, floor, jobs, parts, plans, site
+from bendwright.bench.security.secure import secure
 from bendwright.bench.settings import BenchSettings
 from bendwright.store.open_store import open_store
 
 API = "/api/v1"
+LEAST_PACKED = 2000
+"""Bytes from which an answer is packed; words that guard a session are shorter."""
 
 
 def create_app(settings: BenchSettings) -> FastAPI:
@@ -23,7 +27,7 @@ def create_app(settings: BenchSettings) -> FastAPI:
 
     @asynccontextmanager
     async def life(app: FastAPI) -> AsyncIterator[None]:
-        place = Place(settings, open_store(f"sqlite:///{settings.data / 'bench.sqlite'}"))
+        place = Place(settings, open_store(settings.database))
         app.state.place = place
         place.start()
         try:
@@ -41,6 +45,8 @@ def create_app(settings: BenchSettings) -> FastAPI:
         lifespan=life,
     )
     answer_problems(app)
+    app.add_middleware(GZipMiddleware, minimum_size=LEAST_PACKED)
+    secure(app, settings.security, lambda: app.state.place.store)
     for routes in (about, parts, jobs, plans, files, floor):
         app.include_router(routes.router, prefix=API)
     site.serve_site(app)

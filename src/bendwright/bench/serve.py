@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import socket
 import threading
 from collections.abc import Callable
@@ -10,24 +11,36 @@ from dataclasses import replace
 import uvicorn
 
 from bendwright.bench.app import create_app
+from bendwright.bench.security.passphrases import VARIABLE, settle_passphrase
+from bendwright.bench.security.secure import check_bind
+from bendwright.bench.security.slow_requests import server_options
 from bendwright.bench.settings import BenchSettings
 from bendwright.findings import InputError, found
+from bendwright.store.open_store import open_store
 
 ENDS_S = 5
 
 
-def serve(settings: BenchSettings, *, opened: Callable[[str], object] | None, said: Callable[[str], object]) -> int:
-    """Serve until the person ends it. ``opened`` is given the address once it answers. Raises InputError B210 for a port in use."""
+def serve(
+    settings: BenchSettings,
+    *,
+    opened: Callable[[str], object] | None,
+    said: Callable[[str], object],
+    ask: Callable[[], str] | None = None,
+) -> int:
+    """Serve until the person ends it. ``opened`` is given the address once it answers; ``ask`` asks for a passphrase where others are let
+    in and none is kept. Raises InputError B210 for a port in use, B410 to B412 for what does not go with letting others in.
+    """
+    check_bind(settings.host, settings.security)
+    if settings.security.lan:
+        _settle(settings, ask)
     listening = _listening(settings.host, settings.port)
     address = settings.address or f"http://{_called(settings.host)}:{listening.getsockname()[1]}"
     config = uvicorn.Config(
         create_app(replace(settings, address=address)),
         log_level="warning",
-        access_log=False,
-        server_header=False,
         timeout_graceful_shutdown=ENDS_S,
-        limit_concurrency=400,
-        h11_max_incomplete_event_size=64 * 1024,
+        **server_options(settings.security),
     )
     server = uvicorn.Server(config)
     said(f"The bench is at {address}/ (Ctrl-C ends it). Jobs are kept in {settings.data}.")
@@ -35,6 +48,16 @@ def serve(settings: BenchSettings, *, opened: Callable[[str], object] | None, sa
         threading.Timer(0.8, opened, (f"{address}/",)).start()
     server.run(sockets=[listening])
     return 0
+
+
+def _settle(settings: BenchSettings, ask: Callable[[], str] | None) -> None:
+    """Before others may come in there is a passphrase."""
+    settings.data.mkdir(parents=True, exist_ok=True)
+    store = open_store(settings.database)
+    try:
+        settle_passphrase(store, given=os.environ.get(VARIABLE), ask=ask)
+    finally:
+        store.close()
 
 
 def _called(host: str) -> str:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import os
+import socket
+import sys
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -38,14 +41,41 @@ def data_folder() -> Path:
     help="Port; 0 takes a free one.",
 )
 @click.option("--no-browser", is_flag=True, help="Do not open the browser.")
-def command(shops: tuple[Path, ...], data: Path | None, port: int, no_browser: bool) -> int:
+@click.option("--lan", is_flag=True, help="Let other machines in, by passphrase (asked for, or BENDWRIGHT_PASSPHRASE).")
+@click.option(
+    "--host", metavar="ADDRESS", help="Address to listen at with --lan; all of this machine's when not given."
+)
+@click.option(
+    "--name", "names", metavar="NAME", multiple=True, help="Name others reach this machine by; several times."
+)
+@click.option("--https", is_flag=True, help="A proxy in front speaks TLS: cookies are marked for it.")
+def command(**typed: Any) -> int:
     """Serve the bench on this machine: draw or drop a part, plan it, look at every stroke, take it to the floor.
 
-    Ends with Ctrl-C. Only this machine can reach it.
+    Ends with Ctrl-C. Without --lan only this machine can reach it.
     """
+    from bendwright.bench.security.settings import SecuritySettings
     from bendwright.bench.serve import serve
     from bendwright.bench.settings import BenchSettings
 
-    named = {folder.resolve().name: folder.resolve() for folder in shops}
-    settings = BenchSettings(data=(data or data_folder()).resolve(), shops=named, port=port)
-    return serve(settings, opened=None if no_browser else click.launch, said=click.echo)
+    lan, names = typed["lan"], typed["names"]
+    data = (typed["data"] or data_folder()).resolve()
+    host = typed["host"] or ("0.0.0.0" if lan else "127.0.0.1")
+    settings = BenchSettings(
+        data=data,
+        shops={folder.resolve().name: folder.resolve() for folder in typed["shops"]},
+        host=host,
+        port=typed["port"],
+        address=f"{'https' if typed['https'] else 'http'}://{names[0]}:{typed['port']}" if names and lan else "",
+        security=SecuritySettings(lan=lan, names=(*names, socket.gethostname()) if lan else (), https=typed["https"]),
+    )
+    ask = asked_passphrase if sys.stdin.isatty() else None
+    return serve(settings, opened=None if typed["no_browser"] else click.launch, said=click.echo, ask=ask)
+
+
+def asked_passphrase() -> str:
+    """The passphrase, typed twice."""
+    text: str = click.prompt(
+        "Passphrase for the shop (12 characters or more)", hide_input=True, confirmation_prompt=True
+    )
+    return text

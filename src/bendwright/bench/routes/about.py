@@ -41,7 +41,7 @@ def about(place: At) -> About:
     return About(
         version=bendwright.__version__,
         shops=[ShopNamed(id=name, demo=name == DEMO_SHOP) for name in place.shops()],
-        lan=place.settings.lan,
+        lan=place.settings.security.lan,
         cad_kernel=find_spec("OCP") is not None,
         ready=place.ready.is_set(),
     )
