@@ -1,18 +1,45 @@
-"""Every expected number says where it comes from: the marks are counted and the count is printed."""
+"""Every expected number says where it comes from: the marks are counted and the count is printed.
+
+All tests together are spread over the processors (pytest-xdist): one process controls, the others, its workers, collect and
+test. A few tests named on the command line are run in one process, without waiting for workers.
+"""
 
 from __future__ import annotations
 
+import os
+from collections import Counter
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 import bendwright
 from origins import COUNTED, UNMARKED, count_line, count_origins
 
 pytest_plugins = ["pytester"]
+ORIGINS = "origins"
+"""Under this name a worker hands its count to the controller."""
 
 
-def pytest_configure() -> None:
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """A worker for each processor, but none for a part of the tests, nor where files cannot be locked."""
+    whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
+    return None if whole and os.name == "posix" else 0
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Start from functions compiled as they stand now, each once; no example is late because of what runs beside it."""
+    if not hasattr(config, "workerinput"):
+        _throw_out_stale()
+    if os.name == "posix" and getattr(config, "cache", None):
+        from compiled_once import compile_once
+
+        compile_once(config.cache.mkdir("compiled") / "lock")
+    settings.register_profile("no clock", settings(), deadline=None)
+    settings.load_profile("no clock")
+
+
+def _throw_out_stale() -> None:
     """Throw out functions compiled before the last change of any compiled module: what they call may be what has changed."""
     package = Path(bendwright.__file__).parent
     compiled = [
@@ -28,6 +55,15 @@ def pytest_configure() -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Count the origins of all collected tests before anything is deselected."""
     config.stash[COUNTED], config.stash[UNMARKED] = count_origins(items)
+    if hasattr(config, "workeroutput"):
+        config.workeroutput[ORIGINS] = dict(config.stash[COUNTED])
+
+
+def pytest_testnodedown(node: object) -> None:
+    """Every worker has collected all tests: one count is the count."""
+    output: dict[str, dict[str, int]] = getattr(node, "workeroutput", {})
+    if ORIGINS in output:
+        node.config.stash[COUNTED] = Counter(output[ORIGINS])  # type: ignore[attr-defined]
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
