@@ -1,7 +1,7 @@
 """Every expected number says where it comes from: the marks are counted and the count is printed.
 
-All tests together are spread over the processors (pytest-xdist): one process controls, the others, its workers, collect and
-test. A few tests named on the command line are run in one process, without waiting for workers.
+With ``-n auto`` all tests together are spread over the processors (pytest-xdist): one process controls, the others, its workers,
+collect and test. A few tests named on the command line are run in one process all the same, without waiting for workers.
 """
 
 from __future__ import annotations
