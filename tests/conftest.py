@@ -21,6 +21,7 @@ ORIGINS = "origins"
 """Under this name a worker hands its count to the controller."""
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
     """A worker for each processor, but none for a part of the tests, nor where files cannot be locked."""
     whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
@@ -59,6 +60,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         config.workeroutput[ORIGINS] = dict(config.stash[COUNTED])
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_testnodedown(node: object) -> None:
     """Every worker has collected all tests: one count is the count."""
     output: dict[str, dict[str, int]] = getattr(node, "workeroutput", {})
