@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import queue
+import shutil
 import threading
 from collections.abc import AsyncIterator, Callable, Mapping
 from functools import partial
@@ -42,7 +43,11 @@ class Jobs:
         self._ending = threading.Event()
 
     def take_up(self) -> None:
-        """Queue what was waiting when the bench last ended; a job that was cut off in the middle is stopped, and says so."""
+        """Purge what was dropped weeks ago. Queue what was waiting when the bench last ended; a job that was cut off in the middle is
+        stopped, and says so.
+        """
+        for folder in self._store.purge_jobs():
+            shutil.rmtree(self._folder / folder, ignore_errors=True)
         for line in reversed(self._store.jobs(states=UNDER_WAY)):
             if line.state == "running":
                 told = [found("B122", where=line.id, job=line.id).as_dict()]

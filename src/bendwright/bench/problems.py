@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 
 from bendwright.bench.workers import StoppedError, WorkError
 from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
+from bendwright.store.trouble import StoreError
 
 MEDIA = "application/problem+json"
 TITLES = {
@@ -80,6 +81,8 @@ def problem(status: int, findings: Sequence[Finding]) -> JSONResponse:
 
 def _of_findings(request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, BendwrightError)
+    if isinstance(error, StoreError):
+        return problem(503, error.findings)
     if all(finding.code in UNKNOWN for finding in error.findings):
         return problem(404, error.findings)
     return problem(409 if isinstance(error, NotPossibleError) else 422, error.findings)

@@ -15,7 +15,7 @@ PORT = 4117
 class BenchSettings:
     """Folder of what is kept, folders of the shops by id (the demo shop is always there), where to listen, processes for quick answers
     and for plans. ``security.lan`` lets other machines in, by passphrase only. ``address`` is what a tablet of the shop calls the bench
-    (``http://NAME:PORT``, "" = as it is served): the codes on setup sheets lead there.
+    (``http://NAME:PORT``, "" = as it is served): the codes on setup sheets lead there. ``quota_bytes`` is the most that may be kept.
     """
 
     data: Path
@@ -26,6 +26,7 @@ class BenchSettings:
     security: SecuritySettings = field(default_factory=SecuritySettings)
     quick_workers: int = 1
     plan_workers: int = 1
+    quota_bytes: int = 20_000_000_000
 
     @property
     def database(self) -> str:

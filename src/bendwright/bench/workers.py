@@ -88,7 +88,7 @@ class Worker:
             return self._answer(
                 pipe, task, None if seconds is None else time.monotonic() + seconds, seconds, heard, stop
             )
-        except (EOFError, BrokenPipeError, ConnectionResetError) as error:
+        except (EOFError, OSError) as error:
             self.end()
             raise WorkError(f"the process for '{task}' ended unexpectedly") from error
 

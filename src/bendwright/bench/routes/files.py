@@ -6,6 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import FileResponse
 
 from bendwright.bench.place import At
+from bendwright.bench.security.file_names import attachment, inside
 from bendwright.findings import InputError, found
 
 router = APIRouter(prefix="/jobs", tags=["files"])
@@ -29,9 +30,10 @@ def written(job_id: str, kind: str, place: At, keep: bool = False) -> FileRespon
         place.jobs.wait_written(job_id, WRITES_S)
         job = place.store.job_line(job_id)
     files = (job.extras or {}).get("files", {})
-    path = place.jobs.folder_of(job.folder) / files[kind] if kind in files else None
+    path = inside(place.jobs.folder_of(job.folder), files[kind]) if kind in files else None
     if path is None or not path.is_file():
         raise InputError(found("B208", where="kind", kind=kind, known=", ".join(files) or "nothing"))
     media = MEDIA.get(path.suffix, "application/octet-stream")
-    name = f"{job.part_no}-{job.revision}-{path.name}" if keep else None
-    return FileResponse(path, media_type=media, filename=name)
+    name = f"{job.part_no}-{job.revision}-{path.name}"
+    headers = {"Content-Disposition": attachment(name)} if keep else None
+    return FileResponse(path, media_type=media, headers=headers)

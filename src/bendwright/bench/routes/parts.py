@@ -11,6 +11,8 @@ from fastapi import APIRouter, File, Form, UploadFile
 from bendwright.bench.asked import LENGTH_TEXT, TEXT, TypedProfile
 from bendwright.bench.pages.draft import Draft
 from bendwright.bench.place import At
+from bendwright.bench.security.file_names import safe_name
+from bendwright.bench.security.uploads import ENDINGS, HEAD_BYTES, check_room, kind_of
 from bendwright.findings import InputError, found
 
 router = APIRouter(prefix="/parts", tags=["parts"])
@@ -58,17 +60,15 @@ def read_file(
         "section_length": section_length,
         "shop": place.shop_name(shop),
     }
-    name = Path((file.filename or "").replace("\\", "/")).name or "drawing"
+    name = safe_name(file.filename or "")
+    check_room(place.settings.data, coming_bytes=file.size or 0, quota_bytes=place.settings.quota_bytes)
+    ending = ENDINGS[kind_of(file.file.read(HEAD_BYTES), ("step", "dxf", "yaml", "json"))]
+    file.file.seek(0)
     with tempfile.TemporaryDirectory(prefix="bendwright-") as folder:
-        path = Path(folder) / f"drawing{_suffix(name)}"
+        path = Path(folder) / f"drawing{ending}"
         _keep(file, path, name)
         draft: Draft = place.quick.ask("read_file", {**given, "path": str(path), "name": name}, seconds=READ_S)
     return draft
-
-
-def _suffix(name: str) -> str:
-    suffix = Path(name).suffix.lower()
-    return suffix if suffix in (".step", ".stp", ".p21", ".dxf", ".yaml", ".yml", ".json") else ""
 
 
 def _keep(file: UploadFile, path: Path, name: str) -> None:
