@@ -83,7 +83,7 @@ def test_an_unknown_shop(bench: TestClient) -> None:
 def test_a_file_that_is_too_large(bench: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
     """B209 says how large it is and what is read."""
     monkeypatch.setattr("bendwright.bench.routes.parts.MOST_MB", 1)
-    answer = bench.post(f"{API}/parts/file", files={"file": ("big.dxf", b"0\n" * (1 << 20))})
+    answer = bench.post(f"{API}/parts/file", files={"file": ("big.dxf", b"0\nSECTION\n" * (1 << 18))})
     assert answer.status_code == 422
     assert answer.json()["findings"][0]["code"] == "B209"
 

@@ -11,7 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
-from bendwright.bench.workers import StoppedError, WorkError
+from bendwright.bench.workers import WorkError
 from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
 from bendwright.store.trouble import StoreError
 
@@ -27,7 +27,6 @@ TITLES = {
     415: "Not that kind of content",
     422: "Something typed or read cannot be used",
     429: "Too many attempts",
-    499: "Stopped",
     500: "A fault of the program",
     503: "Not now",
 }
@@ -119,10 +118,6 @@ def _of_http(request: Request, error: Exception) -> JSONResponse:
     return answer
 
 
-def _of_stop(request: Request, error: Exception) -> JSONResponse:
-    return problem(499, [found("B204")])
-
-
 def _of_fault(request: Request, error: Exception) -> JSONResponse:
     return problem(500, [found("B290", kind=type(error).__name__)])
 
@@ -132,6 +127,5 @@ def answer_problems(app: FastAPI) -> None:
     app.add_exception_handler(BendwrightError, _of_findings)
     app.add_exception_handler(RequestValidationError, _of_validation)
     app.add_exception_handler(HTTPException, _of_http)
-    app.add_exception_handler(StoppedError, _of_stop)
     app.add_exception_handler(WorkError, _of_fault)
     app.add_exception_handler(Exception, _of_fault)
