@@ -74,6 +74,7 @@ def _listening(host: str, port: int) -> socket.socket:
     try:
         listening.bind((host, port))
     except OSError as error:
+        listening.close()
         raise InputError(
             found("B210", where="--port", host=host, port=port, why=error.strerror or str(error))
         ) from None
