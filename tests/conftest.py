@@ -29,15 +29,16 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Start from functions compiled as they stand now, each once; no example is late because of what runs beside it."""
+    """Start from functions compiled as they stand now, each once; in a worker no example is late because of what runs beside it."""
     if not hasattr(config, "workerinput"):
         _throw_out_stale()
     if os.name == "posix" and getattr(config, "cache", None):
         from compiled_once import compile_once
 
         compile_once(config.cache.mkdir("compiled") / "lock")
-    settings.register_profile("no clock", settings(), deadline=None)
-    settings.load_profile("no clock")
+    if hasattr(config, "workerinput"):
+        settings.register_profile("no clock", settings(), deadline=None)
+        settings.load_profile("no clock")
 
 
 def _throw_out_stale() -> None:
