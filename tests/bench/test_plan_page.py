@@ -157,6 +157,7 @@ def test_a_refused_job_is_planned_again(bench: TestClient, draft: dict[str, obje
     page = bench.get(f"{API}/jobs/{job}/refusal").json()
     assert {reason["code"] for reason in page["reasons"]} == {"O102"}
     assert page["wished"] == {"brake": "M1", "die": "V6"}
+    assert page["may_look"] is False
     again = bench.post(f"{API}/jobs/{job}/again", json={"wishes": {"die": None}}).json()["id"]
     assert ended(bench, again) == "done"
     assert bench.get(f"{API}/jobs/{again}").json()["wishes"]["brake"] == "M1"
@@ -182,3 +183,14 @@ def test_a_cure_that_is_but_a_wish_can_be_had(cure: str, wishes: dict[str, str |
     page = refusal_page("j", "SI-1", "A", "", rows, wished={})
     assert (page.cures[0].sentence, page.cures[0].wishes) == (cure, wishes)
     assert page.reasons == []
+
+
+@pytest.mark.origin("law", "no wish changes what lies in the part itself")
+def test_a_part_that_runs_into_itself_is_not_cured_by_a_wish() -> None:
+    """Neither is a wish to be taken back nor a cure to be looked for; where no order works both are."""
+    of_part = found("M105", where="flanges a, b", first="a", second="b", mm=3.0, place="", cure="Cut it").as_dict()
+    page = refusal_page("j", "SI-1", "A", "", [of_part], wished={"brake": "M1"})
+    assert (page.wished, page.may_look) == ({}, False)
+    no_order = found("O101", dies="die V16", brake="M1", reason="the lip is in the way", cure="").as_dict()
+    page = refusal_page("j", "SI-1", "A", "", [no_order], wished={"brake": "M1", "die": None})
+    assert (page.wished, page.may_look) == ({"brake": "M1"}, True)

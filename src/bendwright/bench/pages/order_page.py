@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bendwright.bench.problems import FindingShown
+from bendwright.job import OF_THE_PART, SEARCHED
 from bendwright.plan.cures.said import wishes_of
 from bendwright.plan.hand_order import HandOrders, Judged
 from bendwright.sheets.shown import Shown, change, length, time
@@ -73,8 +74,8 @@ class CureShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RefusalPage:
-    """Why a job was refused, what was wished for it ("brake", "die", "punch"), what would cure it, and what else was said (how far cures
-    were looked for).
+    """Why a job was refused, which wishes ("die", "punch", "brake") might be taken back, whether cures can be looked for, those found, and
+    what else was said (how far they were looked for). What lies in the part itself no wish and no tool changes.
     """
 
     job: str
@@ -82,6 +83,7 @@ class RefusalPage:
     revision: str
     title: str
     wished: dict[str, str]
+    may_look: bool
     reasons: list[FindingShown]
     cures: list[CureShown]
     notes: list[FindingShown]
@@ -92,6 +94,7 @@ def refusal_page(
 ) -> RefusalPage:
     """The page of a refused job from its kept findings and wishes."""
     rows = [FindingShown(**item) for item in findings]
+    codes = {row.code for row in rows}
     cures = [row for row in rows if row.code == CURE]
     others = [row for row in rows if row.code != CURE]
     return RefusalPage(
@@ -99,7 +102,8 @@ def refusal_page(
         part_no=part_no,
         revision=revision,
         title=title,
-        wished={name: wished[name] for name in TOOLS if wished.get(name)},
+        wished={} if OF_THE_PART & codes else {name: wished[name] for name in TOOLS if wished.get(name)},
+        may_look=bool(SEARCHED & codes),
         reasons=[row for row in others if row.severity == "error"],
         cures=[_cure(row) for row in cures],
         notes=[row for row in others if row.severity != "error"],
