@@ -45,6 +45,12 @@ beforeEach(() => {
   vi.useFakeTimers();
   return () => vi.useRealTimers();
 });
+/** The page is loaded (again). */
+const loaded = (send: (entry: Entry) => Promise<Answer>, now?: () => number): Outbox => {
+  const box: Outbox = new Outbox(keeping, send, () => expect(box).toBeDefined(), now);
+  box.start();
+  return box;
+};
 const settle = (): Promise<unknown> => vi.advanceTimersByTimeAsync(0);
 
 describe('an entry', () => {
@@ -68,7 +74,7 @@ describe('an entry', () => {
     first.done(id);
     await settle();
     expect(first.entries.get(id)?.state).toBe('waiting');
-    const reloaded = new Outbox(keeping, bench.send);
+    const reloaded = loaded(bench.send);
     await settle();
     expect(reloaded.entries.get(id)?.state).toBe('waiting');
     bench.up = true;
@@ -79,7 +85,7 @@ describe('an entry', () => {
   });
   it('still under the finger when the battery died is sent after the start', async () => {
     const { id } = new Outbox(keeping, bench.send).type(JOB, words('90.4'));
-    const reloaded = new Outbox(keeping, bench.send);
+    const reloaded = loaded(bench.send);
     await settle();
     expect(reloaded.entries.get(id)?.state).toBe('sent');
     expect(bench.received.get(id)).toHaveLength(1);
@@ -178,7 +184,7 @@ describe('the outbox', () => {
     box.done(waits.id);
     await settle();
     now = 30 * 24 * 3_600_000;
-    expect([...new Outbox(keeping, bench.send, undefined, () => now).entries.keys()]).toEqual([waits.id]);
+    expect([...loaded(bench.send, () => now).entries.keys()]).toEqual([waits.id]);
   });
   it('says so where the browser keeps nothing, and goes on', async () => {
     const full = { ...keepingIn(undefined) };

@@ -22,8 +22,6 @@ TASKS: dict[str, str] = {
     "read_file": "bendwright.bench.tasks.read",
     "plan": "bendwright.bench.tasks.plan",
     "order": "bendwright.bench.tasks.order",
-    "floor": "bendwright.bench.tasks.floor",
-    "corrections": "bendwright.bench.tasks.corrections",
 }
 """Module of every task; the function has the task's name and takes (given, tell)."""
 

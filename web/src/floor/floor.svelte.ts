@@ -67,7 +67,7 @@ class Floor {
     addEventListener('pageshow', () => this.outbox.wake());
     document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && this.outbox.wake());
     addEventListener('storage', (event) => event.key?.startsWith('bendwright.floor.') && this.outbox.heard(event.key.slice('bendwright.floor.'.length)));
-    this.outbox.wake();
+    this.outbox.start();
   }
 
   /** Open a job: at once from the tablet if it is there, then from the bench. */

@@ -48,10 +48,15 @@ export class Outbox {
     private readonly now: () => number = Date.now,
   ) {
     for (const name of keeping.names(KIND)) this.take(name);
-    for (const entry of this.entries.values()) {
+  }
+
+  /** After a start: what was under the finger when the page ended is sent, what was sent long ago is let go. */
+  start(): void {
+    for (const entry of [...this.entries.values()]) {
       if (entry.state === 'sent' && this.now() - entry.at > KEPT_MS) this.forget(entry);
       else if (entry.state === 'typing') this.done(entry.id);
     }
+    this.wake();
   }
 
   of(job: string): Entry[] {

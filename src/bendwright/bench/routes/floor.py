@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from functools import lru_cache
 from typing import Annotated, Any
 from uuid import UUID
@@ -10,26 +9,23 @@ from uuid import UUID
 from fastapi import APIRouter, Query, Response
 
 from bendwright.bench.asked_reading import ReadingWords
-from bendwright.bench.pages.floor_page import FloorPlan
-from bendwright.bench.pages.readings_page import CorrectionsPage, ReadingKept, reading_kept
+from bendwright.bench.kept_plan import plan_of
+from bendwright.bench.pages.floor_page import FloorPlan, floor_plan
+from bendwright.bench.pages.readings_page import CorrectionsPage, ReadingKept, corrections_page, reading_kept
 from bendwright.bench.place import At
-from bendwright.drawing.plan_file import plan_from_json
 from bendwright.findings import Finding, InputError, found
 from bendwright.plan.result import Plan
-from bendwright.store.records import Job, KeptReading
 from bendwright.trial.readings import check_piece, length_slips, slips
-from bendwright.wanted.reading_words import Measured, job_for, piece_of, read_measured
+from bendwright.wanted.job_words import read_shop_named
+from bendwright.wanted.reading_words import Measured, corrections_of, job_for, piece_of, read_measured
 
 router = APIRouter(prefix="/jobs", tags=["floor"])
-ANSWER_S = 60.0
 
 
 @router.get("/{job_id}/floor")
 def floor(job_id: str, place: At) -> FloorPlan:
     """Everything the screens at the brake need of this job, pictures too."""
-    job = _planned(place.store.job(job_id))
-    screens: FloorPlan = place.quick.ask("floor", {"plan": job.plan, "job": job.id}, seconds=ANSWER_S)
-    return screens
+    return _screens(plan_of(place, job_id), job_id)
 
 
 @router.put("/{job_id}/readings/{reading_id}", responses={201: {"model": ReadingKept}})
@@ -38,13 +34,13 @@ def put_reading(job_id: str, reading_id: UUID, words: ReadingWords, place: At, r
 
     Nothing is kept of words that cannot be read (422); what is doubted is kept and said.
     """
-    job = _planned(place.store.job(job_id))
+    plan = plan_of(place, job_id)
     typed = words.model_dump(mode="json", exclude={"stroke", "withdrawn", "taken_at"})
     measured = read_measured(typed)
-    findings = _held_against(_plan(json.dumps(job.plan)), words, measured)
+    findings = _held_against(plan, words, measured)
     put = place.store.put_reading(
         str(reading_id),
-        job_id=job.id,
+        job_id=job_id,
         stroke=words.stroke,
         bend_ids=list(measured.angles_deg),
         values=typed,
@@ -58,40 +54,25 @@ def put_reading(job_id: str, reading_id: UUID, words: ReadingWords, place: At, r
 @router.get("/{job_id}/readings")
 def readings(job_id: str, place: At) -> list[ReadingKept]:
     """The readings of a job that hold, in the order they were taken."""
-    job = _planned(place.store.job(job_id))
-    plan = _plan(json.dumps(job.plan))
-    return [_kept(plan, kept) for kept in place.store.readings(job.id)]
+    plan = plan_of(place, job_id)
+    kept = ((reading, read_measured(reading.values)) for reading in place.store.readings(job_id))
+    return [reading_kept(reading, measured, _doubts(plan, measured)) for reading, measured in kept]
 
 
 @router.get("/{job_id}/corrections")
 def corrections(job_id: str, place: At, piece: Annotated[int, Query(ge=1, le=10_000_000)] = 1) -> CorrectionsPage:
-    """What the readings of a piece, the first if no other is named, ask for at the brake."""
-    job = _planned(place.store.job(job_id))
-    given = {
-        "plan": job.plan,
-        "shop": place.shop_name(job.shop),
-        "entries": [kept.values for kept in place.store.readings(job.id)],
-        "piece": piece,
-    }
-    page: CorrectionsPage = place.quick.ask("corrections", given, seconds=ANSWER_S)
-    return page
+    """What the readings of a piece, the first if no other is named, ask for at the brake as the shop has it now."""
+    plan = plan_of(place, job_id)
+    kept = [reading.values for reading in place.store.readings(job_id)]
+    entries = [read_measured(typed) for typed in kept if typed["piece"] == piece]
+    shop = read_shop_named(place.shop_name(place.store.job_line(job_id).shop))
+    answer = corrections_of(plan, piece_of(entries))
+    return corrections_page(plan, answer, shop.brakes.get(plan.brake_id), piece=piece, entries=len(entries))
 
 
-def _planned(job: Job) -> Job:
-    if job.plan is None:
-        raise InputError(found("B206", where="job", id=job.id, state=job.state))
-    return job
-
-
-@lru_cache(maxsize=16)
-def _plan(text: str) -> Plan:
-    """The plan in a text; tablets ask for the same few again and again."""
-    return plan_from_json(text)
-
-
-def _kept(plan: Plan, kept: KeptReading) -> ReadingKept:
-    measured = read_measured(kept.values)
-    return reading_kept(kept, measured, _doubts(plan, measured))
+@lru_cache(maxsize=8)
+def _screens(plan: Plan, job_id: str) -> FloorPlan:
+    return floor_plan(plan, job=job_id)
 
 
 def _held_against(plan: Plan, words: ReadingWords, measured: Measured) -> list[Finding]:

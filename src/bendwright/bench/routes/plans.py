@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
-import json
-from datetime import datetime
-from functools import lru_cache
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Response
 from pydantic import Field
 
 from bendwright.bench.asked import LENGTH_TEXT, TEXT, Asked, SheetWords, WishWords
+from bendwright.bench.kept_plan import plan_of
 from bendwright.bench.pages.compare_page import ComparePage, compare_page
 from bendwright.bench.pages.order_page import OrderPage, RefusalPage, refusal_page
 from bendwright.bench.pages.plan_page import PlanPage, plan_page
 from bendwright.bench.pages.stroke_page import StrokePage, stroke_page
-from bendwright.bench.place import At, Place
+from bendwright.bench.place import At
 from bendwright.bench.routes.jobs import JobShown, shown_job
-from bendwright.drawing.plan_file import plan_from_json
 from bendwright.findings import InputError, found
 from bendwright.plan.result import Plan
-from bendwright.store.open_store import Store
 from bendwright.store.records import Job
 
 router = APIRouter(tags=["plans"])
 ORDER_S = 60.0
 SMALL_MM, LARGE_MM = (62.0, 50.0), (150.0, 105.0)
-KEPT_PLANS = 32
 Words = Annotated[str, Field(max_length=TEXT)]
 
 
@@ -48,7 +43,7 @@ class AgainWords(Asked):
 def plan(job_id: str, place: At) -> PlanPage:
     """The plan of a job that is done."""
     job = place.store.job(job_id)
-    made = _plan_of(place, job_id)
+    made = plan_of(place, job_id)
     moved = (job.extras or {}).get("moved", [])
     return plan_page(job_id, made, part=job.part, moved=moved, pins=job.wishes.get("pins") or [])
 
@@ -63,7 +58,7 @@ def refusal(job_id: str, place: At) -> RefusalPage:
 @router.get("/jobs/{job_id}/strokes/{number}")
 def stroke(job_id: str, number: int, place: At) -> StrokePage:
     """One stroke in full."""
-    made = _plan_of(place, job_id)
+    made = plan_of(place, job_id)
     page = stroke_page(job_id, made, number)
     if page is None:
         raise InputError(found("B231", where="number", number=number, count=len(made.strokes)))
@@ -73,7 +68,7 @@ def stroke(job_id: str, number: int, place: At) -> StrokePage:
 @router.get("/jobs/{job_id}/pictures/{name}", response_class=Response)
 def picture(job_id: str, name: str, place: At) -> Response:
     """A picture of the plan as SVG: blank, stations, stroke-1 and on (small), section-1 and on (large)."""
-    svg = _picture(_plan_of(place, job_id), name)
+    svg = _picture(plan_of(place, job_id), name)
     if svg is None:
         raise InputError(found("B232", where="name", name=name[:LENGTH_TEXT]))
     return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": "private, max-age=3600"})
@@ -126,20 +121,7 @@ def compare(
     a: Annotated[str, Query(max_length=TEXT)], b: Annotated[str, Query(max_length=TEXT)], place: At
 ) -> ComparePage:
     """Two plans side by side: what moved."""
-    return compare_page((a, b), (_plan_of(place, a), _plan_of(place, b)))
-
-
-def _plan_of(place: Place, job_id: str) -> Plan:
-    """The plan of a job, read once for many questions. Raises InputError B206 while there is none."""
-    line = place.store.job_line(job_id)
-    if line.state != "done":
-        raise InputError(found("B206", where="job", id=job_id, state=line.state))
-    return _read_plan(place.store, job_id, line.changed_at)
-
-
-@lru_cache(maxsize=KEPT_PLANS)
-def _read_plan(store: Store, job_id: str, changed_at: datetime) -> Plan:
-    return plan_from_json(json.dumps(store.job(job_id).plan))
+    return compare_page((a, b), (plan_of(place, a), plan_of(place, b)))
 
 
 def _picture(plan: Plan, name: str) -> str | None:
