@@ -608,7 +608,7 @@ export interface paths {
         };
         /**
          * Corrections
-         * @description What the readings of a piece, the first if no other is named, ask for at the brake.
+         * @description What the readings of a piece, the first if no other is named, ask for at the brake as the shop has it now.
          */
         get: operations["corrections_api_v1_jobs__job_id__corrections_get"];
         put?: never;
