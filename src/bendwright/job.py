@@ -205,7 +205,7 @@ def hand_orders(
         part, tooling, _ = _tooled(drawn, sheet, shop, wishes, brake)
         if planned is not None:
             tools = tools_of(planned, possible_situations(aimed(part), tooling))
-            return HandOrders((make_tables(tools),), planned.times.cycle_s)
+            return HandOrders((make_tables(tools),), planned.times.cycle_s, at_once=True)
         try:
             best = choose(aimed(part), tooling, quantity=quantity).solution
             return HandOrders((make_tables(best.tables.situation),), real_cycle_s(best))

@@ -11,7 +11,7 @@ from bendwright.plan.bumping import spelled_out
 from bendwright.plan.explain import Obstacle, obstacle, real_stacks
 from bendwright.plan.pins import held_to, pinned, read_pins
 from bendwright.plan.result import Plan, RefusedOrder
-from bendwright.plan.search import cheapest, real_cycle_s
+from bendwright.plan.search import Effort, cheapest, real_cycle_s
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables
 
@@ -47,11 +47,13 @@ class Judged:
 @dataclass(frozen=True, slots=True)
 class HandOrders:
     """A part with its tools at hand, ready to judge one order after the other: ``tooled`` are the ways of tooling to try,
-    ``best_cycle_s`` the seconds per piece of the plan (None: no order of this part works with these dies).
+    ``best_cycle_s`` the seconds per piece of the plan (None: no order of this part works with these dies). ``at_once``: the first stations
+    found for an order count, so that its seconds are those it takes at most.
     """
 
     tooled: tuple[Tables, ...]
     best_cycle_s: float | None
+    at_once: bool = False
 
     def judged(self, order: tuple[str, ...], pins: Sequence[str] = ()) -> Judged:
         """The verdict with the first way of tooling that makes it, bends made hit by hit from either end; where none does, the one that
@@ -65,7 +67,7 @@ class HandOrders:
         for tables in self.tooled:
             held = pinned(tables, read_pins(pins, part, tables.situation.punches))
             for spelled in orders:
-                judged.append(judge_order(held, spelled, self.best_cycle_s))
+                judged.append(judge_order(held, spelled, self.best_cycle_s, at_once=self.at_once))
                 if judged[-1].refused is None:
                     return judged[-1]
         return max(judged, key=lambda item: item.done)
@@ -85,14 +87,16 @@ def tools_of(plan: Plan, situations: Iterable[Situation]) -> Situation:
     return min(at_hand, key=differs)
 
 
-def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | None) -> Judged:
+def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | None, *, at_once: bool = False) -> Judged:
     """Walk the order stroke by stroke; the first that no station can do is named with its obstruction. Bends made by one stroke are
     written as one, "b1+b2".
 
-    ``best_cycle_s`` is that of the plan it is compared with (None: no order of this part works with these dies).
+    ``best_cycle_s`` is that of the plan it is compared with (None: no order of this part works with these dies); ``at_once`` as of
+    ``HandOrders``.
     """
     moves = moves_in(tables, order)
-    fixed = None if best_cycle_s is None else cheapest(held_to(tables, moves), quantity=1)
+    effort = Effort(heard=lambda best_s, _: best_s is None) if at_once else None
+    fixed = None if best_cycle_s is None else cheapest(held_to(tables, moves), quantity=1, effort=effort)
     if fixed is None or best_cycle_s is None:
         return _refused(tables, order, moves)
     cycle = real_cycle_s(fixed)
@@ -100,7 +104,8 @@ def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | No
     if abs(extra) < 0.05:
         words = "as fast as the plan"
     else:
-        words = f"{abs(extra):.1f} s a piece {'slower' if extra > 0.0 else 'faster'} than the plan"
+        most = "at most " if at_once and extra > 0.0 else ""
+        words = f"{most}{abs(extra):.1f} s a piece {'slower' if extra > 0.0 else 'faster'} than the plan"
     return Judged(f"Works: {words}.", None, cycle, tuple(StrokeJudged(name, "works") for name in order))
 
 
