@@ -14,6 +14,7 @@ from benching import PROFILE
 
 from bendwright.bench import serve
 from bendwright.bench.jobs import Jobs
+from bendwright.bench.security.settings import SecuritySettings
 from bendwright.bench.settings import BenchSettings
 from bendwright.bench.tasks import plan as task
 from bendwright.drawing.quick_profile import quick_profile
@@ -114,12 +115,12 @@ def _code(text: str) -> str:
     ("settings", "wanted"),
     [
         ({"host": "127.0.0.1"}, "http://localhost:{port}"),
-        ({"host": "0.0.0.0"}, "http://brake-hall:{port}"),
+        ({"host": "0.0.0.0", "security": SecuritySettings(lan=True)}, "http://brake-hall:{port}"),
         ({"host": "127.0.0.1", "address": "http://hall.lan"}, "http://hall.lan"),
     ],
 )
 def test_the_bench_knows_its_address(
-    settings: dict[str, str], wanted: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    settings: dict[str, Any], wanted: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The address given to the jobs is the one that is told to the person."""
     made: list[BenchSettings] = []
@@ -134,9 +135,10 @@ def test_the_bench_knows_its_address(
             sockets[0].close()
 
     monkeypatch.setattr(serve.socket, "gethostname", lambda: "brake-hall")
+    monkeypatch.setattr(serve, "_settle", lambda settings, ask: None)
     monkeypatch.setattr(serve, "create_app", made.append)
     monkeypatch.setattr(serve.uvicorn, "Server", Server)
     said: list[str] = []
-    serve.serve(BenchSettings(data=tmp_path, port=0, **settings), opened=None, said=said.append)  # type: ignore[arg-type]
+    serve.serve(BenchSettings(data=tmp_path, port=0, **settings), opened=None, said=said.append)
     assert made[0].address == wanted.format(port=ports[0])
     assert f"is at {made[0].address}/ (" in said[0]

@@ -1,5 +1,5 @@
 /** What the screens share: the job's plan, entries, ticks, pieces made, corrections. All of it is kept on the tablet. */
-import { ApiError, calledOff, get, put } from '../api/client';
+import { ApiError, calledOff, get, onSignInWanted, put } from '../api/client';
 import type { Finding, Shown } from '../api/shapes';
 import { keepingIn, writeLarge, type Keeping } from './keeping';
 import { Outbox, type Answer, type Entry } from './outbox';
@@ -53,6 +53,8 @@ class Floor {
   news: '' | 'kept' | 'changed' = $state('');
   findings: readonly Finding[] = $state.raw([]);
   busy = $state(false);
+  /** The bench asks who is there; entries wait until somebody has signed in. */
+  signIn = $state(false);
   entries: Entry[] = $state.raw([]);
   safe = $state(true);
   progress: Progress = $state({ mark: '', ticked: {}, made: {}, set: {} });
@@ -63,6 +65,7 @@ class Floor {
   readonly outbox = new Outbox(this.keeping, send, () => this.look());
 
   constructor() {
+    onSignInWanted(() => (this.signIn = true));
     addEventListener('online', () => this.outbox.wake());
     addEventListener('pageshow', () => this.outbox.wake());
     document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && this.outbox.wake());
@@ -91,6 +94,7 @@ class Floor {
     try {
       const plan = await get<'/jobs/{job_id}/floor', FloorPlan>('/jobs/{job_id}/floor', { path: { job_id: job }, signal: AbortSignal.timeout(2 * ANSWER_MS) });
       if (job !== this.job) return;
+      this.signIn = false;
       const before = this.progress.mark;
       if (before !== plan.mark) {
         this.progress = { mark: plan.mark, ticked: {}, made: {}, set: {} };
