@@ -57,6 +57,22 @@ class TypedProfile(Asked):
     shop: Annotated[str, Field(max_length=TEXT)] = DEMO_SHOP
 
 
+class TypedPanel(Asked):
+    """A panel typed in fields: the drawing's head, and ``panel`` as in a part file (docs/part-files.md), every value as it was typed."""
+
+    panel: dict[str, Any]
+    part_no: Annotated[str, Field(max_length=TEXT)]
+    revision: Annotated[str, Field(max_length=TEXT)]
+    title: Annotated[str | None, Field(max_length=TEXT)] = None
+    unit: Literal["mm", "inch"] = "mm"
+    material: Annotated[str | None, Field(max_length=TEXT)] = None
+    thickness: Annotated[str | None, Field(max_length=LENGTH_TEXT)] = None
+    quantity: Annotated[int | None, Field(ge=1, le=10_000_000)] = None
+    visible_side: Literal["top", "bottom", "both", "none", "unknown"] = "unknown"
+    grain: Literal["along_x", "along_y", "any", "unknown"] = "unknown"
+    shop: Annotated[str, Field(max_length=TEXT)] = DEMO_SHOP
+
+
 class JobWords(Asked):
     """Everything a plan needs: the part as a draft gave it, the sheet, the shop, the wishes."""
 

@@ -20,6 +20,12 @@ TASKS: dict[str, str] = {
     "ready": "bendwright.bench.tasks.ready",
     "read_typed": "bendwright.bench.tasks.read",
     "read_file": "bendwright.bench.tasks.read",
+    "read_panel": "bendwright.bench.tasks.panel",
+    "look": "bendwright.bench.tasks.look",
+    "choices": "bendwright.bench.tasks.look",
+    "demos": "bendwright.bench.tasks.demos",
+    "demo_picture": "bendwright.bench.tasks.demos",
+    "read_demo": "bendwright.bench.tasks.demos",
     "plan": "bendwright.bench.tasks.plan",
     "order": "bendwright.bench.tasks.order",
 }

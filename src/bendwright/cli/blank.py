@@ -42,7 +42,7 @@ def command(**typed: Any) -> int:
     job = read_job(typed)
     blank = blank_of(job.part, job.sheet, with_rule(job.shop, typed), job.wishes)
     notes = [*job.notes, *demo_notes(typed["shop_name"])]
-    mass_kg = blank.area_mm2 * blank.thickness_mm * job.sheet.material.density_kg_per_m3 * 1e-9
+    mass_kg = blank.mass_kg(density_kg_per_m3=job.sheet.material.density_kg_per_m3)
     if typed["dxf"]:
         from bendwright.drawing.blank_dxf import blank_dxf
         from bendwright.drawing.write_atomic import write_atomic

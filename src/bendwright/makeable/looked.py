@@ -79,7 +79,7 @@ def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> 
     refused: list[Finding] = []
     taken: Situation | None = None
     tooling = tooling_for(sheet, shop, max(brakes, key=_strength), die_id=die_id, punch_id=punch_id, model=model)
-    part = _divided(part, tooling)
+    part = divided(part, tooling)
     aim = aimed(part)
     for brake in brakes:
         try:
@@ -103,7 +103,7 @@ def look(part: Part, sheet: Sheet, shop: Shop, wanted: Wanted | None = None) -> 
     )
 
 
-def _divided(part: Part, tooling: Tooling) -> Part:
+def divided(part: Part, tooling: Tooling) -> Part:
     """The part with its large radii as hits, as a plan would make them; as drawn where that cannot be."""
     try:
         return by_hits(part, tooling).part
@@ -141,9 +141,7 @@ def in_die(part: Part, die: Die, tooling: Tooling) -> Situation:
     fine = [punch for punch in usable if punch.nose_radius_mm <= natural]
     nose = 0.0 if fine else min((punch.nose_radius_mm for punch in usable), default=0.0)
     punches = fine or [punch for punch in usable if punch.nose_radius_mm == nose]
-    acute = [item for item in tooling.dies if item.angle_deg <= ACUTE_DEG]
-    usual = usual_opening_mm(tooling.sheet.thickness_mm)
-    for_hems = min(acute, key=lambda item: (abs(math.log(item.opening_mm / usual)), item.id)) if acute else die
+    for_hems = hem_die(tooling) or die
     return make_situation(
         part,
         tuple(die if bend.kind == "bend" else for_hems for bend in part.bends),
@@ -154,6 +152,13 @@ def in_die(part: Part, die: Die, tooling: Tooling) -> Situation:
         bend_table=tooling.bend_table,
         nose_mm=nose,
     )
+
+
+def hem_die(tooling: Tooling) -> Die | None:
+    """The acute die that suits the sheet best; None where there is none."""
+    acute = [item for item in tooling.dies if item.angle_deg <= ACUTE_DEG]
+    usual = usual_opening_mm(tooling.sheet.thickness_mm)
+    return min(acute, key=lambda item: (abs(math.log(item.opening_mm / usual)), item.id), default=None)
 
 
 def _workable(taken: Situation | None, every: Mapping[str, Situation], sheet: Sheet) -> Situation | None:

@@ -292,7 +292,7 @@ def handling_lines(looked: Looked) -> Iterator[Line]:
     if taken is None:
         return
     blank, limit = taken.blank, taken.practice.two_person_mass_kg
-    mass = blank.area_mm2 * blank.thickness_mm * looked.sheet.material.density_kg_per_m3 * 1e-9
+    mass = blank.mass_kg(density_kg_per_m3=looked.sheet.material.density_kg_per_m3)
     who = "one person" if mass < limit else ("two persons" if mass < 2.0 * limit else "a lifting aid")
     yield Line(
         group="handling",

@@ -68,7 +68,11 @@ def make_report(
 
     Raises InputError O104 only, for a wished brake, die or punch the shop does not have.
     """
-    looked = look(part, sheet, shop, wishes)
+    return report_of(look(part, sheet, shop, wishes), errors=errors)
+
+
+def report_of(looked: Looked, *, errors: GivenErrors | None = None) -> MakeReport:
+    """The report of a part already looked at."""
     lines = [line for group, what, rule in RULES for line in guarded(group, what, "part", rule(looked))]
     brakes = brake_looks(looked)
     sizes = _sizes(looked, errors, lines)
@@ -76,14 +80,14 @@ def make_report(
     best = _best(brakes, looked)
     taken = looked.taken
     return MakeReport(
-        header=part.header,
-        sheet=sheet,
-        shop_name=shop.name,
+        header=looked.drawn.header,
+        sheet=looked.sheet,
+        shop_name=looked.shop.name,
         dies=_dies(looked),
         brakes=brakes,
         brake_id=best.brake_id if best else None,
         sizes=sizes,
-        arrows=arrows_of(taken.part, taken.blank, sheet) if taken else (),
+        arrows=arrows_of(taken.part, taken.blank, looked.sheet) if taken else (),
         lines=merged([*lines, *(best.lines if best else ())]),
     )
 

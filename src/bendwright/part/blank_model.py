@@ -76,3 +76,7 @@ class Blank:
     def size(self, bend_id: str) -> BendSize:
         """The bend size of that bend; KeyError when there is none."""
         return {size.bend_id: size for size in self.sizes}[bend_id]
+
+    def mass_kg(self, *, density_kg_per_m3: float) -> float:
+        """Mass of one blank [kg]."""
+        return self.area_mm2 * self.thickness_mm * density_kg_per_m3 * 1e-9

@@ -51,7 +51,7 @@ def plan_of(part: Part, chosen: Chosen, tooling: Tooling, *, quantity: int, made
     tables = solution.tables
     situation = tables.situation
     strokes, stations, said = _made(chosen)
-    mass = situation.blank.area_mm2 * situation.blank.thickness_mm * tooling.sheet.material.density_kg_per_m3 * 1e-9
+    mass = situation.blank.mass_kg(density_kg_per_m3=tooling.sheet.material.density_kg_per_m3)
     return Plan(
         schema=SCHEMA,
         header=part.header,

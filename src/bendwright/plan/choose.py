@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
@@ -12,47 +11,21 @@ from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
 from bendwright.plan.finished import self_overlaps
-from bendwright.plan.flat_pair import FlatTools, flat_tools
-from bendwright.plan.jogging import JogMade, jogs_last, jogs_made
+from bendwright.plan.jogging import jogs_last, jogs_made
 from bendwright.plan.layout import lay_out
+from bendwright.plan.liked import in_order, liked_first, look_at_all
 from bendwright.plan.no_order import Failure, failure_of, no_die, reason_of, told
-from bendwright.plan.pins import RUNS, Pin, in_runs, pinned
+from bendwright.plan.pins import RUNS, in_runs, pinned
 from bendwright.plan.result import ToolChoice
 from bendwright.plan.search import Effort, Solution, cheapest
-from bendwright.plan.situation import Situation, make_situation, web_too_short
+from bendwright.plan.situation import Situation, web_too_short
 from bendwright.plan.tables import Tables, make_tables
-from bendwright.shop.bend_table import BendTable
-from bendwright.shop.brake import Brake
-from bendwright.shop.practice import Practice
-from bendwright.shop.sheet import Sheet
-from bendwright.shop.tools import NOT_BENDING, Die, Punch
-from bendwright.stroke.die_choice import DieVerdict, usual_opening_mm, wanted_opening_mm
-from bendwright.stroke.sizing import natural_radius_mm
+from bendwright.plan.tooling import Tooling as Tooling
 
 MOST_DIES_TRIED = 12
 SAME_RADIUS, SAME_RADIUS_MM = 0.1, 0.1
 MOST_BENDS = 40
 Heard = Callable[[float | None, float], bool]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tooling:
-    """What may be used: dies, punches, sheet, practice, brake, bend table; ``wished_die`` is the one for all
-    air bends, the flat tools press hems, the offset tools make jogs: ``jogs`` are those they do make."""
-
-    dies: tuple[Die, ...]
-    punches: tuple[Punch, ...]
-    sheet: Sheet
-    practice: Practice
-    brake: Brake
-    bend_table: BendTable | None
-    wished_die: str | None = None
-    flat_punches: tuple[Punch, ...] = ()
-    flat_dies: tuple[Die, ...] = ()
-    offset_punches: tuple[Punch, ...] = ()
-    offset_dies: tuple[Die, ...] = ()
-    jogs: tuple[JogMade, ...] = ()
-    pins: tuple[Pin, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,10 +69,10 @@ def _choose(part: Part, tooling: Tooling, told_to: _Listening) -> Chosen:
         raise NotPossibleError(found("O109"))
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
-    looked, unfit = _look(part, tooling)
+    looked, unfit = look_at_all(part, tooling)
     failed, spoiled = list[Failure](), list[Finding]()
     best: Chosen | None = None
-    for situation in _assignments(part, tooling, looked):
+    for situation in in_order(part, tooling, looked):
         if best is not None and not _alike(best.tables.situation, situation):
             continue
         if best is None and len(failed) >= MOST_DIES_TRIED:
@@ -167,8 +140,9 @@ def _solved(
 
 def blank_situation(part: Part, tooling: Tooling) -> Situation:
     """The situation whose blank would be cut, no order searched; raises NotPossibleError when no die suits."""
-    situations = list(possible_situations(part, tooling))
-    return next((one for one in situations if not web_too_short(one)), situations[0])
+    situations = possible_situations(part, tooling)
+    first = next(situations)
+    return next((one for one in itertools.chain((first,), situations) if not web_too_short(one)), first)
 
 
 def possible_situations(part: Part, tooling: Tooling) -> Iterator[Situation]:
@@ -191,9 +165,9 @@ def possible_situations(part: Part, tooling: Tooling) -> Iterator[Situation]:
 
 
 def _situations(part: Part, tooling: Tooling) -> Iterator[Situation]:
-    looked, unfit = _look(part, tooling)
+    looked, unfit = list[Situation](), dict[str, Finding]()
     spoiled, given = list[Finding](), 0
-    for situation in itertools.islice(_assignments(part, tooling, looked), MOST_DIES_TRIED):
+    for situation in itertools.islice(liked_first(part, tooling, looked, unfit), MOST_DIES_TRIED):
         wrong = _overlapping(situation)
         if not wrong:
             given += 1
@@ -210,121 +184,10 @@ def _overlapping(situation: Situation) -> list[Finding]:
     return list(self_overlaps(situation.part, situation.blank))
 
 
-def _flattening(part: Part, tooling: Tooling) -> FlatTools | None:
-    """The flattening pair long enough for the longest hem."""
-    hems = [math.dist(bend.start, bend.end) for bend in part.bends if bend.kind != "bend"]
-    return flat_tools(tooling.flat_punches, tooling.flat_dies, length_mm=max(hems)) if hems else None
-
-
 def _placed(said: list[tuple[float, str]], solution: Solution) -> bool:
     layout = lay_out(solution)
     said.extend((layout.total_mm, complaint) for complaint in layout.complaints)
     return not layout.complaints
-
-
-def _look(part: Part, tooling: Tooling) -> tuple[list[Situation], dict[str, Finding]]:
-    """Every die with every group of punches of equal effect on the radius, the radius the die gives first; and why the
-    blank cannot even be laid out with some dies (by die id).
-    """
-    out = []
-    unfit: dict[str, Finding] = {}
-    for die in tooling.dies:
-        if tooling.wished_die is not None and die.id != tooling.wished_die:
-            continue
-        for nose, punches in _nose_groups(die, tooling):
-            dies = tuple(_die_for(part, i, die, tooling) for i in range(len(part.bends)))
-            try:
-                out.append(
-                    make_situation(
-                        part,
-                        dies,
-                        punches,
-                        sheet=tooling.sheet,
-                        practice=tooling.practice,
-                        brake=tooling.brake,
-                        bend_table=tooling.bend_table,
-                        nose_mm=nose,
-                        flat=_flattening(part, tooling),
-                        jogs=tooling.jogs,
-                    )
-                )
-            except NotPossibleError as error:
-                unfit.setdefault(die.id, error.findings[0])
-    return out, unfit
-
-
-def _nose_groups(die: Die, tooling: Tooling) -> list[tuple[float, tuple[Punch, ...]]]:
-    natural, _ = natural_radius_mm(
-        sheet=tooling.sheet, practice=tooling.practice, opening_mm=die.opening_mm, punch_radius_mm=0.0
-    )
-    groups: dict[float, list[Punch]] = {}
-    for punch in tooling.punches:
-        if punch.kind not in NOT_BENDING:
-            nose = punch.nose_radius_mm if punch.nose_radius_mm > natural else 0.0
-            groups.setdefault(nose, []).append(punch)
-    return [(nose, tuple(groups[nose])) for nose in sorted(groups)]
-
-
-def _die_for(part: Part, bend: int, die: Die, tooling: Tooling) -> Die:
-    """The die itself; hems take the acute die whose opening suits the sheet best."""
-    if part.bends[bend].kind == "bend":
-        return die
-    acute = [d for d in tooling.dies if d.kind == "vee" and d.angle_deg <= 35.0]
-    usual = usual_opening_mm(tooling.sheet.thickness_mm)
-    return min(acute, key=lambda d: (abs(math.log(d.opening_mm / usual)), d.id)) if acute else die
-
-
-def _assignments(part: Part, tooling: Tooling, looked: list[Situation]) -> Iterator[Situation]:
-    """Situations without a refusal, the liked ones first; then, if there is none, each bend with its own best die."""
-    whole = [s for s in looked if all(v.verdict != "no" for v in s.verdicts) and _air(s)]
-    yield from sorted(whole, key=_dislike)
-    if whole:
-        return
-    picked: list[DieVerdict] = []
-    for i in range(len(part.bends)):
-        fine = [s for s in looked if s.verdicts[i].verdict != "no"]
-        if not fine:
-            return
-        picked.append(min(fine, key=_dislike).verdicts[i])
-    dies = tuple(verdict.die for verdict in picked)
-    punches = tuple(p for p in tooling.punches if p.kind not in NOT_BENDING)
-    natural = [p for p in punches if all(p.nose_radius_mm <= v.size.inside_radius_mm for v in picked)]
-    if natural:
-        yield make_situation(
-            part,
-            dies,
-            tuple(natural),
-            sheet=tooling.sheet,
-            practice=tooling.practice,
-            brake=tooling.brake,
-            bend_table=tooling.bend_table,
-            nose_mm=0.0,
-            flat=_flattening(part, tooling),
-            jogs=tooling.jogs,
-        )
-
-
-def _air(situation: Situation) -> bool:
-    return all(v.swing is not None for v in situation.verdicts)
-
-
-def _dislike(situation: Situation) -> tuple[float, float, str]:
-    """Sort key: dies with a watch later, then distance from the usual opening and from the drawn radius, then the id."""
-    off, watch = 0.0, 0
-    for verdict in situation.verdicts:
-        usual = wanted_opening_mm(verdict.bend, situation.sheet.thickness_mm)
-        off = max(off, abs(math.log(verdict.die.opening_mm / usual)))
-        drawn = None if verdict.bend.hit else verdict.bend.drawn_radius_mm
-        if drawn and verdict.size.inside_radius_mm > 0.0:
-            off += 0.5 * abs(math.log(verdict.size.inside_radius_mm / drawn)) / len(situation.verdicts)
-        names = {c.name for c in verdict.checks if c.verdict == "watch"} - {
-            "least inside radius",
-            "radius against drawing",
-            "outer strain",
-        }
-        watch = max(watch, len(names))
-    nose = min(p.nose_radius_mm for p in situation.punches)
-    return (watch * 0.05 + off, nose, situation.dies[0].id)
 
 
 def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...]:

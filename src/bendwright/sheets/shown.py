@@ -137,11 +137,13 @@ def plain(value: float | None, *, decimals: int, unit: str = "", source: str | N
 
 
 def in_unit(value: float | None, unit: str, *, source: str | None = None) -> Shown:
-    """A number of a check, whose unit is told in words: ``mm``, ``kN``, ``kN/m``, else as it is (an angle of a tool stays as it is)."""
+    """A number of a check, whose unit is told in words: ``mm``, ``kN``, ``kN/m``, ``kg``, else as it is (a tool's angle stays)."""
     if unit == "mm":
         return length(value, source=source)
     if unit in ("kN", "kN/m"):
         return force(value, source=source) if unit == "kN" else line_load(value, source=source)
+    if unit == "kg":
+        return mass(value)
     if unit == "deg":
         return difference_deg(value, decimals=1, source=source)
     return plain(value, decimals=2, unit={"mm/mm": "", "x t": "× t"}.get(unit, unit), source=source)

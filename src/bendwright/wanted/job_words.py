@@ -109,7 +109,9 @@ def read_sheet(typed: Mapping[str, Any], shop: Shop, header: Header | None = Non
     if thickness is None and header is not None and header.thickness_mm is not None:
         thickness = f"{header.thickness_mm!r} mm"
     missing = [
-        found("C114", what=what) for what, value in (("material", material), ("thickness", thickness)) if not value
+        found("C114", where=f"--{what}", what=what)
+        for what, value in (("material", material), ("thickness", thickness))
+        if not value
     ]
     if missing:
         raise InputError(missing)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bendwright.bench.problems import FindingShown, shown
+from bendwright.drawing.panel_typed import profile_words
 from bendwright.drawing.reading import Reading
 from bendwright.drawing.saved_part import part_to_json
 from bendwright.part.model import Bend
@@ -22,7 +23,7 @@ class DraftBend:
     parent: str
     child: str
     direction: str
-    angle: Shown
+    bend_angle: Shown
     line: Shown
     drawn_radius: Shown
 
@@ -40,7 +41,8 @@ class DraftBody:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
     """The part page's first answer. ``part`` is the part itself, sent back as it came with every later request; ``read_from`` names the
-    drawing; ``thickness`` and ``material`` are the drawing's own words ("" = not stated).
+    drawing; ``thickness`` and ``material`` are the drawing's own words ("" = not stated). What can be typed on comes as it is typed:
+    ``line`` a profile in one line ("" = cannot be), ``panel`` the fields of a panel (None = there are none).
     """
 
     part: dict[str, Any]
@@ -56,11 +58,13 @@ class Draft:
     flanges: list[str]
     bends: list[DraftBend]
     bodies: list[DraftBody]
+    line: str
+    panel: dict[str, Any] | None
     findings: list[FindingShown]
 
 
-def draft_of(reading: Reading, read_from: str) -> Draft:
-    """The draft of a drawing that was read."""
+def draft_of(reading: Reading, read_from: str, *, panel: dict[str, Any] | None = None) -> Draft:
+    """The draft of a drawing that was read; ``panel`` are the fields it was typed in."""
     part = reading.part
     head = part.header
     return Draft(
@@ -77,6 +81,8 @@ def draft_of(reading: Reading, read_from: str) -> Draft:
         flanges=[flange.id for flange in part.flanges],
         bends=[_bend(bend) for bend in part.bends],
         bodies=[DraftBody(number=b.number, name=b.name, words=b.words, sheet=b.sheet) for b in reading.bodies],
+        line=profile_words(part),
+        panel=panel,
         findings=[shown(finding) for finding in reading.findings],
     )
 
@@ -88,7 +94,7 @@ def _bend(bend: Bend) -> DraftBend:
         parent=bend.parent,
         child=bend.child,
         direction=bend.direction,
-        angle=angle(bend.included_deg),
+        bend_angle=angle(bend.included_deg),
         line=length(bend.line_mm),
         drawn_radius=length(bend.drawn_radius_mm),
     )

@@ -8,7 +8,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, File, Form, UploadFile
 
-from bendwright.bench.asked import LENGTH_TEXT, TEXT, TypedProfile
+from bendwright.bench.asked import LENGTH_TEXT, TEXT, TypedPanel, TypedProfile
 from bendwright.bench.pages.draft import Draft
 from bendwright.bench.place import At
 from bendwright.bench.security.file_names import safe_name
@@ -32,6 +32,14 @@ def read_typed(words: TypedProfile, place: At) -> Draft:
     return draft
 
 
+@router.post("/panel")
+def read_panel(words: TypedPanel, place: At) -> Draft:
+    """The part of a panel typed in fields; ``where`` of a finding is the path of its field."""
+    given = {**words.model_dump(), "shop": place.shop_name(words.shop)}
+    draft: Draft = place.quick.ask("read_panel", given, seconds=READ_S)
+    return draft
+
+
 @router.post("/file")
 def read_file(
     place: At,
@@ -45,6 +53,10 @@ def read_file(
     body: Annotated[int | None, Form(ge=1)] = None,
     all_bends: Length = None,
     section_length: Length = None,
+    drawing_unit: Annotated[str | None, Form(pattern="^(mm|cm|m|inch|ft)$")] = None,
+    gap: Length = None,
+    outline: Annotated[int | None, Form(ge=1)] = None,
+    picked: Annotated[list[str] | None, Form(max_length=200)] = None,
     shop: Annotated[str, Form(max_length=TEXT)] = "saltmarsh",
 ) -> Draft:
     """The part in a file of any kind; what the drawing does not say may be added."""
@@ -58,6 +70,10 @@ def read_file(
         "body": body,
         "all_bends": all_bends,
         "section_length": section_length,
+        "drawing_unit": drawing_unit,
+        "gap": gap,
+        "outline": outline,
+        "picked": picked,
         "shop": place.shop_name(shop),
     }
     name = safe_name(file.filename or "")

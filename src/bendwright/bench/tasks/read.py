@@ -8,7 +8,9 @@ from typing import Any
 
 from bendwright.bench.pages.draft import Draft, draft_of
 from bendwright.bench.work import Tell
+from bendwright.drawing.panel_typed import panel_fields_of
 from bendwright.drawing.reading import Reading
+from bendwright.drawing.yaml_lines import read_text
 from bendwright.wanted.drawing import read_named_file
 from bendwright.wanted.job_words import gauge_of, read_shop_named, read_typed_part
 
@@ -25,4 +27,5 @@ def read_file(given: Mapping[str, Any], tell: Tell) -> Draft:
     shop = read_shop_named(given["shop"])
     path = Path(given["path"])
     reading = read_named_file(path, given, gauge_of(given, shop))
-    return draft_of(reading, given["name"])
+    typed = path.suffix in (".yaml", ".yml") and reading.source == "part_file"
+    return draft_of(reading, given["name"], panel=panel_fields_of(read_text(path)) if typed else None)

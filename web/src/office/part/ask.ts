@@ -1,0 +1,82 @@
+/** The questions of the part page. */
+import { post } from '../../api/client';
+import { sheetWords, wishWords, type Kept } from './kept';
+import { complete } from './panelTree';
+import type { Draft, Fields, Look } from './shapes';
+
+/** Stands where no number was typed yet; nothing is planned with it. */
+const OPEN = '?';
+const said = (text: string): string | null => (text.trim() === '' ? null : text.trim());
+
+/** Whether enough is typed to ask about. */
+export function askable(kept: Kept): boolean {
+  if (kept.way === 'profile') return kept.line.trim() !== '';
+  if (kept.way === 'panel') return kept.panel !== null && complete(kept.panel);
+  return kept.draft !== null;
+}
+
+export function readPart(kept: Kept, signal: AbortSignal): Promise<Draft> {
+  const words = {
+    part_no: said(kept.head.part_no) ?? OPEN,
+    revision: said(kept.head.revision) ?? OPEN,
+    unit: kept.head.unit,
+    material: said(kept.sheet.material) ?? (kept.draft?.material || null),
+    thickness: said(kept.sheet.thickness) ?? drawnThickness(kept),
+    shop: kept.shop,
+  };
+  if (kept.way === 'profile') return post<'/parts/typed', Draft>('/parts/typed', { body: { ...words, profile: kept.line }, signal });
+  if (kept.way === 'panel') return post<'/parts/panel', Draft>('/parts/panel', { body: { ...words, ...headOf(kept), panel: kept.panel }, signal });
+  return kept.draft ? Promise.resolve(kept.draft) : Promise.reject(new Error('no part'));
+}
+
+/** What a drawing read before said of itself and no field of the page shows. */
+function headOf(kept: Kept): Record<string, unknown> {
+  const part = kept.draft?.part as { part?: { header?: Fields } } | undefined;
+  const head = part?.part?.header;
+  return {
+    title: said(kept.head.title),
+    ...(head ? { visible_side: head.visible_side, grain: head.grain, quantity: head.quantity } : {}),
+  };
+}
+
+function drawnThickness(kept: Kept): string | null {
+  const mm = kept.draft?.thickness.value;
+  return mm === null || mm === undefined ? null : `${mm} mm`;
+}
+
+export function lookAt(kept: Kept, draft: Draft, how: { quick: boolean; tools: Look['tools'] }, signal: AbortSignal): Promise<Look> {
+  const body = { part: draft.part, sheet: sheetWords(kept.sheet), shop: kept.shop, wishes: wishWords(kept.wishes), ...how };
+  return post<'/parts/look', Look>('/parts/look', { body, signal });
+}
+
+export async function readFile(kept: Kept, file: File, signal: AbortSignal): Promise<Draft> {
+  const form = new FormData();
+  form.set('file', file, file.name);
+  form.set('shop', kept.shop);
+  form.set('unit', kept.head.unit);
+  const drawing = !/\.(yaml|yml|json)$/i.test(file.name);
+  const dxf = /\.dxf$/i.test(file.name);
+  const words: Record<string, string> = {
+    ...(drawing ? { part_no: kept.head.part_no, revision: kept.head.revision } : {}),
+    material: kept.sheet.material,
+    thickness: kept.sheet.thickness,
+    ...(dxf
+      ? {
+          all_bends: kept.choices.all_bends,
+          section_length: kept.choices.section_length,
+          gap: kept.choices.gap,
+          drawing_unit: kept.choices.drawing_unit,
+          outline: kept.choices.outline,
+        }
+      : {}),
+    ...(drawing && !dxf && kept.choices.body !== null ? { body: String(kept.choices.body) } : {}),
+  };
+  for (const [name, text] of Object.entries(words)) if (text.trim() !== '') form.set(name, text.trim());
+  if (dxf) for (const point of kept.choices.picked.split(/\s+/).filter(Boolean)) form.append('picked', point);
+  return post<'/parts/file', Draft>('/parts/file', { body: form, signal });
+}
+
+export function plan(kept: Kept, draft: Draft): Promise<{ id: string }> {
+  const body = { part: draft.part, sheet: sheetWords(kept.sheet), shop: kept.shop, wishes: wishWords(kept.wishes) };
+  return post<'/jobs', { id: string }>('/jobs', { body });
+}
