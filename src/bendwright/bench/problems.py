@@ -30,8 +30,8 @@ TITLES = {
     500: "A fault of the program",
     503: "Not now",
 }
-UNKNOWN = frozenset({"B120", "B208"})
-"""Findings of things that are not there: job, file."""
+UNKNOWN = frozenset({"B120", "B208", "B231", "B232"})
+"""Findings of things that are not there: job, file, plan, stroke."""
 _LONGEST = 200
 
 
