@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
@@ -28,19 +29,23 @@ class Place:
         self.jobs = Jobs(store, self.planners, settings.data / "jobs", self.shop_name, settings.address)
 
     def start(self) -> None:
-        """Start the processes; they get ready in the background, the first alone so that what it compiles is there for the others."""
+        """Start the processes; they get ready in the background."""
         self.jobs.take_up()
         self.quick.start()
         self.planners.start()
-        threading.Thread(target=self._get_ready, daemon=True, name="bendwright-ready").start()
+        for workers, plan, then in ((self.quick, False, None), (self.planners, True, self._start_jobs)):
+            threading.Thread(
+                target=self._get_ready, args=(workers, plan, then), daemon=True, name="bendwright-ready"
+            ).start()
 
-    def _get_ready(self) -> None:
-        for workers, then in ((self.planners, self._start_jobs), (self.quick, self.ready.set)):
-            with suppress(WorkError, StoppedError):  # whoever asks next hears of it
-                workers.ask("ready", {})
+    def _get_ready(self, workers: Workers, plan: bool, then: Callable[[], None] | None) -> None:
+        with suppress(WorkError, StoppedError):  # whoever asks next hears of it
+            workers.ask("ready", {"plan": plan})
+        if then is not None:
             then()
 
     def _start_jobs(self) -> None:
+        self.ready.set()
         self.jobs.start(self.settings.plan_workers)
 
     def end(self) -> None:

@@ -23,7 +23,6 @@ TASKS: dict[str, str] = {
     "read_panel": "bendwright.bench.tasks.panel",
     "look": "bendwright.bench.tasks.look",
     "choices": "bendwright.bench.tasks.look",
-    "demos": "bendwright.bench.tasks.demos",
     "demo_picture": "bendwright.bench.tasks.demos",
     "read_demo": "bendwright.bench.tasks.demos",
     "plan": "bendwright.bench.tasks.plan",

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
 import bendwright
-from bendwright.bench.pages.demos_page import Demo
+from bendwright.bench.pages.demos_page import Demo, demo_of
 from bendwright.bench.pages.draft import Draft
 from bendwright.bench.place import At
-from bendwright.drawing.demo_parts import demo_file
+from bendwright.drawing.demo_parts import demo_file, demo_files, demo_part
 from bendwright.drawing.write_atomic import write_atomic
 
 router = APIRouter(prefix="/demos", tags=["parts"])
@@ -22,10 +23,15 @@ Id = Annotated[str, Path(max_length=80)]
 
 
 @router.get("")
-def demos(place: At) -> list[Demo]:
+def demos() -> list[Demo]:
     """The example parts that come with the program."""
-    listed: list[Demo] = place.quick.ask("demos", {}, seconds=SECONDS)
-    return listed
+    return list(_listed())
+
+
+@cache
+def _listed() -> tuple[Demo, ...]:
+    """Read once, here: they are few and our own, and the first page must not wait for a process."""
+    return tuple(demo_of(demo_id, demo_part(demo_id)) for demo_id in demo_files())
 
 
 @router.get("/{demo_id}/picture.svg", response_class=Response)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bendwright.bench.pages.demos_page import Demo, demo_of
 from bendwright.bench.pages.draft import Draft, draft_of
 from bendwright.bench.work import Tell
-from bendwright.drawing.demo_parts import demo_file, demo_files, demo_part
+from bendwright.drawing.demo_parts import demo_file, demo_part
 from bendwright.drawing.panel_typed import panel_fields_of
 from bendwright.drawing.reading import Reading
 from bendwright.drawing.yaml_lines import read_text
@@ -17,11 +16,6 @@ from bendwright.makeable.again import laid_out_again
 from bendwright.sheets.folded_picture import folded_svg
 from bendwright.shop.read import built_in_shop
 from bendwright.wanted.job_words import DEMO_SHOP, read_sheet
-
-
-def demos(given: Mapping[str, Any], tell: Tell) -> list[Demo]:
-    """All example parts."""
-    return [demo_of(demo_id, demo_part(demo_id)) for demo_id in demo_files()]
 
 
 def demo_picture(given: Mapping[str, Any], tell: Tell) -> str:
