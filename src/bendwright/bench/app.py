@@ -11,7 +11,7 @@ from starlette.middleware.gzip import GZipMiddleware
 import bendwright
 from bendwright.bench.place import Place
 from bendwright.bench.problems import answer_problems
-from bendwright.bench.routes import about, demos, files, floor, jobs, looks, parts, plans, site
+from bendwright.bench.routes import about, demos, files, floor, jobs, looks, parts, plans, shops, site
 from bendwright.bench.security.secure import secure
 from bendwright.bench.settings import BenchSettings
 from bendwright.store.open_store import open_store
@@ -47,7 +47,7 @@ def create_app(settings: BenchSettings) -> FastAPI:
     answer_problems(app)
     app.add_middleware(GZipMiddleware, minimum_size=LEAST_PACKED)
     secure(app, settings.security, lambda: app.state.place.store)
-    for routes in (about, parts, looks, demos, jobs, plans, files, floor):
+    for routes in (about, parts, looks, demos, jobs, plans, files, floor, shops):
         app.include_router(routes.router, prefix=API)
     site.serve_site(app)
     return app

@@ -55,9 +55,15 @@ class Place:
         self.planners.end()
         self.store.close()
 
+    @property
+    def own_shops(self) -> Path:
+        """Where the copies of shops are kept."""
+        return self.settings.data / "shops"
+
     def shops(self) -> dict[str, Path | None]:
-        """Folder of every shop by id; None for the demo shop."""
-        return {DEMO_SHOP: None, **self.settings.shops}
+        """Folder of every shop by id; None for the demo shop. Those named at the start come before copies kept with the data."""
+        kept = {path.parent.name: path.parent for path in sorted(self.own_shops.glob("*/shop.yaml"))}
+        return {DEMO_SHOP: None, **kept, **self.settings.shops}
 
     def shop_name(self, shop_id: str) -> str:
         """What the readers of the command take for that shop: its folder, or the demo shop's name. Raises InputError B207."""

@@ -27,6 +27,7 @@ TASKS: dict[str, str] = {
     "read_demo": "bendwright.bench.tasks.demos",
     "plan": "bendwright.bench.tasks.plan",
     "order": "bendwright.bench.tasks.order",
+    "tool_drawing": "bendwright.bench.tasks.tool_drawing",
 }
 """Module of every task; the function has the task's name and takes (given, tell)."""
 

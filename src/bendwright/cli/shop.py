@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -51,6 +50,7 @@ def list_shop(shop_name: str | None, as_json: bool) -> None:
 def missing(shop_name: str | None, as_json: bool) -> None:
     """List every field nobody has filled in. Unknown is unknown: nothing is assumed for it without being said."""
     from bendwright.cli.show import show_json
+    from bendwright.shop.missing import missing_fields
 
     shop = read_shop_named(shop_name)
     gaps = missing_fields(shop)
@@ -140,21 +140,3 @@ def how_bow_is_known(brake: Brake) -> str:
 def known(number: float | None) -> str:
     """A number as short as it is exact, or ``?``."""
     return "?" if number is None else f"{number:g}"
-
-
-def missing_fields(shop: Shop) -> dict[str, list[str]]:
-    """By brake, punch and die: the names of the fields that are not filled in."""
-    gaps = {f"brake {b.id}": [*b.missing_fields(), *b.missing_bow_fields()] for b in shop.brakes.values()}
-    for kind, tools in (("punch", shop.cabinet.punches), ("die", shop.cabinet.dies)):
-        for tool in tools:
-            gaps[f"{kind} {tool.id}"] = [
-                name for name, value in _fields(tool).items() if value is None and name != "offset"
-            ]
-            if any(piece.ground_height_mm is None for piece in tool.pieces):
-                gaps[f"{kind} {tool.id}"].append("pieces.ground_height_mm")
-    return {name: fields for name, fields in gaps.items() if fields}
-
-
-def _fields(record: Any) -> dict[str, Any]:
-    """The fields of a record by name."""
-    return {field.name: getattr(record, field.name) for field in fields(record)}
