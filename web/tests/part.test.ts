@@ -2,10 +2,11 @@
 import { beforeEach, describe, expect, it, vi } from 'vitest';
 import { all, forget, fresh, keep, kindOfFile, read, readings, sheetWords, stem, wishWords } from '../src/office/part/kept';
 import { Live } from '../src/office/part/live';
+import { withHead } from '../src/office/part/ask';
 import { byField, marksOf, placeIds, unplaced } from '../src/office/part/marks';
 import { add, complete, emptyPanel, freeEdge, listed, others, remove, word, write, writeEdges } from '../src/office/part/panelTree';
 import { explain, wordOf } from '../src/office/part/profileWords';
-import { drawSection } from '../src/office/part/sectionDrawing';
+import { apart, drawSection } from '../src/office/part/sectionDrawing';
 import type { Draft, Fields, Look } from '../src/office/part/shapes';
 
 describe('a typed profile', () => {
@@ -117,6 +118,16 @@ describe('drafts', () => {
   });
 });
 
+describe('the head of a drawing', () => {
+  it('goes with a part that is typed on, but for what the page shows', () => {
+    const draft = (header: Fields): Draft => ({ part: { part: { header } }, title: '', quantity: null }) as unknown as Draft;
+    const before = draft({ part_no: 'A', title: 'Rail', customer: 'C', quantity: 200, notes: ['n'], visible_side: 'top', grain: 'any', thickness_mm: 2 });
+    const typed = withHead(draft({ part_no: 'B', title: '', customer: '', quantity: null, notes: [], thickness_mm: 1.5 }), { draft: before, head: { part_no: 'B', revision: 'A', title: ' Rail 2 ', unit: 'mm' } });
+    expect(typed.part).toEqual({ part: { header: { part_no: 'B', title: 'Rail 2', customer: 'C', quantity: 200, notes: ['n'], visible_side: 'top', grain: 'any', thickness_mm: 1.5 } } });
+    expect([typed.title, typed.quantity]).toEqual(['Rail 2', 200]);
+  });
+});
+
 describe('a panel in fields', () => {
   it('is typed and kept as the fields of a part file', () => {
     const panel = emptyPanel();
@@ -156,7 +167,7 @@ describe('marks', () => {
     expect(placeIds('flange front.far, bend b5')).toEqual(['front.far', 'b5']);
     const finding = (where: string): Parameters<typeof byField>[0][number] => ({ code: 'X', severity: 'error', sentence: where, where, cure: '' });
     expect([...byField([finding('material'), finding('material'), finding('')]).keys()]).toEqual(['material']);
-    expect(unplaced([finding('material'), finding('panel.base.width'), finding('word 3 "q"'), finding('bend b1'), finding('')]).map((one) => one.where)).toEqual(['bend b1', '']);
+    expect(unplaced([finding('material'), finding('panel.base.width'), finding('word 3 "q"'), finding('panel.flanges[2]'), finding('bend b1'), finding('')]).map((one) => one.where)).toEqual(['panel.flanges[2]', 'bend b1', '']);
   });
 });
 
@@ -173,6 +184,14 @@ describe('the section', () => {
     expect(Math.max(...ys)).toBeLessThanOrEqual(drawn?.height ?? 0);
     const [a, b] = drawn?.pieces ?? [];
     expect(a && b && b.y < a.y).toBe(true);
+  });
+  it('writes no label over another, and none out of the box', () => {
+    const wanted = ['b1 90.0°', '25.00 mm', 'b5 90.0°', '12.00 mm'].map((text) => ({ text, x: 495, y: 60 }));
+    const placed = apart(wanted, 500, 200);
+    for (const [i, one] of placed.entries()) {
+      expect(one.x + 4.1 * one.text.length).toBeLessThanOrEqual(500);
+      for (const other of placed.slice(i + 1)) expect(Math.abs(one.y - other.y)).toBeGreaterThanOrEqual(16);
+    }
   });
   it('is nothing where nothing is cut', () => {
     expect(drawSection([], 500, 400)).toBeNull();

@@ -15,8 +15,8 @@ export function askable(kept: Kept): boolean {
   return kept.draft !== null;
 }
 
-export function readPart(kept: Kept, signal: AbortSignal): Promise<Draft> {
-  const words = {
+export async function readPart(kept: Kept, signal: AbortSignal): Promise<Draft> {
+  const body = {
     part_no: said(kept.head.part_no) ?? OPEN,
     revision: said(kept.head.revision) ?? OPEN,
     unit: kept.head.unit,
@@ -24,20 +24,25 @@ export function readPart(kept: Kept, signal: AbortSignal): Promise<Draft> {
     thickness: said(kept.sheet.thickness) ?? drawnThickness(kept),
     shop: kept.shop,
   };
-  if (kept.way === 'profile') return post<'/parts/typed', Draft>('/parts/typed', { body: { ...words, profile: kept.line }, signal });
-  if (kept.way === 'panel') return post<'/parts/panel', Draft>('/parts/panel', { body: { ...words, ...headOf(kept), panel: kept.panel }, signal });
-  return kept.draft ? Promise.resolve(kept.draft) : Promise.reject(new Error('no part'));
+  if (kept.way === 'profile') return withHead(await post<'/parts/typed', Draft>('/parts/typed', { body: { ...body, profile: kept.line }, signal }), kept);
+  if (kept.way === 'panel') return withHead(await post<'/parts/panel', Draft>('/parts/panel', { body: { ...body, panel: kept.panel }, signal }), kept);
+  if (!kept.draft) throw new Error('no part');
+  return kept.draft;
 }
 
-/** What a drawing read before said of itself and no field of the page shows. */
-function headOf(kept: Kept): Record<string, unknown> {
-  const part = kept.draft?.part as { part?: { header?: Fields } } | undefined;
-  const head = part?.part?.header;
-  return {
-    title: said(kept.head.title),
-    ...(head ? { visible_side: head.visible_side, grain: head.grain, quantity: head.quantity } : {}),
-  };
+const OF_THE_DRAWING = ['customer', 'visible_side', 'grain', 'quantity', 'notes'] as const;
+
+/** What the drawing a part came from says at its head and no field of the page shows goes with the part as it is typed on. */
+export function withHead(draft: Draft, kept: Pick<Kept, 'draft' | 'head'>): Draft {
+  const header = headerOf(draft);
+  if (!header) return draft;
+  const before = kept.draft ? headerOf(kept.draft) : undefined;
+  for (const key of before ? OF_THE_DRAWING : []) header[key] = before?.[key];
+  header.title = kept.head.title.trim();
+  return { ...draft, title: kept.head.title.trim(), quantity: (header.quantity as number | null | undefined) ?? null };
 }
+
+const headerOf = (draft: Draft): Fields | undefined => (draft.part as { part?: { header?: Fields } }).part?.header;
 
 function drawnThickness(kept: Kept): string | null {
   const mm = kept.draft?.thickness.value;

@@ -7,8 +7,10 @@ export interface Drawn {
   pieces: { kind: string; id: string; points: string; x: number; y: number; labelX: number; labelY: number }[];
 }
 
-const MARGIN = 62;
-const AWAY = 24;
+const MARGIN = 70;
+const AWAY = 22;
+/** Half of what a label is wide, about. */
+const TEXT = 34;
 
 /** The pieces to scale within a box, labels away from the middle of the section. */
 export function drawSection(cuts: readonly LookCut[], width: number, mostHeight: number): Drawn | null {
@@ -34,8 +36,8 @@ export function drawSection(cuts: readonly LookCut[], width: number, mostHeight:
         points: cut.outline.map((point) => at(point[0] ?? 0, point[1] ?? 0).map((value) => value.toFixed(2)).join(',')).join(' '),
         x,
         y,
-        labelX: clamp(x + AWAY * awayX, 46, width - 46),
-        labelY: clamp(y + AWAY * awayY, 12, height - 8),
+        labelX: x + (AWAY + TEXT) * awayX,
+        labelY: y + AWAY * awayY,
       };
     }),
   };
@@ -55,3 +57,20 @@ function outward(cut: LookCut, at: [number, number], middle: [number, number]): 
 }
 
 const clamp = (value: number, low: number, high: number): number => Math.min(Math.max(value, low), high);
+
+const LETTER = 8.2;
+const LINE = 18;
+
+/** Labels moved up or down until none lies on another and all are in the box; `room` is beside each for a mark. */
+export function apart<L extends { text: string; x: number; y: number }>(labels: readonly L[], width: number, height: number, room = 26): L[] {
+  const placed: L[] = [];
+  for (const label of labels) {
+    const half = 0.5 * LETTER * label.text.length;
+    const x = clamp(label.x, half + room, Math.max(width - half - room, half + room));
+    const steps = [0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5].map((n) => label.y + n * LINE);
+    const free = (y: number): boolean =>
+      y > 14 && y < height - 4 && placed.every((other) => Math.abs(other.y - y) >= LINE - 2 || Math.abs(other.x - x) >= half + 0.5 * LETTER * other.text.length + room);
+    placed.push({ ...label, x, y: steps.find(free) ?? label.y });
+  }
+  return placed;
+}
