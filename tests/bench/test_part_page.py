@@ -181,3 +181,12 @@ def test_drafts_can_be_typed_on() -> None:
     words = {"part_no": "P", "revision": "A", "unit": "mm", "material": "DC01", "thickness": "1.5", "shop": "saltmarsh"}
     typed = read_panel({**words, "panel": panel}, lambda said: None)
     assert (typed.panel, typed.flanges) == (panel, ["base", "front"])
+
+
+@pytest.mark.origin("law", "what every brake refuses for the same reason is said once")
+def test_one_sentence_for_all_brakes() -> None:
+    """The reasons no brake can do a part are not repeated brake by brake."""
+    findings = look(channel(lips=5.0))["findings"]
+    said = [(finding["code"], finding["sentence"]) for finding in findings]
+    assert said
+    assert len(said) == len(set(said))

@@ -20,6 +20,7 @@ from bendwright.makeable.looked import look as look_at_all
 from bendwright.makeable.report import report_of
 from bendwright.part.blank import make_blank
 from bendwright.part.model import Part
+from bendwright.plan.refusals import said_once
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.shop import Shop
 from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
@@ -76,5 +77,5 @@ def _full(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes) -> Look:
         settled=True,
         verdict=report.verdict,
         lines=report.lines,
-        findings=looked.refused,
+        findings=tuple(said_once([(f.where.removeprefix("brake "), f) for f in looked.refused])),
     )
