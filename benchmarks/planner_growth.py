@@ -25,7 +25,8 @@ import planner_parts as parts
 
 from bendwright.part.model import Part
 from bendwright.plan.choose import Tooling, blank_situation
-from bendwright.plan.explain import nearest_order, real_stacks
+from bendwright.plan.explain import real_stacks
+from bendwright.plan.nearest import nearest_order
 from bendwright.plan.search import cheapest, real_cycle_s
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import make_tables

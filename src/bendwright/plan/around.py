@@ -114,19 +114,18 @@ def end_ease_mm(radius_mm: float, clearance_mm: float) -> float:
     return radius_mm - max(0.0, need - clearance_mm)
 
 
-def ease_mm(situation: Situation, move: Move, body: Body) -> float:
-    """How far a relieved tool end may reach into a body: into the inside radius of a finished bend that runs across."""
-    if body.zone is None or not body.zone_done or _parallel(situation, move.bends[0], body.zone):
-        return 0.0
-    radius = situation.blank.size(situation.part.bends[body.zone].id).inside_radius_mm
-    return end_ease_mm(radius, situation.practice.end_clearance_mm)
-
-
-def _parallel(situation: Situation, first: int, second: int) -> bool:
-    (a, b) = (situation.lines[i] for i in (first, second))
-    ax, ay = a.end[0] - a.start[0], a.end[1] - a.start[1]
-    bx, by = b.end[0] - b.start[0], b.end[1] - b.start[1]
-    return bool(abs(ax * by - ay * bx) < 1e-3 * np.hypot(ax, ay) * np.hypot(bx, by))
+def _eases_mm(situation: Situation, bodies: Sequence[tuple[Surroundings, int, Body]]) -> Array:
+    """How far a relieved tool end may reach into each body: into the inside radius of a finished bend that runs across."""
+    part, blank, clearance = situation.part, situation.blank, situation.practice.end_clearance_mm
+    radii = [end_ease_mm(blank.size(bend.id).inside_radius_mm, clearance) for bend in part.bends]
+    along = np.array([np.subtract(line.end, line.start) for line in situation.lines])
+    along /= np.hypot(along[:, 0], along[:, 1])[:, None]
+    across = abs(along[:, None, 0] * along[None, :, 1] - along[:, None, 1] * along[None, :, 0]) >= 1e-3
+    out = np.zeros(len(bodies))
+    for number, (item, _, body) in enumerate(bodies):
+        if body.zone is not None and body.zone_done and across[item.move.bends[0], body.zone]:
+            out[number] = radii[body.zone]
+    return out
 
 
 def swing_of_move(situation: Situation, move: Move) -> Swing:
@@ -157,7 +156,7 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         shifts=np.ascontiguousarray(np.vstack([b.moves for _, _, b in bodies])) if total else np.zeros((1, 3)),
         must=np.array([body.must for _, _, body in bodies], dtype=np.int64),
         mustnot=np.array([body.mustnot for _, _, body in bodies], dtype=np.int64),
-        ease=np.array([ease_mm(situation, item.move, body) for item, _, body in bodies]),
+        ease=_eases_mm(situation, bodies),
         plate=np.array([zone is None for zone in zones]),
         next_to=np.array([_next_to(situation, item.move, body) for item, _, body in bodies]),
         first=np.array([item.at for item in around], dtype=np.int64),

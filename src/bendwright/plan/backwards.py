@@ -1,10 +1,11 @@
 """One search with given stacks: the cheapest order found backwards from the finished part, in tables as large as it takes.
 
-A narrow search, which keeps only the cheapest states of every size, comes first: what it finds is the bound of the exact one.
+Narrow searches, which keep only the cheapest states of every size, come first: what they find is the bound of the exact one.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,16 +16,16 @@ from bendwright.plan.around import swing_of_move
 from bendwright.plan.costing import costs_of
 from bendwright.plan.fits import Stacks
 from bendwright.plan.labels import Costs, Labels
-from bendwright.plan.memo import EMPTY
-from bendwright.plan.orders import DONE, FULL_STATES, NO_WAY, cheapest_order
+from bendwright.plan.memo import EMPTY, longer, wider
+from bendwright.plan.orders import FULL_STATES, FULL_TABLE, cheapest_order
 from bendwright.plan.stations import wished_stacks
 from bendwright.plan.tables import Tables, growing
 from bendwright.stroke.swing import Swing
 
 EVERY = 1 << 60
-LEAST_WIDTH = 64
-NARROW = 8
-LEAST_ROWS = 1 << 12
+NARROW, WIDER = 8, 16
+LEAST_ROWS = 1 << 9
+HAIR_S = 1e-7
 MOST_STATES = 1 << 17
 MOST_EXPLAINED = 1 << 13
 
@@ -69,95 +70,83 @@ def better(one: Found, other: Found) -> Found:
     return replace(kept, states=one.states + other.states, complete=one.complete and other.complete)
 
 
-def solved(
-    tables: Tables, stacks: Stacks, costs: Costs, most_states: int, *, upper: float = FAR, cut: bool = True
-) -> Found:
-    """The cheapest order with these stacks that costs no more than ``upper``: a narrow search first, then all that can beat it. With more
-    than ``most_states`` only the cheapest of every size are kept; with ``cut`` off it is given up.
+def solved(tables: Tables, stacks: Stacks, costs: Costs, most_states: int, *, upper: float = FAR) -> Found:
+    """The cheapest order with these stacks that costs less than ``upper``: narrow searches first, each the bound of the next and wider one,
+    until one drops nothing. The one that knows more than ``most_states`` is the last.
     """
-    narrow = glimpsed(tables, stacks, costs, upper=upper)
-    if narrow.complete:
-        return narrow
-    cap = min(upper, narrow.cost_s)
-    wide = _found(tables, _backwards(tables, stacks, costs, tables.full, most_states, upper=cap, cut=cut))
-    return replace(better(narrow, wide), complete=wide.complete)
+    best, width = NONE, NARROW
+    while True:
+        labels, first = _backwards(tables, stacks, costs, width=width, upper=min(upper, best.cost_s), most=most_states)
+        found = _found(tables, labels, first)
+        best = replace(better(best, found), complete=found.complete)
+        if found.complete or labels.used[0] >= most_states:
+            return best
+        width *= WIDER
 
 
 def glimpsed(tables: Tables, stacks: Stacks, costs: Costs, *, upper: float = FAR) -> Found:
-    """A cheap order with these stacks that costs no more than ``upper``, by a narrow search."""
-    return _found(tables, _backwards(tables, stacks, costs, tables.full, LEAST_ROWS, width=NARROW, upper=upper))
+    """A cheap order with these stacks that costs less than ``upper``, by a narrow search."""
+    return _found(tables, *_backwards(tables, stacks, costs, width=NARROW, upper=upper))
 
 
-def _found(tables: Tables, filled: tuple[int, int, int, Labels]) -> Found:
-    said, first, dropped, labels = filled
-    if said != DONE:
-        return replace(NONE, states=int(labels.used[2]), complete=dropped == 0)
-    return Found(float(labels.cost[first]), _read(tables, labels, first), int(labels.used[2]), dropped == 0)
-
-
-def reached_from(tables: Tables, stacks: Stacks, goal: int) -> frozenset[int]:
-    """Sets of done bends from which the stacks can go on to the set ``goal``, itself included: all of them, or of so many that they
-    cannot be looked at the cheapest of every size.
-    """
-    labels = _backwards(tables, stacks, costs_of(tables, preferences=False), goal, MOST_EXPLAINED)[3]
-    return frozenset(int(mask) for mask in labels.set_of[: labels.used[0]])
+def _found(tables: Tables, labels: Labels, first: int) -> Found:
+    looked, complete = int(labels.used[2]), not labels.used[3] and not labels.at[0]
+    if first < 0:
+        return replace(NONE, states=looked, complete=complete)
+    return Found(float(labels.cost[first]), _read(tables, labels, first), looked, complete)
 
 
 def states_known(tables: Tables) -> frozenset[int]:
     """All states from which the part can be reached with any stack one may wish for; empty where there are too many to be looked at."""
-    states = reached_from(tables, wished_stacks(tables.situation), tables.full)
-    return frozenset() if 4 * len(states) >= MOST_EXPLAINED else states
+    stacks, costs = wished_stacks(tables.situation), costs_of(tables, preferences=False)
+    labels, _ = _backwards(tables, stacks, costs, most=MOST_EXPLAINED)
+    with_way_on = labels.head[: labels.used[0]] >= 0
+    return (
+        frozenset(int(mask) for mask in labels.set_of[: labels.used[0]][with_way_on])
+        if not labels.at[0]
+        else frozenset()
+    )
 
 
 def any_order(tables: Tables, stacks: Stacks, most_states: int = MOST_STATES) -> bool:
-    """Whether some order can be made with these stacks, all of them at hand at once: a narrow search that finds one is enough."""
+    """Whether some order can be made with these stacks, all of them at hand at once."""
     costs = costs_of(tables, preferences=False)
-    said = _backwards(tables, stacks, costs, tables.full, LEAST_ROWS, width=NARROW)[0]
-    if said != DONE:
-        said = _backwards(tables, stacks, costs, tables.full, most_states)[0]
-    return said == DONE
+    width = NARROW
+    while True:
+        labels, first = _backwards(tables, stacks, costs, width=width, most=most_states)
+        if first >= 0 or not labels.used[3] or labels.used[0] >= most_states:
+            return first >= 0
+        width *= WIDER
 
 
 def _backwards(
-    tables: Tables,
-    stacks: Stacks,
-    costs: Costs,
-    goal: int,
-    most: int,
-    *,
-    width: int = EVERY,
-    upper: float = FAR,
-    cut: bool = True,
-) -> tuple[int, int, int, Labels]:
-    """Fill labels backwards from a set of done bends, in tables as large as it takes; beyond ``most`` states only the cheapest of
-    every size are kept, or it is given up (``cut`` off). What cannot come below ``upper`` is dropped.
+    tables: Tables, stacks: Stacks, costs: Costs, *, width: int = EVERY, upper: float = FAR, most: int = EVERY
+) -> tuple[Labels, int]:
+    """Labels filled backwards from the finished part, and the first of the cheapest order that costs less than ``upper`` (-1: none); of
+    every size the cheapest ``width`` states. Ended early, at ``labels.at``, where ``most`` states are known and nothing is dropped.
     """
     chosen = np.arange(len(stacks.punch), dtype=np.int64)
-    job = (stacks, chosen, costs, _worse(costs), tables.short_mm, upper)
-    rows = LEAST_ROWS
+    job = (stacks, chosen, costs, _worse(costs), tables.short_mm, _below(upper, costs.grain))
+    labels = _labels(len(costs.stance_group))
+
+    def once() -> tuple[int, Any]:
+        memory = tables.memory
+        world = (tables.packed, tables.tools, tables.stops, memory.looks, memory.answers)
+        said, first = cheapest_order(world, job, labels, tables.full, width, memory.work)
+        return said if said == FULL_TABLE else 0, (said, int(first))
+
     while True:
-        labels = _labels(rows)
+        said, first = growing(tables, once)
+        if said != FULL_STATES or (width > NARROW and len(labels.set_of) >= most):
+            return labels, first
+        labels = _longer(labels)
 
-        def once(labels: Labels = labels, width: int = width) -> tuple[int, Any]:
-            memory = tables.memory
-            _cleared(labels)
-            world = (tables.packed, tables.tools, tables.stops, memory.looks, memory.answers)
-            said, first, dropped = cheapest_order(world, job, labels, goal, width, memory.work)
-            return said if said == 1 else 0, (said, first, dropped)
 
-        said, first, dropped = growing(tables, once)
-        if said == FULL_STATES and (rows < most or width < EVERY):
-            rows *= 4
-            continue
-        if said == FULL_STATES and not cut:
-            return said, -1, 1, labels
-        if said == FULL_STATES:
-            width = max(LEAST_WIDTH, most // (4 * (tables.bends + 1)))
-            continue
-        if said == NO_WAY and dropped and NARROW < width < most:
-            width *= 4
-            continue
-        return said, first, dropped, labels
+def _below(upper: float, grain: float) -> float:
+    """The most that a cost below ``upper`` can be, all costs being whole numbers of ``grain`` [s]."""
+    if upper >= FAR:
+        return FAR
+    return (math.ceil((upper - HAIR_S) / grain) - 1) * grain + HAIR_S if grain else upper - HAIR_S
 
 
 def _worse(costs: Costs) -> Any:
@@ -171,7 +160,8 @@ def _worse(costs: Costs) -> Any:
     return np.ascontiguousarray(out)
 
 
-def _labels(rows: int) -> Labels:
+def _labels(stances: int) -> Labels:
+    rows = LEAST_ROWS
     return Labels(
         keys=np.full(4 * rows, EMPTY, dtype=np.int64),
         numbers=np.zeros(4 * rows, dtype=np.int64),
@@ -179,22 +169,27 @@ def _labels(rows: int) -> Labels:
         head=np.zeros(rows, dtype=np.int64),
         layer=np.full(65, -1, dtype=np.int64),
         beside=np.zeros(rows, dtype=np.int64),
-        rest=np.zeros(rows),
-        lying=np.zeros(rows, dtype=np.int64),
-        cost=np.zeros(4 * rows),
-        x=np.zeros(4 * rows),
-        r=np.zeros(4 * rows),
-        step=np.zeros((4 * rows, 5), dtype=np.int64),
-        after=np.zeros(4 * rows, dtype=np.int64),
-        more=np.zeros(4 * rows, dtype=np.int64),
-        used=np.zeros(3, dtype=np.int64),
+        rest=np.zeros((rows, stances)),
+        cost=np.zeros(2 * rows),
+        x=np.zeros(2 * rows),
+        r=np.zeros(2 * rows),
+        step=np.zeros((2 * rows, 5), dtype=np.int64),
+        after=np.zeros(2 * rows, dtype=np.int64),
+        more=np.zeros(2 * rows, dtype=np.int64),
+        used=np.zeros(4, dtype=np.int64),
+        at=np.zeros(3, dtype=np.int64),
     )
 
 
-def _cleared(labels: Labels) -> None:
-    labels.keys[:] = EMPTY
-    labels.layer[:] = -1
-    labels.used[:] = 0
+def _longer(labels: Labels) -> Labels:
+    """The same with four times as much room for states or for labels, whichever are nearly full."""
+    changed: dict[str, Any] = {}
+    if 2 * labels.used[0] >= len(labels.set_of):
+        changed["keys"], changed["numbers"] = wider(labels.keys, labels.numbers)
+        changed |= {name: longer(getattr(labels, name)) for name in ("set_of", "head", "beside", "rest")}
+    if 2 * labels.used[1] >= len(labels.cost):
+        changed |= {name: longer(getattr(labels, name)) for name in ("cost", "x", "r", "step", "after", "more")}
+    return labels._replace(**changed)
 
 
 def _read(tables: Tables, labels: Labels, first: int) -> tuple[Step, ...]:

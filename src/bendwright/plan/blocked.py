@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 
+import numpy as np
+
+from bendwright.geometry.kernels import FAR
 from bendwright.plan.around import static_classes, swing_of_move
 from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import Posed, posed_body, ring_gap
 from bendwright.plan.looks import BED, DIE, HITS, HOLDER, RAM
 from bendwright.plan.room import EARED, MACHINE, PLAIN
+from bendwright.plan.standing import ways
 from bendwright.plan.tables import Tables, bodies_here, room_for
 from bendwright.stroke.tooling import ToolClass, below_classes, ear_of
+
+EVERY = (1 << 62) - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,36 +43,87 @@ def blocked_by(tables: Tables, move: int, mask: int, punch: int, o: int) -> Bloc
     if any(not what & (kind | MACHINE) for kind in kinds):
         return None
     machine = _deepest(tables, move, mask, punch, o, MACHINE) if what & MACHINE else None
-    stacks = [_deepest(tables, move, mask, punch, o, kind) if what & kind else None for kind in kinds]
-    free = [item for item in stacks if item is None]
-    nearest = None if free else max((item for item in stacks if item is not None), key=lambda item: item.mm)
+    stacks = {kind: _deepest(tables, move, mask, punch, o, kind) if what & kind else None for kind in kinds}
+    known = [(item.mm, kind) for kind, item in stacks.items() if item is not None]
+    nearest = None
+    if len(known) == len(kinds):
+        short = {kind: _too_short_mm(tables, move, mask, punch, o, kind, EVERY) for kind in kinds if len(kinds) > 1}
+        nearest = stacks[max(known, key=lambda item: (min(item[0], -short.get(item[1], 0.0)), item[0]))[1]]
     if nearest is None or (machine is not None and machine.mm < nearest.mm):
         return machine
     return nearest
 
 
-def _deepest(tables: Tables, move: int, mask: int, punch: int, o: int, kind: int) -> Blocked | None:
-    """The deepest overlap of one kind among the bodies that stand where the bend must be covered."""
-    item = tables.around[move]
-    present, rows = bodies_here(tables, move, mask, punch)
-    looks, best = tables.memory.looks, None
-    for body, row in zip(present, rows, strict=True):
-        number = int(body) - item.at
+def least_lack_mm(tables: Tables, move: int, must: int, mustnot: int) -> float:
+    """What a move lacks at least [mm], whatever else is done, when some bends are done and others are not, by the bodies that these bends
+    decide over: how deep they reach into the tools that come nearest, or what they leave too short for a stack beside them. FAR for a
+    move that is none.
+    """
+    packed = tables.packed
+    if packed.pressed[move] or not packed.sides[move].any():
+        return 0.0 if packed.sides[move].any() else FAR
+    least, fixed = FAR, must | mustnot
+    for punch, o in itertools.product((int(k) for k in np.flatnonzero(tables.tools.suits[:, move])), (0, 1)):
+        kinds = [PLAIN, EARED] if ear_of(tables.situation.punches[punch]) is not None else [PLAIN]
+        machine = _deepest(tables, move, must, punch, o, MACHINE, fixed=fixed)
+        for kind in kinds:
+            met = [item for item in (machine, _deepest(tables, move, must, punch, o, kind, fixed=fixed)) if item]
+            short = _too_short_mm(tables, move, must, punch, o, kind, fixed)
+            least = min(least, max([short, *(-item.mm for item in met)]))
+    return least
+
+
+def _too_short_mm(tables: Tables, move: int, mask: int, punch: int, o: int, kind: int, fixed: int) -> float:
+    """What the bodies beside a bend leave too short for a stack of a kind [mm]."""
+    first, last = tables.around[move].span
+    low, high = first, last
+    for body, row, tool, beside in _meeting(tables, move, mask, punch, o, kind, fixed):
+        if tool.stacked and beside:
+            over = float(tables.packed.ease[body]) + (tables.tools.ear[punch, 1] if tool.name.endswith("body") else 0.0)
+            begins, ends = (float(one) for one in tables.memory.looks.box[row, 4:6])
+            if begins + ends < first + last:
+                low = max(low, ends - over)
+            else:
+                high = min(high, begins + over)
+    return max(0.0, last - first - 2.0 * tables.short_mm - (high - low))
+
+
+def _deepest(
+    tables: Tables, move: int, mask: int, punch: int, o: int, kind: int, *, fixed: int = EVERY
+) -> Blocked | None:
+    """The deepest overlap of one kind among the bodies that stand where the bend must be covered; of those alone that bends of ``fixed``
+    decide over.
+    """
+    item, best = tables.around[move], None
+    for body, row, tool, beside in _meeting(tables, move, mask, punch, o, kind, fixed):
+        if tool.stacked and beside:
+            continue
+        number = body - item.at
         mirrored = o if item.bodies[number][0] == 1 else 1 - o
-        box = looks.box[row]
-        over = kind == EARED and box[4] < 0.5 * sum(item.span) < box[5]
-        for tool in _met(
-            tables, move, punch, mirrored, int(looks.meets[row, punch]), int(looks.below[row]), kind, over
-        ):
-            if tool.stacked and _beside(
-                tables, move, float(box[4]), float(box[5]), float(tables.packed.ease[body]), tool
-            ):
-                continue
-            key = ("overlap", int(row), punch, o, tool.name, mirrored)
-            found = tables.memory.once(key, partial(_overlap, tables, move, mask, punch, o, number, tool))
-            if best is None or found.mm < best.mm:
-                best = found
+        key = ("overlap", row, punch, o, tool.name, mirrored)
+        found = tables.memory.once(key, partial(_overlap, tables, move, mask, punch, o, number, tool))
+        if best is None or found.mm < best.mm:
+            best = found
     return best
+
+
+def _meeting(
+    tables: Tables, move: int, mask: int, punch: int, o: int, kind: int, fixed: int
+) -> Iterator[tuple[int, int, ToolClass, bool]]:
+    """Bodies that meet tools of a kind, the row of their looks, the tool, and whether it only bounds the stack; those alone that bends of
+    ``fixed`` decide over.
+    """
+    item, looks = tables.around[move], tables.memory.looks
+    present, rows = bodies_here(tables, move, mask, punch)
+    for body, row in zip((int(one) for one in present), (int(one) for one in rows), strict=True):
+        bits, below = int(looks.meets[row, punch]), int(looks.below[row])
+        if not (bits & HITS or below) or int(ways(tables.packed, body)) & ~fixed:
+            continue
+        mirrored = o if item.bodies[body - item.at][0] == 1 else 1 - o
+        low, high, ease = float(looks.box[row, 4]), float(looks.box[row, 5]), float(tables.packed.ease[body])
+        over = kind == EARED and low < 0.5 * sum(item.span) < high
+        for tool in _met(tables, move, punch, mirrored, bits, below, kind, over):
+            yield body, row, tool, _beside(tables, move, low, high, ease, tool)
 
 
 def _met(

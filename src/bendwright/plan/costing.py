@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
-from typing import Any
+import math
+from collections.abc import Collection, Iterable, Sequence
 
 import numpy as np
 
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
-from bendwright.plan.covers import covers_of, least_seconds
+from bendwright.plan.covers import Least, covers_of, least_strokes
+from bendwright.plan.dead_sets import dead_sets
 from bendwright.plan.fits import Stacks
-from bendwright.plan.handling import Stance, change_seconds, stance
+from bendwright.plan.handling import LEAST_TURN_DEG, Stance, change_seconds, stance
 from bendwright.plan.labels import Costs
+from bendwright.plan.packed import Ints
 from bendwright.plan.situation import Situation
 from bendwright.plan.stations import Station, closed_step, set_ups
 from bendwright.plan.tables import Tables
@@ -25,6 +27,7 @@ ASIDE_S = 1.0
 ALONG_S = 10.0
 SHIFT_S = 4.0
 FIT_S = 1000.0
+COUNTED = ("turn_s", "flip_s", "gauge_move_s", "station_change_s", "load_unload_s")
 
 
 def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
@@ -36,14 +39,14 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
     stances = [[stance(situation, move.bends[0], side, 1) for side in (0, 1)] for move in tables.moves]
     kinds = list(dict.fromkeys((one.direction, round(one.heading_deg, 3)) for pair in stances for one in pair))
     lying = [Stance(direction, heading, 1) for direction, heading in kinds]
+    axes = _axes(heading for _, heading in kinds)
+    ways = np.array([int(direction == "down") for direction, _ in kinds], dtype=np.int64)
     own = np.full((len(tables.moves), 2), times.position_s + times.stroke_s)
     if preferences:
         own += HEAVY_BEHIND_S * tables.heavy
-    axes, numbers = _axes(tables)
     likes = (POOR_STOP_S, FIT_S, ASIDE_S, ALONG_S, SHIFT_S) if preferences else (0.0,) * 5
-    hope = least_seconds(tables, own, likes[0])
-    covers = covers_of(tables, hope, range(len(tables.moves)))
-    return Costs(
+    least = least_strokes(tables, own, likes[0])
+    costs = Costs(
         stance=np.array(
             [[kinds.index((one.direction, round(one.heading_deg, 3))) for one in pair] for pair in stances],
             dtype=np.int64,
@@ -54,29 +57,54 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
         gauge=times.gauge_move_s,
         likes=np.array(likes),
         merged=True,
-        stance_axis=np.array([numbers[_axis(heading)] for _, heading in kinds], dtype=np.int64),
-        stance_way=np.array([int(direction == "down") for direction, _ in kinds], dtype=np.int64),
+        grain=_grain([*own.flat, *likes, *(getattr(times, name) for name in COUNTED)]),
+        stance_axis=axes[:, 0],
+        stance_way=ways,
+        stance_group=2 * axes[:, 0] + ways,
+        stance_end=axes[:, 1],
         turn=times.turn_s,
         flip=times.flip_s,
-        axes=axes,
-        ways=np.array(
-            [
-                sum(1 << i for i, line in enumerate(situation.lines) if line.direction == way) & ~situation.jogged
-                for way in ("up", "down")
-            ],
-            dtype=np.int64,
-        ),
-        hope=hope,
-        lines=covers.bends,
-        cover=covers.cover,
+        again=min(times.turn_s, times.flip_s),
+        axes=_sets_of(tables, lying, axes[:, 0]),
+        ways=_sets_of(tables, lying, ways) & ~situation.jogged,
+        hope=least.seconds,
+        places=least.places,
+        alone=np.zeros((0, 2)),
+        lines=np.zeros((0, 1), dtype=np.int64),
+        cover=np.zeros((0, 3, 1)),
+        group=np.zeros(0, dtype=np.int64),
+        dead=_dead(tables),
     )
+    return _covered(costs, tables, range(len(tables.moves)))
+
+
+def _covered(costs: Costs, tables: Tables, able: Collection[int]) -> Costs:
+    """The same when only these moves are there to make the bends. The gauge moves while hems are pressed."""
+    lying = np.stack([costs.stance_group[costs.stance], costs.stance_end[costs.stance]], axis=2)
+    gauge = 0.0 if tables.situation.hems else min(costs.gauge, costs.again, float(costs.likes[0]) or FAR)
+    covers = covers_of(tables, Least(costs.hope, costs.places), lying, able, gauge)
+    return costs._replace(lines=covers.bends, cover=covers.cover, group=covers.group, alone=covers.alone)
+
+
+def _dead(tables: Tables) -> Ints:
+    """Sets of done bends that nothing leads to, worked out once for what forbids moves."""
+    packed = tables.packed
+    now = tuple(one.tobytes() for one in (packed.forbidden, packed.needs, packed.bars))
+    made: Ints = tables.memory.once(("dead", *now), lambda: dead_sets(packed))
+    return made
+
+
+def _grain(seconds: Sequence[float]) -> float:
+    """The largest number of seconds, of whole milliseconds, that all of these are whole multiples of; 0 where there is none."""
+    ms = [round(1000.0 * one) for one in seconds]
+    exact = all(abs(1000.0 * one - whole) < 1e-6 for one, whole in zip(seconds, ms, strict=True))
+    return 0.001 * math.gcd(*ms) if exact else 0.0
 
 
 def between_stations(costs: Costs, tables: Tables, stations: Sequence[Station]) -> Costs:
     """The same with these stations, which cannot make every move."""
     able = {number for station in stations for number in moves_by_length(tables, station)}
-    covers = covers_of(tables, costs.hope, able)
-    return costs._replace(merged=False, lines=covers.bends, cover=covers.cover)
+    return _covered(costs._replace(merged=False), tables, able)
 
 
 def in_set_ups(costs: Costs, situation: Situation, ranks: Sequence[int]) -> Costs:
@@ -104,18 +132,30 @@ def between_kinds(costs: Costs, tables: Tables, stacks: Stacks) -> Costs:
     return costs._replace(walking=apart, merged=False)
 
 
-def _axis(heading_deg: float) -> float:
-    """Direction in the plane whichever way round, to a tenth of a degree."""
-    return float(round(heading_deg % 180.0, 1) % 180.0)
+def _axes(headings: Iterable[float]) -> Ints:
+    """[heading, (number of its direction in the plane whichever way round, which way round)]; directions between which a turn is not
+    counted are one.
+    """
+    told = np.array(list(headings))
+    flat = np.sort(told % 180.0)
+    apart = np.flatnonzero(np.diff(flat, append=flat[0] + 180.0) > LEAST_TURN_DEG)
+    firsts = flat[(apart + 1) % len(flat)] if len(apart) else flat[:1]
+    beyond = (told[:, None] - firsts[None, :]) % 180.0
+    number = np.argmin(np.where(beyond > 180.0 - 1e-6, 0.0, beyond), axis=1)
+    turned = (told - firsts[number] + 1e-6) % 360.0 >= 180.0
+    return np.stack([number, turned.astype(np.int64)], axis=1)
 
 
-def _axes(tables: Tables) -> tuple[Any, dict[float, int]]:
-    """Sets of bends of one direction in the plane, and the number of each direction."""
-    sets: dict[float, int] = {}
+def _sets_of(tables: Tables, lying: Sequence[Stance], numbers: Ints) -> Ints:
+    """The bends of every number that their stances have, as sets."""
+    places = {(one.direction, round(one.heading_deg, 3)): k for k, one in enumerate(lying)}
+    sets = np.zeros(int(numbers.max()) + 1, dtype=np.int64)
     for i in range(tables.bends):
-        axis = _axis(stance(tables.situation, i, 0, 1).heading_deg)
-        sets[axis] = sets.get(axis, 0) | 1 << i
-    return np.array(list(sets.values()), dtype=np.int64), {axis: k for k, axis in enumerate(sets)}
+        own = stance(tables.situation, i, 0, 1)
+        at = places.get((own.direction, round(own.heading_deg, 3)))
+        if at is not None:
+            sets[numbers[at]] |= np.int64(1 << i)
+    return sets
 
 
 def _walking(situation: Situation, ranks: Sequence[int]) -> Array:
@@ -145,29 +185,3 @@ def setup_seconds(situation: Situation, stations: Sequence[Station]) -> float:
         + len(stations) * times.setup_station_s
         + pieces * times.setup_piece_s
     )
-
-
-def least_cycle_s(tables: Tables) -> float:
-    """Seconds no order of this part can go below, whatever the tools: its fewest strokes, one flip where bends go both ways, one turn
-    for every further direction of bend lines.
-    """
-    situation = tables.situation
-    times = situation.practice.times
-    lines = situation.lines
-    axes = {
-        round(np.degrees(np.arctan2(a.end[1] - a.start[1], a.end[0] - a.start[0])) % 180.0, 1) % 180.0 for a in lines
-    }
-    strokes = fewest_strokes(tables)
-    ways = {line.direction for i, line in enumerate(lines) if not situation.jogged >> i & 1}
-    flips = times.flip_s if len(ways) > 1 else 0.0
-    return times.load_unload_s + strokes * (times.position_s + times.stroke_s) + flips + (len(axes) - 1) * times.turn_s
-
-
-def fewest_strokes(tables: Tables) -> int:
-    """The least number of strokes that can make all bends: each line's bends at once where they may be."""
-    left, strokes = tables.full, 0
-    for move in sorted(tables.moves, key=lambda item: -len(item.bends)):
-        if left & move.makes == move.makes:
-            left &= ~move.makes
-            strokes += 1
-    return strokes

@@ -1,15 +1,9 @@
-"""Why does an order not work? The stroke that fails, what runs into what, by how many millimetres.
-
-Where no order works, the one that comes nearest is looked for: the order whose worst obstruction is the smallest of all.
-No cure smaller than that can make the part with these tools.
-"""
+"""Why does an order not work? The stroke that fails, what runs into what, by how many millimetres."""
 
 from __future__ import annotations
 
-import heapq
-import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -27,12 +21,6 @@ from bendwright.plan.station_sets import usable_stations
 from bendwright.plan.stations import pack_stations, wished_stacks
 from bendwright.plan.tables import Room, Tables, ask, bodies_here, room_for
 from bendwright.stroke.tooling import ear_of
-
-NOT_IN_MM = 1e6
-NO_STACK_MM = 1e-3
-NO_STOP_MM = 0.5
-MOST_ASKED = 400
-MOST_SETS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,8 +226,8 @@ def _no_stack(tables: Tables, move: int, mask: int, suited: list[int]) -> Obstac
     name = tables.situation.part.bends[bend].id
     need = high - low - 2.0 * practice.max_uncovered_end_mm
     rooms = [item for punch in suited for item in _rooms(tables, move, mask, punch)]
-    kind, room = max(rooms, key=lambda item: item[1])
-    room -= 2.0 * practice.end_clearance_mm
+    kind, room, free = max(rooms, key=lambda item: (item[2], item[1]))
+    room = min(room - 2.0 * practice.end_clearance_mm, free) if free < need else room - 2.0 * practice.end_clearance_mm
     if room > 1e6:
         text = f"bend {name} needs a stack of at least {need:.1f} mm; {_longest(tables, bend)}"
         return Obstacle(bend, mask, text, "punch stack", None)
@@ -260,18 +248,27 @@ def _longest(tables: Tables, bend: int) -> str:
     return ", ".join(words)
 
 
-def _rooms(tables: Tables, move: int, mask: int, punch: int) -> Iterator[tuple[str, float]]:
-    """Room for a plain and for an eared stack [mm] of this punch, both ways round, where nothing else is in the way."""
+def _rooms(tables: Tables, move: int, mask: int, punch: int) -> Iterator[tuple[str, float, float]]:
+    """Room for a plain and for an eared stack [mm] of this punch, both ways round, where nothing else is in the way, and how much of it
+    lies along the bend.
+    """
     room = room_for(tables, move, mask, punch)
     ear = ear_of(tables.situation.punches[punch])
+    first, last = tables.around[move].span
+    clear = tables.situation.practice.end_clearance_mm
+
+    def of(kind: str, windows: list[tuple[float, float]]) -> tuple[str, float, float]:
+        free = min(high - clear for _, high in windows), max(low + clear for low, _ in windows)
+        return kind, min(high - low for low, high in windows), max(0.0, min(free[0], last) - max(free[1], first))
+
     for o in (0, 1):
-        wide = [high - low for low, high in (room.window(o, target) for target in range(4))]
+        whole, above, foot, die = (room.window(o, target) for target in range(4))
         what = room.forbids(o)
         if not what & (MACHINE | PLAIN):
-            yield "a", min(wide[0], wide[3])
+            yield of("a", [whole, die])
         if ear is not None and not what & (MACHINE | 2):
-            yield "an eared", min(wide[2], wide[1] + 2.0 * ear[1], wide[3])
-    yield "a", 0.0
+            yield of("an eared", [foot, (above[0] - ear[1], above[1] + ear[1]), die])
+    yield "a", 0.0, 0.0
 
 
 def _short_leg(tables: Tables, move: int, mask: int) -> Obstacle | None:
@@ -290,80 +287,6 @@ def _short_leg(tables: Tables, move: int, mask: int) -> Obstacle | None:
                 against = f"shoulder of die {situation.dies[bend].id}"
                 return Obstacle(bend, mask, sentence, against, leg.outside_mm - need)
     return None
-
-
-def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
-    """What stands in the way of the order that comes nearest to working: its worst obstruction is the least of all orders.
-
-    Empty when each stroke could be done by some of the stacks. Looks at no more than ``MOST_ASKED`` different strokes and ``MOST_SETS``
-    sets of done bends; beyond that the way that comes nearest to the flat sheet is told.
-    """
-    known: dict[tuple[int, int], Obstacle | None] = {}
-    seen: set[int] = set()
-    waiting: list[tuple[float, int, int, int, tuple[Obstacle, ...]]] = [(0.0, tables.bends, tables.full, 0, ())]
-    pushed = itertools.count(1)
-    deepest: tuple[int, tuple[Obstacle, ...]] = (tables.bends + 1, ())
-    while waiting and len(seen) < MOST_SETS:
-        worst, left, state, _, chain = heapq.heappop(waiting)
-        if state in seen:
-            continue
-        seen.add(state)
-        deepest = min(deepest, (left, chain), key=lambda item: item[0])
-        if state == 0:
-            break
-        for move, before in _lasts(tables, state):
-            key = (move, before & _matters(tables, move))
-            if before in seen or (key not in known and len(known) >= MOST_ASKED):
-                continue
-            if key not in known:
-                known[key] = obstacle(tables, move, before, stacks)
-            item = known[key]
-            lack = worst if item is None else max(worst, lack_mm(item))
-            more = chain if item is None else (*chain, replace(item, mask=before))
-            heapq.heappush(waiting, (lack, before.bit_count(), before, next(pushed), more))
-    return sorted(deepest[1], key=lambda item: item.mm if item.mm is not None else -NOT_IN_MM)
-
-
-def _lasts(tables: Tables, state: int) -> Iterator[tuple[int, int]]:
-    """Moves that can be the last on the way to a set of done bends, and the set before; hits keep to their run."""
-    for number, move in enumerate(tables.moves):
-        if state & move.makes != move.makes or not tables.packed.sides[number].any():
-            continue
-        before, needs, bars = state & ~move.makes, move.needs, move.bars
-        if tables.situation.part.bends[move.bends[0]].hit is not None:
-            needs, bars = int(tables.packed.needs[number]), int(tables.packed.bars[number])
-        if before & needs == needs and not before & bars:
-            yield number, before
-
-
-def _matters(tables: Tables, move: int) -> int:
-    """The bends that change the answer for a move."""
-    made: int = tables.memory.once(("matters", move), lambda: _every_bend_that_counts(tables, move))
-    return made
-
-
-def _every_bend_that_counts(tables: Tables, move: int) -> int:
-    packed = tables.packed
-    return int(
-        packed.for_stops[move]
-        | packed.for_room[move]
-        | packed.bars[move]
-        | packed.needs[move]
-        | _forbidding(tables, move)
-    )
-
-
-def _forbidding(tables: Tables, move: int) -> int:
-    """The bends in the sets that forbid a move outright."""
-    rows = tables.packed.forbidden[move]
-    return int(np.bitwise_or.reduce([int(must | mustnot) for must, mustnot in rows if must != -1] or [0]))
-
-
-def lack_mm(item: Obstacle) -> float:
-    """How much is missing at a blocked stroke [mm]; large where millimetres do not tell."""
-    if item.mm is not None:
-        return max(-item.mm, NO_STACK_MM)
-    return {"back gauge": NO_STOP_MM, "punch stack": NO_STACK_MM}.get(item.against, NOT_IN_MM)
 
 
 def done_names(tables: Tables, mask: int) -> str:

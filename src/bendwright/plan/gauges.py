@@ -77,10 +77,11 @@ def _edges(situation: Situation, owned: Sequence[Owned], item: Surroundings, sid
     nearest = 0.0 if pair is None else max(x for x, _ in pair.punch.outline)
     paths = {body.flange_id: body.path for where, body in item.bodies if where == side and body.zone is None}
     ring = situation.blank.outline
+    seen = np.array(ring) @ frame.turn[:, :2].T + frame.move
     stops = []
     for i in range(len(ring)):
         a, b = ring[i], ring[(i + 1) % len(ring)]
-        first, second = (frame.turn @ np.array([*p, 0.0]) + frame.move for p in (a, b))
+        first, second = seen[i], seen[(i + 1) % len(ring)]
         length = math.hypot(second[0] - first[0], second[2] - first[2])
         if length < 1.0:
             continue

@@ -24,11 +24,15 @@ AXES = (1 << 60) - 1
 class Costs(NamedTuple):
     """Seconds: ``stance`` [move, side] numbers how the part lies, ``turning`` between two stances, ``walking`` between two stations
     (FAR where the order of set-ups forbids it), ``own`` [move, side] of a stroke; ``gauge`` for moving it. ``likes`` = (poor stop, error
-    in a fit, aside, along, shift): what the shop would pay to avoid them. ``merged``: all stations count as one.
+    in a fit, aside, along, shift): what the shop would pay to avoid them. ``merged``: all stations count as one. Every cost is a whole
+    number of ``grain`` (0 where there is no such number).
 
-    For the least that is still to come: ``hope`` [move, side] of a stroke; bends of each of the ``lines`` (-1 ends them) and what subsets
-    of them take (``cover``); bends of each direction in the plane (``axes``) and way of folding (``ways``), the same of every stance;
-    a ``turn`` and a ``flip``.
+    For the least that is still to come: ``hope`` [move, side] of a stroke and the X of its stops (``places``); bends of each of the
+    ``lines`` (-1 ends them), what subsets of them take (``cover`` [line, how, subset]: all strokes lying one way round, the other way
+    round, either), what of it is for a place of the gauge of its own (``alone`` [line, way round]); the ``group`` of stances of a line
+    (-1: several) and of a stance (``stance_group``, ``stance_end`` which way round), to lie both ways round in a group (``again``); bends
+    of each direction in the plane (``axes``) and way of folding (``ways``), the same of every stance; a ``turn`` and a ``flip``. ``dead``
+    [row, (done, not done)]: sets of bends that nothing leads to.
     """
 
     stance: Ints
@@ -38,22 +42,30 @@ class Costs(NamedTuple):
     gauge: float
     likes: Array
     merged: bool
+    grain: float
     hope: Array
+    places: Array
     lines: Ints
     cover: Array
+    alone: Array
+    group: Ints
+    stance_group: Ints
+    stance_end: Ints
+    again: float
     axes: Ints
     ways: Ints
     stance_axis: Ints
     stance_way: Ints
     turn: float
     flip: float
+    dead: Ints
 
 
 class Labels(NamedTuple):
-    """States (``keys``/``numbers`` from the set, ``set_of``, first label ``head``, ``layer`` heads by size, next of it ``beside``, ``rest``
-    the least seconds of strokes before, ``lying`` the directions and ways they need) and labels (``cost`` to the end, ``x``, ``r``,
+    """States (``keys``/``numbers`` from the set, ``set_of``, first label ``head`` (-1: none yet), ``layer`` heads by size, next of it
+    ``beside``, ``rest`` [state, stance] the least seconds before a stroke in that stance) and labels (``cost`` to the end, ``x``, ``r``,
     ``step`` = (move, stance, station, side, flags), label ``after`` it, next of its state ``more``); ``used`` = (states, labels, answers
-    looked at).
+    looked at, states dropped); ``at`` = (layer, state or -1, move) where the search stands.
     """
 
     keys: Ints
@@ -63,7 +75,6 @@ class Labels(NamedTuple):
     layer: Ints
     beside: Ints
     rest: Array
-    lying: Ints
     cost: Array
     x: Array
     r: Array
@@ -71,6 +82,7 @@ class Labels(NamedTuple):
     after: Ints
     more: Ints
     used: Ints
+    at: Ints
 
 
 @folded_in
@@ -83,64 +95,89 @@ def size_of(mask):
     return count
 
 
-@compiled
-def still_to_come(costs, mask):
-    """Least seconds of strokes that make the bends of a set, and the directions (low bits) and ways (from bit 60) they lie in."""
-    out = 0.0
+@folded_in
+def _strokes_before(costs, mask):
+    """Least seconds of strokes that make the bends of a set, lying as is best in every group of stances; and the seconds of every group:
+    all strokes lying one way round, the other way round, both. The first place of the gauge in a stance costs nothing.
+    """
+    sums = np.zeros((costs.stance_group.max() + 1, 5))
+    total = 0.0
     for k in range(costs.lines.shape[0]):
         subset = 0
         for i in range(costs.lines.shape[1]):
             bend = costs.lines[k, i]
             if bend >= 0 and mask >> bend & 1:
                 subset |= 1 << i
-        out += costs.cover[k, subset]
-    lying = np.int64(0)
-    for k in range(costs.axes.shape[0]):
-        if mask & costs.axes[k]:
-            lying |= np.int64(1) << k
-    for k in range(2):
-        if mask & costs.ways[k]:
-            lying |= np.int64(1) << (60 + k)
-    return out, lying
+        own = costs.group[k]
+        if own < 0:
+            total += costs.cover[k, 2, subset]
+        elif subset:
+            for how in range(3):
+                sums[own, how] += costs.cover[k, how, subset]
+            for end in range(2):
+                sums[own, 3 + end] = max(sums[own, 3 + end], costs.alone[k, end])
+    for own in range(sums.shape[0]):
+        sums[own, 0] -= sums[own, 3]
+        sums[own, 1] -= sums[own, 4]
+        sums[own, 2] += costs.again - sums[own, 3] - sums[own, 4]
+        total += min(sums[own, 0], sums[own, 1], sums[own, 2])
+    return total, sums
 
 
 @folded_in
-def least_before(costs, rest, lying, stance):
-    """Least seconds before a stroke in a stance, given what the bends before it need."""
-    if lying != 0:
-        both = lying | (np.int64(1) << costs.stance_axis[stance]) | (np.int64(1) << (60 + costs.stance_way[stance]))
-        rest += costs.turn * (size_of(both & AXES) - 1) + costs.flip * (size_of(both & ~AXES) - 1)
-    return rest
+def still_to_come(costs, mask, out):
+    """Fill ``out`` [stance] with the least seconds before a stroke in that stance, given the bends done before it; FAR where nothing
+    leads to them.
+    """
+    out[:] = 0.0
+    for i in range(costs.dead.shape[0]):
+        if mask & costs.dead[i, 0] == costs.dead[i, 0] and mask & costs.dead[i, 1] == 0:
+            out[:] = FAR
+    if mask and out[0] < FAR:
+        total, sums = _strokes_before(costs, mask)
+        axes = _numbers_in(costs.axes, mask)
+        ways = _numbers_in(costs.ways, mask)
+        for stance in range(out.shape[0]):
+            own, end = costs.stance_group[stance], costs.stance_end[stance]
+            out[stance] = total - min(sums[own, 0], sums[own, 1], sums[own, 2]) + min(sums[own, end], sums[own, 2])
+            if axes or ways:
+                out[stance] += costs.turn * (size_of(axes | 1 << costs.stance_axis[stance]) - 1)
+                out[stance] += costs.flip * (size_of(ways | 1 << costs.stance_way[stance]) - 1)
+
+
+@folded_in
+def _numbers_in(sets, mask):
+    """Numbers of the sets that share a bend with another, as a set."""
+    out = 0
+    for k in range(sets.shape[0]):
+        if mask & sets[k]:
+            out |= 1 << k
+    return out
 
 
 @compiled
 def least_of_all(costs, mask):
     """Least seconds that the bends of a set can take, whatever the order."""
-    rest, lying = still_to_come(costs, np.int64(mask))
-    best = FAR
-    for stance in range(costs.stance_axis.shape[0]):
-        best = min(best, least_before(costs, rest, lying, stance))
-    return best
+    out = np.empty(costs.stance_group.shape[0])
+    still_to_come(costs, np.int64(mask), out)
+    return out.min()
 
 
 @folded_in
 def state_of(labels, costs, mask):
-    """Number of the state of a set, made if new; -1 when the table is full."""
+    """Number of the state of a set, made if new; -1 when the table is full. It has no label yet, nor a place in its layer."""
     at = place_of(labels.keys, mask)
+    number = np.int64(-1)
     if labels.keys[at] != EMPTY:
-        return labels.numbers[at]
-    number = labels.used[0]
-    if number >= labels.set_of.shape[0] or 2 * number >= labels.keys.shape[0]:
-        return -1
-    labels.used[0] += 1
-    labels.keys[at] = mask
-    labels.numbers[at] = number
-    labels.set_of[number] = mask
-    labels.head[number] = -1
-    labels.rest[number], labels.lying[number] = still_to_come(costs, mask)
-    size = size_of(mask)
-    labels.beside[number] = labels.layer[size]
-    labels.layer[size] = number
+        number = labels.numbers[at]
+    elif labels.used[0] < labels.set_of.shape[0]:
+        number = labels.used[0]
+        labels.used[0] += 1
+        labels.keys[at] = mask
+        labels.numbers[at] = number
+        labels.set_of[number] = mask
+        labels.head[number] = -1
+        still_to_come(costs, mask, labels.rest[number])
     return number
 
 
@@ -158,6 +195,7 @@ def dominates(costs, worse, cost, step, x, r, other_cost, other_step, other_x, o
 @folded_in
 def add_label(labels, costs, worse, state, cost, x, r, step, after):
     """Add a label unless another of the state is as good; drops those it makes needless. False when there is no room."""
+    fresh = labels.head[state] < 0
     link = labels.head[state]
     while link >= 0:
         if dominates(
@@ -165,6 +203,9 @@ def add_label(labels, costs, worse, state, cost, x, r, step, after):
         ):
             return True
         link = labels.more[link]
+    number = labels.used[1]
+    if number >= labels.cost.shape[0]:
+        return False
     before = -1
     link = labels.head[state]
     while link >= 0:
@@ -179,9 +220,6 @@ def add_label(labels, costs, worse, state, cost, x, r, step, after):
         else:
             before = link
         link = following
-    number = labels.used[1]
-    if number >= labels.cost.shape[0]:
-        return False
     labels.used[1] += 1
     labels.cost[number] = cost
     labels.x[number] = x
@@ -191,6 +229,10 @@ def add_label(labels, costs, worse, state, cost, x, r, step, after):
     labels.after[number] = after
     labels.more[number] = labels.head[state]
     labels.head[state] = number
+    if fresh:
+        size = size_of(labels.set_of[state])
+        labels.beside[state] = labels.layer[size]
+        labels.layer[size] = state
     return True
 
 
@@ -237,15 +279,15 @@ def own_seconds(costs, move, side, rank, flags):
 
 
 @compiled
-def cut_layer(labels, costs, layer, width):
-    """Keep the cheapest states of a layer; returns how many were dropped."""
+def cut_layer(labels, layer, width):
+    """Keep the cheapest states of a layer; counts how many were dropped."""
     count = 0
     link = labels.layer[layer]
     while link >= 0:
         count += 1
         link = labels.beside[link]
     if count <= width:
-        return 0
+        return
     least = np.empty(count)
     states = np.empty(count, dtype=np.int64)
     link = labels.layer[layer]
@@ -254,10 +296,7 @@ def cut_layer(labels, costs, layer, width):
         least[i] = FAR
         label = labels.head[link]
         while label >= 0:
-            own = labels.cost[label] + least_before(
-                costs, labels.rest[link], labels.lying[link], max(labels.step[label, 1], 0)
-            )
-            least[i] = min(least[i], own)
+            least[i] = min(least[i], labels.cost[label] + labels.rest[link, max(labels.step[label, 1], 0)])
             label = labels.more[label]
         link = labels.beside[link]
     order = np.argsort(least, kind="mergesort")
@@ -266,13 +305,16 @@ def cut_layer(labels, costs, layer, width):
         number = states[order[i]]
         labels.beside[number] = labels.layer[layer]
         labels.layer[layer] = number
-    return count - width
+    labels.used[3] += count - width
 
 
 @compiled
 def start_labels(labels, costs, goal):
     """Begin with the set that is to be reached, nothing left to pay."""
-    last = state_of(labels, costs, goal)
+    last, size = state_of(labels, costs, goal), size_of(goal)
+    labels.layer[size] = last
+    labels.beside[last] = -1
+    labels.at[0], labels.at[1] = size, -1
     labels.cost[0] = 0.0
     labels.step[0, :] = -1
     labels.after[0] = -1

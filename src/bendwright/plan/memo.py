@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from bendwright.compiled import compiled, folded_in
+
+Numbers = np.ndarray[Any, Any]
 
 EMPTY = np.int64(-1)
 SPREAD = np.int64(-7046029254386353131)
@@ -29,3 +33,18 @@ def refilled(keys, numbers, wider_keys, wider_numbers):
             at = place_of(wider_keys, keys[i])
             wider_keys[at] = keys[i]
             wider_numbers[at] = numbers[i]
+
+
+def wider(keys: Numbers, values: Numbers) -> tuple[Numbers, Numbers]:
+    """The same table with four times as many places."""
+    more = np.full(len(keys) * 4, EMPTY, dtype=np.int64)
+    carried = np.zeros(len(more), dtype=values.dtype)
+    refilled(keys, values, more, carried)
+    return more, carried
+
+
+def longer(rows: Numbers) -> Numbers:
+    """The same rows and three times as many more."""
+    out = np.zeros((len(rows) * 4, *rows.shape[1:]), dtype=rows.dtype)
+    out[: len(rows)] = rows
+    return out

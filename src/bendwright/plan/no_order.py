@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from bendwright.findings import Finding, found
 from bendwright.part.model import Part
-from bendwright.plan.explain import Obstacle, nearest_order, real_stacks
+from bendwright.plan.explain import Obstacle, real_stacks
+from bendwright.plan.nearest import nearest_order
 from bendwright.plan.refusals import listed
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables

@@ -16,13 +16,10 @@ from bendwright.plan.labels import (
     add_label,
     cut_layer,
     first_label,
-    least_before,
     on_from,
     own_seconds,
-    size_of,
     start_labels,
     state_of,
-    still_to_come,
 )
 
 DONE, FULL_TABLE, FULL_STATES, NO_WAY = 0, 1, 2, 3
@@ -30,14 +27,16 @@ FLAT = -1
 
 
 @folded_in
-def _too_dear(labels, costs, state, move, rest, lying, upper):
-    """Whether making the move last before a state cannot come below ``upper``, whatever comes before and with whatever stack."""
+def _too_dear(labels, costs, state, move, earlier, upper):
+    """Whether making the move last before a state, from the state ``earlier``, cannot come down to ``upper``, whatever comes before and
+    with whatever stack.
+    """
     hope = FAR
     for side in range(2):
         stance = costs.stance[move, side]
         on, _ = on_from(labels, costs, state, stance, -1, FAR, FAR)
-        hope = min(hope, on + costs.hope[move, side] + least_before(costs, rest, lying, stance))
-    return hope > upper + 1e-9
+        hope = min(hope, on + costs.hope[move, side] + labels.rest[earlier, stance])
+    return hope > upper
 
 
 @folded_in
@@ -55,30 +54,27 @@ def forbidden(packed, move, before):
 
 
 @folded_in
-def _laid(labels, job, state, mask, before, own, x, r, step):
-    """Go on from the set before (``mask``) with a step that takes ``own`` seconds, unless that is too dear; False when there is no room.
-    ``before`` are the least seconds and the directions of what comes before.
+def _laid(labels, job, state, earlier, own, x, r, step):
+    """Go on from the state before (``earlier``) with a step that takes ``own`` seconds, unless that is too dear; False when there is no
+    room.
     """
     costs, worse, upper = job[2], job[3], job[5]
     on, after = on_from(labels, costs, state, step[1], step[2], x, r)
     cost = on + own
     fine = True
-    if after >= 0 and cost + least_before(costs, before[0], before[1], step[1]) <= min(upper + 1e-9, FAR):
-        earlier = state_of(labels, costs, mask)
-        fine = earlier >= 0
-        if fine:
-            fine = add_label(labels, costs, worse, earlier, cost, x, r, step, after)
+    if after >= 0 and cost + labels.rest[earlier, step[1]] <= upper:
+        fine = add_label(labels, costs, worse, earlier, cost, x, r, step, after)
     return fine
 
 
 @folded_in
-def _with_stacks(world, job, labels, state, move, row, before, work):
-    """Every stack and side with which the move can be made; what became of it. ``row`` is that of its stops, ``before`` the least seconds
-    and the directions of what comes before.
+def _with_stacks(world, job, labels, state, move, row, earlier, work):
+    """Every stack and side with which the move can be made; what became of it. ``row`` is that of its stops, ``earlier`` the state
+    before.
     """
     packed, tools, _, looks, answers = world
     stacks, chosen, costs, _, short, _ = job
-    mask = labels.set_of[state] ^ packed.makes[move]
+    mask = labels.set_of[earlier]
     easy = np.zeros(2, dtype=np.bool_)
     for k in range(chosen.shape[0]):
         stack = chosen[k]
@@ -102,26 +98,26 @@ def _with_stacks(world, job, labels, state, move, row, before, work):
             easy[side] = flags == CAN
             step = (move, costs.stance[move, side], 0 if costs.merged else k, side, flags)
             own = own_seconds(costs, move, side, stop[5], flags)
-            if not _laid(labels, job, state, mask, before, own, stop[1], stop[2], step):
+            if not _laid(labels, job, state, earlier, own, stop[1], stop[2], step):
                 return FULL_STATES
     return DONE
 
 
 @folded_in
-def _pressed_flat(packed, job, labels, state, move, mask, before):
+def _pressed_flat(packed, job, labels, state, move, earlier):
     """Pressing hems flat with every pair that does it, the fold to the tools; the gauge moves meanwhile."""
     stacks, chosen, costs, _, _, _ = job
     for k in range(chosen.shape[0]):
         if stacks.punch[chosen[k]] != packed.pair[move]:
             continue
         step = (move, costs.stance[move, 1], 0 if costs.merged else k, 1, CAN)
-        if not _laid(labels, job, state, mask, before, costs.own[move, 1], np.nan, np.nan, step):
+        if not _laid(labels, job, state, earlier, costs.own[move, 1], np.nan, np.nan, step):
             return FULL_STATES
     return DONE
 
 
 @folded_in
-def _jogged(packed, job, labels, state, move, mask, stops, before):
+def _jogged(packed, job, labels, state, move, stops, earlier):
     """Making a jog with the pair that does it, the sheet at the gauge; ``stops`` are those of both sides."""
     stacks, chosen, costs, _, _, _ = job
     for k in range(chosen.shape[0]):
@@ -133,7 +129,7 @@ def _jogged(packed, job, labels, state, move, mask, stops, before):
                 continue
             step = (move, costs.stance[move, side], 0 if costs.merged else k, side, CAN)
             own = own_seconds(costs, move, side, stop[5], CAN)
-            if not _laid(labels, job, state, mask, before, own, stop[1], stop[2], step):
+            if not _laid(labels, job, state, earlier, own, stop[1], stop[2], step):
                 return FULL_STATES
     return DONE
 
@@ -146,11 +142,13 @@ def _step_back(world, job, labels, state, move, work):
     before = labels.set_of[state] ^ packed.makes[move]
     if before & packed.bars[move] or before & packed.needs[move] != packed.needs[move]:
         return DONE
-    rest, lying = still_to_come(costs, before)
-    if _too_dear(labels, costs, state, move, rest, lying, upper) or forbidden(packed, move, before):
+    earlier = state_of(labels, costs, before)
+    if earlier < 0:
+        return FULL_STATES
+    if _too_dear(labels, costs, state, move, earlier, upper) or forbidden(packed, move, before):
         return DONE
     if packed.pair[move] == FLAT:
-        return _pressed_flat(packed, job, labels, state, move, before, (rest, lying))
+        return _pressed_flat(packed, job, labels, state, move, earlier)
     row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
     if row < 0:
         row = stops_for(packed, tools, stops, looks, answers, move, before, work)
@@ -160,32 +158,34 @@ def _step_back(world, job, labels, state, move, work):
     if answers.apart[row] < SELF_LEAST_MM or (answers.stop[row, 0, 0] < 0.0 and answers.stop[row, 1, 0] < 0.0):
         return DONE
     if packed.pressed[move]:
-        return _jogged(packed, job, labels, state, move, before, answers.stop[row], (rest, lying))
-    return _with_stacks(world, job, labels, state, move, row, (rest, lying), work)
+        return _jogged(packed, job, labels, state, move, answers.stop[row], earlier)
+    return _with_stacks(world, job, labels, state, move, row, earlier, work)
 
 
 @compiled
 def cheapest_order(world, job, labels, goal, width, work):
-    """Fill ``labels`` backwards from ``goal`` (all bends: the finished part); returns (what became of it, first label or -1, states
-    dropped).
+    """Fill ``labels`` backwards from ``goal`` (all bends: the finished part); returns (what became of it, first label or -1).
 
     ``world`` = (moves, tools, stops, looks, answers); ``job`` = (stacks, the chosen of them in the order of ``costs.walking``, costs, what
-    a label may be worse by, what may stay uncovered [mm], upper [s]); ``width`` keeps so many states of each size. What can no longer come
-    below ``upper`` is dropped (that is no loss).
+    a label may be worse by, what may stay uncovered [mm], upper [s]); ``width`` keeps so many states of each size. What costs more than
+    ``upper`` is dropped (that is no loss). Where something was full the search goes on where it stood when it is asked again.
     """
-    packed, costs = world[0], job[2]
-    start_labels(labels, costs, np.int64(goal))
-    dropped = 0
-    for layer in range(size_of(np.int64(goal)), 0, -1):
-        dropped += cut_layer(labels, costs, layer, width)
-        state = labels.layer[layer]
-        while state >= 0:
-            mask = labels.set_of[state]
-            for move in range(packed.makes.shape[0]):
-                if mask & packed.makes[move] == packed.makes[move]:
-                    said = _step_back(world, job, labels, state, move, work)
+    packed, costs, at = world[0], job[2], labels.at
+    if labels.used[0] == 0:
+        start_labels(labels, costs, np.int64(goal))
+    while at[0] > 0:
+        if at[1] < 0:
+            cut_layer(labels, at[0], width)
+            at[1], at[2] = labels.layer[at[0]], 0
+        while at[1] >= 0:
+            mask = labels.set_of[at[1]]
+            while at[2] < packed.makes.shape[0]:
+                if mask & packed.makes[at[2]] == packed.makes[at[2]]:
+                    said = _step_back(world, job, labels, at[1], at[2], work)
                     if said != DONE:
-                        return said, -1, dropped
-            state = labels.beside[state]
+                        return said, -1
+                at[2] += 1
+            at[1], at[2] = labels.beside[at[1]], 0
+        at[0] -= 1
     best = first_label(labels)
-    return DONE if best >= 0 else NO_WAY, best, dropped
+    return DONE if best >= 0 else NO_WAY, best

@@ -17,7 +17,6 @@ import numpy as np
 
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.backwards import (
-    LEAST_ROWS,
     MOST_STATES,
     NONE,
     Found,
@@ -33,7 +32,6 @@ from bendwright.plan.costing import (
     between_stations,
     costs_of,
     in_set_ups,
-    least_cycle_s,
     set_up_orders,
     setup_seconds,
     setups_of,
@@ -47,7 +45,7 @@ from bendwright.plan.tables import Tables, ask
 from bendwright.plan.who_can import bends_in_reach, strokes_made
 
 MOST_AT_ONCE = 6
-MOST_BOUND = 1 << 13
+MOST_BOUND, MOST_REAL_BOUND = 1 << 13, 1 << 12
 MOST_ROUNDS, MOST_NEAR = 6, 400
 
 
@@ -95,11 +93,10 @@ def cheapest(
     """
     situation, effort = tables.situation, effort or Effort()
     ends = FAR if effort.seconds is None else time.monotonic() + effort.seconds
-    usable, flat = usable_stations(tables), flat_stations(situation)
-    bound = _bound(tables, effort) if usable or flat else None
-    if bound is None or not any_order(tables, pack_stations(situation, [*usable, *flat]), effort.most_states):
+    usable, flat, costs = usable_stations(tables), flat_stations(situation), costs_of(tables)
+    best = _Best(tables, quantity, least_of_all(costs, tables.full), accept)
+    if best.bound_s >= FAR or not (usable or flat):
         return None
-    best = _Best(tables, quantity, bound.cost_s, accept, states=bound.states)
     sets = station_sets(
         tables,
         usable,
@@ -109,26 +106,29 @@ def cheapest(
         along_an_order=lambda: sets_along_an_order(tables, usable),
         reach=lambda: bends_in_reach(tables, usable, states_known(tables)),
     )
-    costs, complete = costs_of(tables), True
     first = [None if one is None else (*one, *flat) for one in itertools.islice(sets, FIRST_SETS)]
-    for stations in first if len(first) > 1 else ():
+    for stations in first:
         if stations is not None and not best.hopeless(_to_hang_s(situation, stations)):
             best.offer(stations, order_with(tables, stations, costs=costs, upper=best.upper(stations), narrow=True))
+    if best.solution is None and not any_order(tables, pack_stations(situation, [*usable, *flat]), effort.most_states):
+        return None
+    enough = FAR if best.solution is None else best.solution.cost_s
+    best.bound_s, complete = _bound(tables, min(effort.most_states, MOST_BOUND), upper=enough), True
     for stations in itertools.chain(first, (None if one is None else (*one, *flat) for one in sets)):
         complete &= stations is not None
         if stations is not None and not best.hopeless(_to_hang_s(situation, stations)):
             found = order_with(tables, stations, costs=costs, effort=effort, upper=best.upper(stations))
             best.offer(stations, found)
             complete &= found.complete
-        if not effort.heard(best.job_s, bound.cost_s) or time.monotonic() > ends:
+        if not effort.heard(best.job_s, best.bound_s) or time.monotonic() > ends:
             complete = False
             break
     if not complete and time.monotonic() <= ends:
         _improve(best, usable, costs)
     if best.solution is None:
         return None
-    out = replace(_in_order_of_use(best.solution), bound_s=_real_bound_s(tables, effort), states=best.states)
-    return replace(out, proven=complete)
+    out = replace(_in_order_of_use(best.solution), states=best.states, proven=complete)
+    return replace(out, bound_s=_real_bound_s(out, effort))
 
 
 def _improve(best: _Best, usable: Sequence[Station], costs: Costs) -> None:
@@ -155,7 +155,7 @@ class _Best:
     quantity: int
     bound_s: float
     accept: Callable[[Solution], bool]
-    states: int
+    states: int = 0
     solution: Solution | None = field(default=None)
 
     @property
@@ -183,16 +183,14 @@ class _Best:
                 self.solution = solution
 
 
-def _bound(tables: Tables, effort: Effort, *, preferences: bool = True) -> Found | None:
-    """The cheapest order with every stack one may wish for at hand and no walking but between dies: no set of stations can beat it. Where
-    that takes too many states, what the cheapest strokes and the fewest turns take.
+def _bound(tables: Tables, most_states: int, *, upper: float, preferences: bool = True) -> float:
+    """What no order can cost less than, be it ``upper``: the cheapest with every stack one may wish for at hand and no walking but between
+    dies. Where that takes too many states, what the cheapest strokes and the fewest turns take.
     """
     stacks = wished_stacks(tables.situation)
     costs = between_kinds(costs_of(tables, preferences=preferences), tables, stacks)
-    found = solved(tables, stacks, costs, min(effort.most_states, MOST_BOUND), cut=False)
-    if found.complete:
-        return found if found.steps else None
-    return replace(found, cost_s=least_of_all(costs, tables.full))
+    found = solved(tables, stacks, costs, most_states, upper=upper)
+    return min(upper, found.cost_s if found.complete else least_of_all(costs, tables.full))
 
 
 def _to_hang_s(situation: Situation, stations: Sequence[Station]) -> float:
@@ -200,10 +198,11 @@ def _to_hang_s(situation: Situation, stations: Sequence[Station]) -> float:
     return setup_seconds(situation, stations) + sum(station.slot.dislike_s for station in stations)
 
 
-def _real_bound_s(tables: Tables, effort: Effort) -> float:
+def _real_bound_s(solution: Solution, effort: Effort) -> float:
     """The least cycle any order can have, in real seconds; a short search for it."""
-    real = _bound(tables, replace(effort, most_states=min(effort.most_states, LEAST_ROWS)), preferences=False)
-    return least_cycle_s(tables) if real is None else tables.situation.practice.times.load_unload_s + real.cost_s
+    load, tables = solution.tables.situation.practice.times.load_unload_s, solution.tables
+    most = min(effort.most_states, MOST_REAL_BOUND)
+    return load + _bound(tables, most, upper=real_cycle_s(solution) - load, preferences=False)
 
 
 def order_with(

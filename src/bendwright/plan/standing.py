@@ -50,13 +50,14 @@ def _barred_by(packed, tools, looks, body, row, punches, short):
     ease = packed.ease[body]
     middle = 0.5 * (span[0] + span[1])
     covered = box[5] - ease > span[0] + short and box[4] + ease < span[1] - short
-    over = box[5] - ease > middle and box[4] + ease < middle
     if below & DIE and covered:
         return True
     for k in range(punches.shape[0]):
         bits = looks.meets[row, punches[k]]
         if bits & RAM:
             continue
+        ears = short + tools.ear[punches[k], 1]
+        over = box[5] - ease > min(middle, span[0] + ears) and box[4] + ease < max(middle, span[1] - ears)
         for o in range(2):
             plain = bits >> (3 * o) & 1 and covered
             eared = (bits >> (3 * o + 1) & 1 and over) or (bits >> (3 * o + 2) & 1 and covered)

@@ -17,7 +17,7 @@ from bendwright.plan.answers import Answers, room_row, stops_for
 from bendwright.plan.around import MOST_BARS, Surroundings, pack_moves, pack_tools, surroundings
 from bendwright.plan.gauges import Stop, Stops, all_stops, pack_stops
 from bendwright.plan.looks import Looks, here
-from bendwright.plan.memo import EMPTY, refilled
+from bendwright.plan.memo import EMPTY, longer, wider
 from bendwright.plan.moves import Move, moves_of
 from bendwright.plan.orders import FULL_TABLE
 from bendwright.plan.packed import Ints, Packed, PackedStops, PackedTools
@@ -235,41 +235,22 @@ def grow(memory: Memory) -> None:
     """Make every table that is more than half full four times as large."""
     looks, answers = memory.looks, memory.answers
     if 2 * looks.used[0] >= len(looks.box) or 4 * looks.used[0] >= len(looks.keys):
-        keys, numbers = _wider(looks.keys, looks.numbers)
-        more = len(looks.box) * 4
-        memory.looks = looks._replace(
-            keys=keys,
-            numbers=numbers,
-            **{
-                name: _longer(getattr(looks, name), more) for name in ("box", "polar", "flat", "below", "meets", "free")
-            },
-        )
+        keys, numbers = wider(looks.keys, looks.numbers)
+        names = ("box", "polar", "flat", "below", "meets", "free")
+        rows = {name: longer(getattr(looks, name)) for name in names}
+        memory.looks = looks._replace(keys=keys, numbers=numbers, **rows)
     changed: dict[str, Any] = {}
     if 2 * answers.used[0] >= len(answers.apart) or 4 * answers.used[0] >= len(answers.keys):
-        changed["keys"], changed["numbers"] = _wider(answers.keys, answers.numbers)
-        more = len(answers.apart) * 4
-        changed |= {name: _longer(getattr(answers, name), more) for name in ("apart", "stop")}
+        changed["keys"], changed["numbers"] = wider(answers.keys, answers.numbers)
+        changed |= {name: longer(getattr(answers, name)) for name in ("apart", "stop")}
     if 4 * answers.ask_used[0] >= len(answers.ask_keys):
-        changed["ask_keys"], changed["ask_numbers"] = _wider(answers.ask_keys, answers.ask_numbers)
+        changed["ask_keys"], changed["ask_numbers"] = wider(answers.ask_keys, answers.ask_numbers)
     if 2 * answers.room_used[0] >= len(answers.room_rows) or 4 * answers.room_used[0] >= len(answers.room_keys):
-        changed["room_keys"], changed["room_numbers"] = _wider(answers.room_keys, answers.room_numbers)
-        changed["room_rows"] = _longer(answers.room_rows, len(answers.room_rows) * 4)
+        changed["room_keys"], changed["room_numbers"] = wider(answers.room_keys, answers.room_numbers)
+        changed["room_rows"] = longer(answers.room_rows)
     if 4 * answers.pair_used[0] >= len(answers.pair_keys):
-        changed["pair_keys"], changed["pair_gaps"] = _wider(answers.pair_keys, answers.pair_gaps)
+        changed["pair_keys"], changed["pair_gaps"] = wider(answers.pair_keys, answers.pair_gaps)
     memory.answers = answers._replace(**changed)
-
-
-def _wider(keys: Ints, values: Any) -> tuple[Ints, Any]:
-    wider = np.full(len(keys) * 4, EMPTY, dtype=np.int64)
-    carried = np.zeros(len(wider), dtype=values.dtype)
-    refilled(keys, values, wider, carried)
-    return wider, carried
-
-
-def _longer(rows: Any, length: int) -> Any:
-    out = np.zeros((length, *rows.shape[1:]), dtype=rows.dtype)
-    out[: len(rows)] = rows
-    return out
 
 
 def _keys(rows: int) -> Ints:

@@ -110,6 +110,7 @@ class SheetShapes:
         self._outlines = {flat.flange_id: np.array(flat.outline) for flat in blank.flats}
         self._plates: dict[str, list[Array]] = {}
         self._zones: dict[tuple[str, bool], list[Zone]] = {}
+        self._steps: dict[tuple[str, bool], Steps] = {}
 
     def plates(self, flange_id: str, line: BendLine, side: Side) -> list[Array]:
         """Clouds of a flat, parted along the tangent line of the bend on that side where it reaches across."""
@@ -142,6 +143,12 @@ class SheetShapes:
 
     def steps(self, bend_id: str, *, from_parent: bool) -> Steps:
         """What carries the far side of a bend when it is made, nearest first: one motion, or two for a bend made in two strokes."""
+        key = (bend_id, from_parent)
+        if key not in self._steps:
+            self._steps[key] = self._worked_out(bend_id, from_parent=from_parent)
+        return self._steps[key]
+
+    def _worked_out(self, bend_id: str, *, from_parent: bool) -> Steps:
         line, stage = self.lines[bend_id], self.stages.get(bend_id)
         final = bend_motion(self.blank, line, line.turned_deg)
         final = final if from_parent else final.inverse()
