@@ -37,7 +37,7 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
     known: dict[tuple[int, int], Obstacle | None] = {}
     seen: set[int] = set()
     pushed = itertools.count(1)
-    start = _Way(*due(0.0, tables.full, ()), tables.bends, 0, tables.full, ())
+    start = _Way(*due(0.0, tables.full, ()), tables.bends, tables.full, 0, ())
     waiting, deepest = [start], start
     while waiting and len(seen) < MOST_SETS:
         way = heapq.heappop(waiting)
@@ -65,21 +65,21 @@ def nearest_order(tables: Tables, stacks: Stacks) -> list[Obstacle]:
             if before not in seen:
                 lack, count = due(way.lack, before, way.chain)
                 left, number = before.bit_count(), next(pushed)
-                heapq.heappush(waiting, _Way(lack, max(way.obstacles, count), left, number, before, way.chain, move))
+                heapq.heappush(waiting, _Way(lack, max(way.obstacles, count), left, before, number, way.chain, move))
     return sorted(deepest.chain, key=lambda item: item.mm if item.mm is not None else -NOT_IN_MM)
 
 
 class _Way(NamedTuple):
     """A way from the finished part back to a set of done bends: what it lacks at least [mm] and how many obstacles it has, to the flat
-    sheet; bends left, a running number, the set, obstacles so far; the move that makes the last step where nobody asked yet whether it
+    sheet; bends left, the set, a running number, obstacles so far; the move that makes the last step where nobody asked yet whether it
     can.
     """
 
     lack: float
     obstacles: int
     left: int
-    number: int
     state: int
+    number: int
     chain: tuple[Obstacle, ...]
     move: int | None = None
 
