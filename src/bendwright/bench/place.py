@@ -33,10 +33,9 @@ class Place:
         self.jobs.take_up()
         self.quick.start()
         self.planners.start()
-        for workers, plan, then in ((self.quick, False, None), (self.planners, True, self._start_jobs)):
-            threading.Thread(
-                target=self._get_ready, args=(workers, plan, then), daemon=True, name="bendwright-ready"
-            ).start()
+        getting = [(self.quick, False, None)] * self.settings.quick_workers + [(self.planners, True, self._start_jobs)]
+        for given in getting:
+            threading.Thread(target=self._get_ready, args=given, daemon=True, name="bendwright-ready").start()
 
     def _get_ready(self, workers: Workers, plan: bool, then: Callable[[], None] | None) -> None:
         with suppress(WorkError, StoppedError):  # whoever asks next hears of it

@@ -24,7 +24,7 @@ class BenchSettings:
     port: int = PORT
     address: str = ""
     security: SecuritySettings = field(default_factory=SecuritySettings)
-    quick_workers: int = 1
+    quick_workers: int = 2
     plan_workers: int = 1
     quota_bytes: int = 20_000_000_000
 
