@@ -26,6 +26,7 @@ SOURCES = (
     "svelte.config.js",
     "office.html",
     "floor.html",
+    "docs.html",
 )
 
 

@@ -16,8 +16,6 @@ HERE = Path(__file__).parent
 SCHEMA = HERE / "src" / "api" / "schema.d.ts"
 MARK = "// Written by web/api_types.py from the description with the digest "
 ONLY_WORDS = {"title", "description", "summary", "default", "examples", "tags", "operationId"}
-FOREIGN = {"HTTPValidationError", "ValidationError"}
-"""Shapes of the web framework, which change with its version."""
 
 
 def description() -> dict[str, Any]:
@@ -32,8 +30,7 @@ def description() -> dict[str, Any]:
 def digest_of(described: dict[str, Any]) -> str:
     """SHA-256 over what types depend on: addresses, parameters, bodies, answers and shapes, without words."""
     shapes = described.get("components", {}).get("schemas", {})
-    own = {name: shape for name, shape in shapes.items() if name not in FOREIGN}
-    text = json.dumps([_bare(described["paths"]), _bare(own)], sort_keys=True)
+    text = json.dumps([_bare(described["paths"]), _bare(shapes)], sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -44,7 +41,7 @@ def _bare(item: Any) -> Any:
         for name, value in item.items():
             if name == "properties" and isinstance(value, dict):
                 out[name] = {inner: _bare(shape) for inner, shape in value.items()}
-            elif name not in ONLY_WORDS and name != "422":
+            elif name not in ONLY_WORDS:
                 out[name] = _bare(value)
         return out
     return [_bare(value) for value in item] if isinstance(item, list) else item

@@ -60,7 +60,7 @@ export default defineConfig({
     chunkSizeWarningLimit: 700,
     modulePreload: { polyfill: false },
     license: { fileName: 'assets/licences/code.md' },
-    rollupOptions: { input: { office: 'office.html', floor: 'floor.html' } },
+    rollupOptions: { input: { office: 'office.html', floor: 'floor.html', docs: 'docs.html' } },
   },
   resolve: process.env.VITEST ? { conditions: ['browser'] } : {},
   test: { environment: 'happy-dom', include: ['tests/*.test.ts'] },

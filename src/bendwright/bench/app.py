@@ -9,6 +9,7 @@ from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
 import bendwright
+from bendwright.bench.described import describe_problems
 from bendwright.bench.place import Place
 from bendwright.bench.problems import answer_problems
 from bendwright.bench.routes import about, demos, files, floor, jobs, looks, parts, plans, shops, site
@@ -49,5 +50,6 @@ def create_app(settings: BenchSettings) -> FastAPI:
     secure(app, settings.security, lambda: app.state.place.store)
     for routes in (about, parts, looks, demos, jobs, plans, files, floor, shops):
         app.include_router(routes.router, prefix=API)
+    describe_problems(app)
     site.serve_site(app)
     return app

@@ -22,6 +22,7 @@ TITLES = {
     403: "Not allowed",
     404: "Nothing here",
     405: "Not done this way",
+    408: "Too slow",
     409: "Not possible as stated",
     413: "Too large",
     415: "Not that kind of content",

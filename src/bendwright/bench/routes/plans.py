@@ -65,7 +65,9 @@ def stroke(job_id: str, number: int, place: At) -> StrokePage:
     return page
 
 
-@router.get("/jobs/{job_id}/pictures/{name}", response_class=Response)
+@router.get(
+    "/jobs/{job_id}/pictures/{name}", response_class=Response, responses={200: {"content": {"image/svg+xml": {}}}}
+)
 def picture(job_id: str, name: str, place: At) -> Response:
     """A picture of the plan as SVG: blank, stations, stroke-1 and on (small), section-1 and on (large)."""
     svg = _picture(plan_of(place, job_id), name)

@@ -16,7 +16,9 @@ NOT_BUILT = (
 
 
 def serve_site(app: FastAPI, folder: Path = SITE) -> None:
-    """Serve assets by name, ``floor.html`` under /floor, and ``office.html`` under every other address that is not the interface's."""
+    """Serve assets by name, ``docs.html`` under /api/docs, ``floor.html`` under /floor, and ``office.html`` under every other address that
+    is not the interface's.
+    """
     if (folder / "assets").is_dir():
         app.mount("/assets", StaticFiles(directory=folder / "assets"), name="assets")
 
@@ -30,12 +32,18 @@ def serve_site(app: FastAPI, folder: Path = SITE) -> None:
             else Response(status_code=404)
         )
 
+    def html(name: str) -> Response:
+        file = folder / name
+        return FileResponse(file, media_type="text/html") if file.is_file() else PlainTextResponse(NOT_BUILT, 503)
+
+    @app.get("/api/docs", include_in_schema=False)
+    def docs() -> Response:
+        return html("docs.html")
+
     @app.get("/{path:path}", include_in_schema=False)
     def page(path: str) -> Response:
         if path.startswith("api/"):
             from starlette.exceptions import HTTPException
 
             raise HTTPException(404, "nothing has this address")
-        name = "floor.html" if path.split("/")[0] == "floor" else "office.html"
-        file = folder / name
-        return FileResponse(file, media_type="text/html") if file.is_file() else PlainTextResponse(NOT_BUILT, 503)
+        return html("floor.html" if path.split("/")[0] == "floor" else "office.html")

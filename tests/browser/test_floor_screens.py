@@ -1,92 +1,22 @@
-"""The floor in a real browser: entries typed without a network survive a reload and reach the bench once.
-
-Needs Chromium, the Playwright package and the built pages; skipped, saying which, where one is absent.
-"""
+"""The floor in a real browser: entries typed without a network survive a reload and reach the bench once."""
 
 from __future__ import annotations
 
-import shutil
-import threading
-import time
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
-import uvicorn
-from benching import API, PROFILE
+from browsing import API, Watch
 
-from bendwright.bench.app import create_app
-from bendwright.bench.routes.site import SITE
-from bendwright.bench.settings import BenchSettings
-
-BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-TABLET = {"width": 1180, "height": 820}
-LOADED_MS = 20_000
+WIDTH = 1180
 SEEN = """all => all.filter(one => { const at = one.getBoundingClientRect();
     const corners = [[at.left + 4, at.top + 4], [at.right - 4, at.bottom - 4]];
     return corners.every(([x, y]) => one.contains(document.elementFromPoint(x, y))) }).map(one => one.getBoundingClientRect().toJSON())"""
 """Boxes of what is not scrolled out of sight."""
 
 
-@pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, str]]:
-    """Address of a bench on a real port, and the id of a planned job."""
-    import httpx
-    from benching import ended
-
-    if not (SITE / "floor.html").is_file():
-        pytest.skip("the pages are not built (npm run build in web/)")
-    server = uvicorn.Server(
-        uvicorn.Config(
-            create_app(BenchSettings(data=tmp_path_factory.mktemp("floor"))),
-            port=0,
-            log_level="error",
-            access_log=False,
-        )
-    )
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    while not server.started:
-        time.sleep(0.05)
-    port = server.servers[0].sockets[0].getsockname()[1]
-    address = f"http://localhost:{port}"
-    headers = {"X-Bendwright": "page"}
-    with httpx.Client(base_url=address, timeout=120.0, headers=headers) as client:
-        draft = client.post(f"{API}/parts/typed", json=PROFILE).json()
-        job = client.post(f"{API}/jobs", json={"part": draft["part"]}).json()["id"]
-        assert ended(client, job) == "done"  # type: ignore[arg-type]
-    yield address, job
-    server.should_exit = True
-    thread.join(20.0)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Chromium without a screen."""
-    playwright = pytest.importorskip("playwright.sync_api", reason="the Playwright package is not installed")
-    if BROWSER is None:
-        pytest.skip("no Chromium on this machine")
-    with playwright.sync_playwright() as driver:
-        running = driver.chromium.launch(executable_path=BROWSER, args=["--no-sandbox", "--disable-dev-shm-usage"])
-        yield running
-        running.close()
-
-
-@pytest.fixture
-def context(browser: Any) -> Iterator[Any]:
-    """A tablet that was never here before."""
-    tablet = browser.new_context(viewport=TABLET, has_touch=True, is_mobile=True, locale="en")
-    tablet.set_default_timeout(LOADED_MS)
-    faults: list[str] = []
-    tablet.on("weberror", lambda error: faults.append(str(error.error)))
-    yield tablet
-    tablet.close()
-    assert faults == [], "faults in the pages"
-
-
-def opened(context: Any, address: str) -> Any:
+def opened(tablet: Any, address: str) -> Any:
     """A page on the tablet."""
-    page = context.new_page()
+    page = tablet.new_page()
     page.goto(address)
     page.wait_for_selector("nav")
     return page
@@ -105,24 +35,14 @@ def kept(address: str, job: str) -> list[dict[str, Any]]:
     return list(httpx.get(f"{address}{API}/jobs/{job}/readings").json())
 
 
-def waited(condition: Any, seconds: float = 15.0) -> bool:
-    """Whether it comes true in time."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        if condition():
-            return True
-        time.sleep(0.1)
-    return bool(condition())
-
-
 @pytest.mark.origin("law", "no entry is lost and none is counted twice, whatever the network does")
-def test_entries_survive_offline_and_reload(served: tuple[str, str], context: Any) -> None:
+def test_entries_survive_offline_and_reload(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Typed without network, reloaded without network, closed and opened: with the network back the bench has each once."""
-    address, job = served
-    page = opened(context, f"{address}/floor/{job}")
+    page = opened(tablet, f"{address}/floor/{job}")
     page.get_by_text("This page opens without the network too.").wait_for()
     page.wait_for_function("async () => (await caches.match('/floor')) !== undefined")
-    context.set_offline(True)
+    watch.meant += ["ERR_INTERNET_DISCONNECTED"]
+    tablet.set_offline(True)
     page.get_by_role("link", name="Stroke 1").tap()
     page.get_by_role("link", name="Measure").tap()
     keys(page, "90.4")
@@ -137,9 +57,9 @@ def test_entries_survive_offline_and_reload(served: tuple[str, str], context: An
     page.get_by_text("1 entry waits to be sent").wait_for()
     page.close()
     assert kept(address, job) == []
-    page = opened(context, f"{address}/floor/{job}/1")
+    page = opened(tablet, f"{address}/floor/{job}/1")
     page.get_by_text("1 entry waits to be sent").wait_for()
-    context.set_offline(False)
+    tablet.set_offline(False)
     page.get_by_text("all sent").wait_for()
     page.reload()
     page.get_by_text("all sent").wait_for()
@@ -149,11 +69,11 @@ def test_entries_survive_offline_and_reload(served: tuple[str, str], context: An
 
 
 @pytest.mark.origin("law", "an answer lost on the way leads to a second sending, not to a second reading")
-def test_a_lost_answer_is_asked_for_again(served: tuple[str, str], context: Any) -> None:
+def test_a_lost_answer_is_asked_for_again(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """The bench keeps the entry, the tablet does not hear of it, sends again and then knows; the slip is told."""
-    address, job = served
-    page = opened(context, f"{address}/floor/{job}/2/read")
+    page = opened(tablet, f"{address}/floor/{job}/2/read")
     lost: list[str] = []
+    watch.meant += ["ERR_FAILED"]
 
     def lose(route: Any) -> None:
         if len(lost) < 1:
@@ -181,11 +101,10 @@ def test_a_lost_answer_is_asked_for_again(served: tuple[str, str], context: Any)
     "practice",
     "gloves: targets of at least 20 mm with 4 mm between; key numbers at least 15 mm high; no sideways scrolling",
 )
-def test_everything_can_be_hit_and_read(served: tuple[str, str], context: Any) -> None:
+def test_everything_can_be_hit_and_read(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """On a tablet of 1180 by 820 (132 dots an inch), every button of every screen; digits by the size of their letters."""
-    address, job = served
     dots_per_mm = 132.0 / 25.4
-    page = opened(context, f"{address}/floor/{job}")
+    page = opened(tablet, f"{address}/floor/{job}")
     for path in ("", "/tools/1", "/1", "/2/read", "/result"):
         page.goto(f"{address}/floor/{job}{path}")
         page.wait_for_selector("nav")
@@ -197,7 +116,7 @@ def test_everything_can_be_hit_and_read(served: tuple[str, str], context: Any) -
                 across = max(other["left"] - one["right"], one["left"] - other["right"])
                 down = max(other["top"] - one["bottom"], one["top"] - other["bottom"])
                 assert other is one or max(across, down) >= 4.0 * dots_per_mm - 0.5, (path, one, other)
-        assert page.evaluate("document.documentElement.scrollWidth") <= TABLET["width"]
+        assert page.evaluate("document.documentElement.scrollWidth") <= WIDTH
     page.goto(f"{address}/floor/{job}/1")
     page.wait_for_selector(".figure")
     digits = page.locator(".figure .value").evaluate_all(
@@ -211,10 +130,9 @@ def test_everything_can_be_hit_and_read(served: tuple[str, str], context: Any) -
 @pytest.mark.origin(
     "law", "a reading of the first piece becomes a change the operator can set, and the screen then shows it"
 )
-def test_corrections_are_set_and_shown(served: tuple[str, str], context: Any) -> None:
+def test_corrections_are_set_and_shown(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Half a degree too open at stroke 3: deeper; set at the brake, the stroke's screen shows the new depth."""
-    address, job = served
-    page = opened(context, f"{address}/floor/{job}/3/read")
+    page = opened(tablet, f"{address}/floor/{job}/3/read")
     for _ in range(3):
         keys(page, "90.5")
         page.get_by_role("button", name="Field after").tap()

@@ -1,0 +1,133 @@
+"""What the browser tests share: where Chromium is, a bench that really runs, and a watch over everything a page does."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bendwright.bench.routes.site import SITE
+
+API = "/api/v1"
+WAIT_MS = 20_000
+STARTS_S = 120.0
+PASSPHRASE = "tin roof over the salt marsh"
+PROFILE = {
+    "profile": "15 u90 40 u90 80 u90 40 u90 15 x 1200",
+    "part_no": "SI-4410",
+    "revision": "B",
+    "material": "S235",
+    "thickness": "2 mm",
+}
+"""A lipped rail of the demo shop."""
+TELLS_POLICY = "document.addEventListener('securitypolicyviolation', e => console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`))"
+
+
+def chromium() -> str:
+    """Where Chromium is; installed by apt where it is missing and that is allowed. Skips, saying why, where there is none."""
+    for name in ("chromium", "chromium-browser"):
+        if found := shutil.which(name):
+            return found
+    if os.name != "posix" or os.geteuid() != 0 or shutil.which("apt-get") is None:
+        pytest.skip("no Chromium here, and only root can install it with apt-get")
+    asked = ["apt-get", "install", "-y", "--no-install-recommends", "chromium"]
+    done = subprocess.run(asked, capture_output=True, text=True, timeout=600, check=False)
+    if found := shutil.which("chromium"):
+        return found
+    pytest.skip(f"no Chromium here, and apt-get could not install it: {done.stderr.strip()[-200:]}")
+
+
+@contextmanager
+def running_bench(data: Path, *options: str, **variables: str) -> Iterator[str]:
+    """Address of ``bendwright bench`` started as a person starts it, on a free port; ended with the block."""
+    if not (SITE / "office.html").is_file():
+        pytest.skip("the pages are not built in this installation")
+    command = [
+        sys.executable,
+        "-m",
+        "bendwright",
+        "bench",
+        "--no-browser",
+        "--port",
+        "0",
+        "--data",
+        str(data),
+        *options,
+    ]
+    env = {**os.environ, "PYTHONUNBUFFERED": "1", **variables}
+    with subprocess.Popen(command, env=env, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT) as bench:
+        try:
+            assert bench.stdout is not None
+            said = bench.stdout.readline()
+            match = re.search(r"http://[^/ ]+:(\d+)", said)
+            assert match, said + bench.stdout.read()
+            once(lambda: answers(int(match[1])))
+            yield f"http://localhost:{match[1]}"
+        finally:
+            bench.terminate()
+
+
+def answers(port: int) -> bool:
+    """Whether anything listens at a port of this machine."""
+    with socket.socket() as line:
+        return line.connect_ex(("127.0.0.1", port)) == 0
+
+
+def once(condition: Callable[[], Any], seconds: float = STARTS_S) -> Any:
+    """What ``condition`` gives as soon as it gives something. Fails after so long."""
+    end = time.monotonic() + seconds
+    while not (got := condition()):
+        assert time.monotonic() < end, "it did not come true in time"
+        time.sleep(0.1)
+    return got
+
+
+def planned(address: str, profile: dict[str, str] = PROFILE, **sheet: list[str]) -> str:
+    """Id of a job that is planned."""
+    import httpx
+
+    with httpx.Client(base_url=f"{address}{API}", timeout=STARTS_S, headers={"Origin": address}) as client:
+        once(lambda: client.get("/about").json()["ready"])
+        part = client.post("/parts/typed", json=profile).json()["part"]
+        job = str(client.post("/jobs", json={"part": part, "sheet": sheet}).json()["id"])
+        once(lambda: client.get(f"/jobs/{job}").json()["job"]["state"] == "done")
+    return job
+
+
+@dataclass
+class Watch:
+    """Everything that should not happen on a page: faults, messages of the browser, addresses elsewhere. ``meant`` are parts of messages a
+    test brings about on purpose.
+    """
+
+    home: str
+    meant: list[str] = field(default_factory=list)
+    seen: list[str] = field(default_factory=list)
+
+    def over(self, context: Any) -> None:
+        """Watch all pages of a browser context."""
+        context.add_init_script(TELLS_POLICY)
+        context.on("weberror", lambda error: self.seen.append(f"fault: {error.error}"))
+        context.on(
+            "console", lambda said: self.seen.append(f"{said.type}: {said.text}") if said.type == "error" else None
+        )
+        context.on("request", self._asked)
+
+    def _asked(self, request: Any) -> None:
+        if not request.url.startswith((f"{self.home}/", "data:", "blob:")):
+            self.seen.append(f"address: {request.url}")
+
+    def unmeant(self) -> list[str]:
+        """What happened and was not meant to."""
+        return [one for one in self.seen if not any(part in one for part in self.meant)]
