@@ -50,6 +50,15 @@ def length(
     return Shown(kind="length", value=value_mm, texts=_mm_inch(value_mm, decimals), band=band, source=source)
 
 
+def length_range(ends_mm: tuple[float, float] | None) -> Shown:
+    """From one length to another [mm]; the value is their middle."""
+    if ends_mm is None:
+        return Shown(kind="length", value=None)
+    low, high = (_mm_inch(end, None) for end in ends_mm)
+    texts = {unit: f"{low[unit].rpartition(' ')[0]} – {high[unit]}" for unit in low}
+    return Shown(kind="length", value=0.5 * (ends_mm[0] + ends_mm[1]), texts=texts)
+
+
 def angle(
     included_deg: float | None, *, decimals: int = 1, plus_minus_deg: float | None = None, source: str | None = None
 ) -> Shown:

@@ -63,6 +63,11 @@ def node_of(kind: RecordKind, words: RecordWords) -> Keys:
     return _keys(top, "")
 
 
+def list_of(text: str, kind: FieldKind) -> list[str]:
+    """The words of a list typed in one line: ``5 to 600 mm``, ``Y1, Y2, X``."""
+    return [part for part in (_TEXTS if kind == "texts" else _PAIR).split(text.strip()) if part]
+
+
 def field_of(where: str) -> str:
     """The key of the field a finding of a form is about; "" when it is about the whole."""
     head, _, path = where.partition(" ")
@@ -96,7 +101,7 @@ def _keys(items: Mapping[str, Node | dict[str, Node]], path: str) -> Keys:
 def _value(text: str, kind: FieldKind, path: str) -> Node:
     if kind not in LISTS:
         return Word(1, text, path=path)
-    parts = [part for part in (_TEXTS if kind == "texts" else _PAIR).split(text) if part]
+    parts = list_of(text, kind)
     return Rows(1, tuple(Word(1, part, path=f"{path}[{i}]") for i, part in enumerate(parts)), path)
 
 

@@ -16,9 +16,9 @@ from bendwright.quantities import (
     parse_line_load_kn_per_m,
     parse_pressure_mpa,
 )
-from bendwright.sheets.shown import Shown, difference_deg, force, length, line_load, plain
+from bendwright.sheets.shown import Shown, difference_deg, force, length, length_range, line_load, plain
 from bendwright.shop.record_fields import FIELDS, FieldKind, RecordKind
-from bendwright.shop.record_words import RecordWords
+from bendwright.shop.record_words import RecordWords, list_of
 
 State = Literal["known", "missing"]
 _SUFFIXES = ("_kn_per_m", "_mm", "_kn", "_mpa")
@@ -94,10 +94,17 @@ def _key_of(name: str, keys: Collection[str]) -> str:
     return next((name.removesuffix(end) for end in _SUFFIXES if name.removesuffix(end) in keys), name)
 
 
+def _ends(text: str, unit: LengthUnit) -> tuple[float, float]:
+    first, second = list_of(text, "pair")
+    low = parse_length(first, default_unit=unit, allow_zero=True, allow_negative=True)
+    return low, parse_length(second, default_unit=unit, allow_zero=True, allow_negative=True)
+
+
 def _shown(text: str, kind: FieldKind, unit: LengthUnit) -> Shown | None:
     """The number of a text; None for words, and for a text that is none (the shop is not read with such a one)."""
     made: dict[FieldKind, Callable[[str], Shown]] = {
         "length": lambda typed: length(parse_length(typed, default_unit=unit, allow_zero=True, allow_negative=True)),
+        "pair": lambda typed: length_range(_ends(typed, unit)),
         "angle": lambda typed: difference_deg(parse_angle_deg(typed), decimals=1),
         "force": lambda typed: force(parse_force_kn(typed)),
         "line_load": lambda typed: line_load(parse_line_load_kn_per_m(typed)),

@@ -147,16 +147,18 @@ def _record(
     file: RecordFile, name: str, title: str, kind: str, missing: tuple[str, ...], pieces: list[PieceShown] | None = None
 ) -> RecordShown:
     words = words_of(file.kind, file.records[name])
+    made = fields_of(file.kind, words, missing, file.unit)
+    ground = "pieces.ground_height_mm" in missing
     return RecordShown(
         id=name,
         name=title,
         kind=kind,
-        fields=fields_of(file.kind, words, missing, file.unit),
+        fields=made,
         pieces=pieces or [],
         rows=[dict(row) for row in words.rows],
         outline=[list(corner) for corner in words.outline],
-        missing=count(len(missing)),
-        pieces_missing="pieces.ground_height_mm" in missing,
+        missing=count(sum(item.state == "missing" for item in made) + ground),
+        pieces_missing=ground,
     )
 
 

@@ -1,0 +1,17 @@
+/** Shapes of the shop page, under short names. */
+import type { components } from '../../api/schema';
+
+type Schemas = components['schemas'];
+export type ShopPage = Schemas['ShopPage'];
+export type RecordShown = Schemas['RecordShown'];
+export type PieceShown = Schemas['PieceShown'];
+export type FieldAsked = Schemas['FieldAsked'];
+export type FieldShown = Schemas['FieldShown'];
+export type FormAsked = Schemas['FormAsked'];
+export type TablePage = Schemas['TablePage'];
+export type ProfileRead = Schemas['ProfileRead'];
+export type RecordKind = FormAsked['kind'];
+export type ToolKind = Exclude<RecordKind, 'brakes'>;
+export type Texts = Record<string, string>;
+/** Mm on the screen for each mm of a tool in the cabinet. */
+export const CABINET_SCALE = 0.4;
