@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import zlib
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +28,7 @@ def named(page: dict[str, Any], kind: str, name: str) -> dict[str, Any]:
 @pytest.fixture
 def own(bench: TestClient, request: pytest.FixtureRequest) -> str:
     """A copy of the demo shop of this test's own."""
-    name = request.node.name.replace("[", " ").replace("]", "").replace("_", " ")[5:45].strip()
+    name = f"own {zlib.crc32(request.node.name.encode())}"
     answer = bench.post(f"{API}/shops/saltmarsh/copy", json={"name": name})
     assert answer.status_code == 201, answer.text
     assert answer.json()["name"] == name
@@ -156,3 +158,53 @@ def test_profiles_are_true_to_scale(bench: TestClient) -> None:
     large = bench.get(f"{API}/shops/saltmarsh/dies/V16/profile.svg", params={"unit": "inch"}).text
     assert all(text in large for text in ("2.362 in", "V 0.63 in", "88°", "1 in"))
     assert bench.get(f"{API}/shops/saltmarsh/dies/V17/profile.svg").json()["findings"][0]["code"] == "B252"
+
+
+@pytest.mark.origin("law", "a small length is not nothing, in no unit")
+def test_small_lengths_are_seen(bench: TestClient) -> None:
+    """The repeat of a ram, 0.01 mm; the picture with a decimal comma."""
+    page = bench.get(f"{API}/shops/saltmarsh").json()
+    repeat = next(item for item in named(page, "brakes", "M1")["fields"] if item["key"] == "y_repeat")
+    assert repeat["shown"]["texts"] == {"mm": "0.010 mm", "inch": "0.0004 in"}
+    picture = bench.get(f"{API}/shops/saltmarsh/punches/P1/profile.svg", params={"comma": True}).text
+    assert all(text in picture for text in ("120,00 mm", "14,0 mm", "R 0,8 mm"))
+
+
+@pytest.mark.origin("law", "whatever is sent is answered: taken, or refused with findings")
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"fields": {"id": "Z\x00", "name": "nul"}},
+        {"fields": {"id": "Z", "name": "\ud800"}},
+        {"fields": {"colour": "red", "shape": "x", "shape.form.deep": "y"}},
+        {"fields": {}},
+        {"fields": {"id": "Z", "name": "a\nb: [c", "height": "1e400"}, "rows": [{"size": "3"}]},
+        {"outline": [["0", "0"], ["x", "1"]]},
+        {"fields": {"id": "Z", "name": "&a *b !c |", "kind": "straight", "height": "-3"}},
+        {"fields": {"id": "Z", "name": "\u2028\u0085\ufeff"}},
+        {"rows": [{"length": "10", "ear.side": "left"}]},
+    ],
+)
+def test_odd_records_are_refused(bench: TestClient, own: str, change: dict[str, Any]) -> None:
+    """422 each, and the shop still reads."""
+    base = {"fields": {"id": "Z", "name": "z", "kind": "straight"}, "rows": [{"length": "10"}], "outline": []}
+    body = json.dumps(base | change).encode()
+    answer = bench.put(f"{API}/shops/{own}/punches/Z", content=body, headers={"Content-Type": "application/json"})
+    assert answer.status_code == 422, answer.text
+    assert answer.json()["findings"]
+    assert bench.get(f"{API}/shops/{own}").status_code == 200
+
+
+@pytest.mark.origin("law", "any name that can be typed is kept as it was typed")
+@pytest.mark.parametrize(
+    "name", ["a\nb: [c", "&a *b !c |", "\u2028x", "yes", "null", "~", "# no", "'\"", "Ø 12 – Übung", "x\x00y"]
+)
+def test_odd_names_are_kept(bench: TestClient, own: str, name: str) -> None:
+    """Read from the shop again, or refused; never something else."""
+    page = bench.get(f"{API}/shops/{own}").json()
+    answer = bench.put(f"{API}/shops/{own}/punches/P6", json=typed(named(page, "punches", "P6"), name=name))
+    if answer.status_code == 200:
+        assert read_shop(folder_of(bench, own)).cabinet.punch("P6").name == name.strip()
+    else:
+        assert answer.status_code == 422
+        assert answer.json()["findings"]

@@ -26,7 +26,14 @@ def cabinet_svg(tool: Punch | Die, *, scale: float) -> str:
     return picture([_section(tool, at)], width_mm=width, height_mm=height, title=tool.id, name="tool", defs=_steel())
 
 
-def profile_svg(tool: Punch | Die, *, width_mm: float = 90.0, height_mm: float = 110.0, unit: LengthUnit = "mm") -> str:
+def profile_svg(
+    tool: Punch | Die,
+    *,
+    width_mm: float = 90.0,
+    height_mm: float = 110.0,
+    unit: LengthUnit = "mm",
+    decimal_comma: bool = False,
+) -> str:
     """The section as large as it fits, with height, width, nose or groove and a scale bar; operator on the left, gauge on the right."""
     x0, y0, x1, y1 = _box(tool)
     scale = min((width_mm - 2.0 * SIDE_MM) / (x1 - x0), (height_mm - FOOT_MM - HEAD_MM) / (y1 - y0))
@@ -35,11 +42,14 @@ def profile_svg(tool: Punch | Die, *, width_mm: float = 90.0, height_mm: float =
     def at(point: Point) -> Point:
         return left + (point[0] - x0) * scale, HEAD_MM + (y1 - point[1]) * scale
 
+    def told(text: str) -> str:
+        return text.replace(".", ",") if decimal_comma else text
+
     middle = [at((0.0, y1 + 3.0 / scale)), at((0.0, y0 - 3.0 / scale))]
     parts = [_section(tool, at), polyline(middle, stroke=INK, width=0.18, dash="4 1 0.8 1")]
-    parts += _height(at((x1, y1)), at((x1, y0)), format_length(tool.height_mm, unit=unit))
-    parts += _width(at((x0, y1)), at((x1, y1)), _length(x1 - x0, unit))
-    parts += _work(tool, at, unit, height_mm)
+    parts += _height(at((x1, y1)), at((x1, y0)), told(format_length(tool.height_mm, unit=unit)))
+    parts += _width(at((x0, y1)), at((x1, y1)), told(_length(x1 - x0, unit)))
+    parts += _work(tool, at, [told(text) for text in _work_words(tool, unit)], height_mm)
     parts += _scale_bar(scale, width_mm, height_mm, unit)
     title = f"{tool.id} {tool.name}"
     return picture(parts, width_mm=width_mm, height_mm=height_mm, title=title, name="tool", defs=_steel())
@@ -78,19 +88,22 @@ def _width(left: Point, right: Point, text: str) -> list[str]:
     return [*ends, line, *heads, words((0.5 * (left[0] + right[0]), y - 1.2), text, anchor="middle")]
 
 
-def _work(tool: Punch | Die, at: At, unit: LengthUnit, height_mm: float) -> list[str]:
-    """What does the bending, with a line to where it is: nose and angle of a punch, opening, angle and shoulders of a die."""
+def _work_words(tool: Punch | Die, unit: LengthUnit) -> list[str]:
+    """What does the bending: angle and nose of a punch; opening, angle and shoulders of a die; nothing of a flat one."""
     if tool.kind == "flattening":
         return []
-    angle = f"{format_number(tool.angle_deg, decimals=1).removesuffix('.0')}°"
+    included = f"{format_number(tool.angle_deg, decimals=1).removesuffix('.0')}°"
     if isinstance(tool, Punch):
-        texts: Sequence[str] = (angle, f"R {_short(tool.nose_radius_mm, unit)}")
-        tip = at((0.0, 0.0))
-    else:
-        opening = [] if tool.offset is not None else [f"V {_short(tool.opening_mm, unit)}"]
-        texts = (*opening, angle, f"R {_short(tool.shoulder_radius_mm, unit)}")
-        tip = at((-0.5 * tool.opening_mm, 0.0))
-    x = 1.0
+        return [included, f"R {_short(tool.nose_radius_mm, unit)}"]
+    opening = [] if tool.offset is not None else [f"V {_short(tool.opening_mm, unit)}"]
+    return [*opening, included, f"R {_short(tool.shoulder_radius_mm, unit)}"]
+
+
+def _work(tool: Punch | Die, at: At, texts: Sequence[str], height_mm: float) -> list[str]:
+    """These words beside the picture, with a line to the tip or to the edge of the groove."""
+    if not texts:
+        return []
+    x, tip = 1.0, at((0.0, 0.0) if isinstance(tool, Punch) else (-0.5 * tool.opening_mm, 0.0))
     y = min(max(tip[1] - 1.0, 6.0), height_mm - FOOT_MM - 2.0)
     lines = [words((x, y + 4.6 * i), text, bold=i == 0) for i, text in enumerate(texts)]
     lead = polyline([(x + 14.0, y - 1.2), (x + 17.0, y - 1.2), tip], width=0.18)

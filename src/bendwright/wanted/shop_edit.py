@@ -14,7 +14,7 @@ from bendwright.findings import Finding, InputError, ShopFileError, found
 from bendwright.shop.edit_record import RecordFile, changed_text, read_one, record_file
 from bendwright.shop.edit_text import Change, same
 from bendwright.shop.read import read_shop
-from bendwright.shop.record_fields import RecordKind
+from bendwright.shop.record_fields import FIELDS, ROW_KEYS, ROWS, RecordKind
 from bendwright.shop.record_words import RecordWords, field_of, node_of, words_of
 from bendwright.shop.shop import Shop
 from bendwright.shop.tools_csv import TableRow, ToolTable
@@ -41,6 +41,7 @@ def put_record(folder: Path, kind: RecordKind, name: str, words: RecordWords) ->
     Raises ShopFileError with a finding for every wrong field, ``where`` being its key.
     """
     file = record_file(folder, kind)
+    _check_keys(kind, words)
     record = node_of(kind, words)
     try:
         made, _ = read_one(file, record)
@@ -106,6 +107,19 @@ def at_fields(findings: Sequence[Finding]) -> list[Finding]:
     return [
         replace(item, where=field_of(item.where) if item.where.startswith("form:") else item.where) for item in findings
     ]
+
+
+def _check_keys(kind: RecordKind, words: RecordWords) -> None:
+    """Raise S105 for every key that no field has."""
+    known = [item.key for item in FIELDS[kind]]
+    wrong = [(key, known) for key in words.fields if key not in known]
+    rows = [f"{ROWS[kind]}[{i}].{key}" for i, row in enumerate(words.rows) for key in row if key not in ROW_KEYS[kind]]
+    wrong += [(key, list(ROW_KEYS[kind])) for key in rows]
+    if wrong:
+        about = {"what": "record", "hint": "Take it out."}
+        raise ShopFileError(
+            [found("S105", where=key[:60], key=key[:60], known=", ".join(names), **about) for key, names in wrong]
+        )
 
 
 def _row_read(file: RecordFile, row: TableRow, table: ToolTable, seen: dict[str, int]) -> RowRead:

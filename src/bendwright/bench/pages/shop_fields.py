@@ -21,6 +21,7 @@ from bendwright.shop.record_fields import FIELDS, FieldKind, RecordKind
 from bendwright.shop.record_words import RecordWords, list_of
 
 State = Literal["known", "missing"]
+SMALL_MM = 0.5
 _SUFFIXES = ("_kn_per_m", "_mm", "_kn", "_mpa")
 
 
@@ -94,6 +95,11 @@ def _key_of(name: str, keys: Collection[str]) -> str:
     return next((name.removesuffix(end) for end in _SUFFIXES if name.removesuffix(end) in keys), name)
 
 
+def _length(value_mm: float) -> Shown:
+    """A length with so many decimals that a small one (a repeat, a sag) is not read as none, in inches either."""
+    return length(value_mm, decimals=3 if 0.0 < abs(value_mm) < SMALL_MM else None)
+
+
 def _ends(text: str, unit: LengthUnit) -> tuple[float, float]:
     first, second = list_of(text, "pair")
     low = parse_length(first, default_unit=unit, allow_zero=True, allow_negative=True)
@@ -103,7 +109,7 @@ def _ends(text: str, unit: LengthUnit) -> tuple[float, float]:
 def _shown(text: str, kind: FieldKind, unit: LengthUnit) -> Shown | None:
     """The number of a text; None for words, and for a text that is none (the shop is not read with such a one)."""
     made: dict[FieldKind, Callable[[str], Shown]] = {
-        "length": lambda typed: length(parse_length(typed, default_unit=unit, allow_zero=True, allow_negative=True)),
+        "length": lambda typed: _length(parse_length(typed, default_unit=unit, allow_zero=True, allow_negative=True)),
         "pair": lambda typed: length_range(_ends(typed, unit)),
         "angle": lambda typed: difference_deg(parse_angle_deg(typed), decimals=1),
         "force": lambda typed: force(parse_force_kn(typed)),

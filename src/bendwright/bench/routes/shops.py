@@ -74,16 +74,17 @@ def profile(
     place: At,
     scale: Annotated[float | None, Query(gt=0.0, le=4.0)] = None,
     unit: Literal["mm", "inch"] = "mm",
+    comma: bool = False,
     as_of: Annotated[str, Query(max_length=LENGTH_TEXT)] = "",
 ) -> Response:
-    """The section of a tool: with ``scale`` bare and so large (0.5 is half), else with its sizes and a scale bar.
+    """The section of a tool: with ``scale`` bare and so large (0.5 is half), else with sizes and a scale bar (``comma`` as its decimal sign).
 
     Asked with the page's ``as_of`` it may be kept.
     """
     from bendwright.sheets.tool_profile import cabinet_svg, profile_svg
 
     one = _tool(place, shop_id, kind, tool)
-    svg = profile_svg(one, unit=unit) if scale is None else cabinet_svg(one, scale=scale)
+    svg = profile_svg(one, unit=unit, decimal_comma=comma) if scale is None else cabinet_svg(one, scale=scale)
     return Response(
         svg, media_type="image/svg+xml", headers={"Cache-Control": "private, max-age=86400" if as_of else "no-cache"}
     )
