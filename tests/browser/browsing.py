@@ -21,7 +21,7 @@ from bendwright.bench.routes.site import SITE
 
 API = "/api/v1"
 WAIT_MS = 20_000
-STARTS_S = 120.0
+STARTS_S = 300.0
 PASSPHRASE = "tin roof over the salt marsh"
 PROFILE = {
     "profile": "15 u90 40 u90 80 u90 40 u90 15 x 1200",
