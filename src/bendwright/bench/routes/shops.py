@@ -77,7 +77,7 @@ def profile(
     comma: bool = False,
     as_of: Annotated[str, Query(max_length=LENGTH_TEXT)] = "",
 ) -> Response:
-    """The section of a tool: with ``scale`` bare and so large (0.5 is half), else with sizes and a scale bar (``comma`` as its decimal sign).
+    """The section of a tool: with ``scale`` bare and so large (0.5 is half), else with sizes (``comma``: as decimal sign).
 
     Asked with the page's ``as_of`` it may be kept.
     """
