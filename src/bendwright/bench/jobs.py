@@ -131,7 +131,9 @@ class Jobs:
             self._listeners.setdefault(job_id, []).append(said)
         try:
             state, quiet_s = self._store.job_line(job_id).state, 0.0
-            yield {"state": state} if self._threads or state not in UNDER_WAY else {"state": state, "stage": "preparing"}
+            yield (
+                {"state": state} if self._threads or state not in UNDER_WAY else {"state": state, "stage": "preparing"}
+            )
             while state in UNDER_WAY and not self._ending.is_set():
                 if said.empty():
                     await asyncio.sleep(LISTEN_S)

@@ -11,7 +11,7 @@ import queue
 import threading
 import time
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
@@ -43,9 +43,12 @@ class Worker:
     def __init__(self) -> None:
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
+        self._over = False
 
     def start(self) -> None:
-        """Start the process unless it runs; it gets ready by itself."""
+        """Start the process unless it runs. Raises WorkError when the bench is ending."""
+        if self._over:
+            raise WorkError("the bench is ending")
         if self._process is not None and self._process.is_alive():
             return
         from bendwright.bench.work import serve
@@ -57,18 +60,20 @@ class Worker:
         theirs.close()
         self._process, self._pipe = process, ours
 
-    def end(self) -> None:
-        """End the process at once; what it was doing is lost."""
+    def end(self, *, over: bool = False) -> None:
+        """End the process at once; what it was doing is lost. ``over``: it is not started again."""
+        self._over = self._over or over
         process, self._process = self._process, None
+        pipe, self._pipe = self._pipe, None
         if process is not None:
             process.terminate()
             process.join(ENDS_S)
             if process.is_alive():
                 process.kill()
                 process.join(ENDS_S)
-        if self._pipe is not None:
-            self._pipe.close()
-            self._pipe = None
+        if pipe is not None:
+            with suppress(OSError):  # whoever was asking may have closed it meanwhile
+                pipe.close()
 
     def ask(
         self,
@@ -138,9 +143,9 @@ class Workers:
             worker.start()
 
     def end(self) -> None:
-        """End every process."""
+        """End every process for good."""
         for worker in self._all:
-            worker.end()
+            worker.end(over=True)
 
     @contextmanager
     def _taken(self, stop: threading.Event | None) -> Iterator[Worker]:
