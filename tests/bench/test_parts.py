@@ -20,7 +20,7 @@ def test_a_typed_profile(bench: TestClient, draft: dict[str, object]) -> None:
     bends = draft["bends"]
     assert isinstance(bends, list)
     assert len(bends) == 4
-    assert {bend["angle"]["texts"]["included"] for bend in bends} == {"90.0°"}
+    assert {bend["bend_angle"]["texts"]["included"] for bend in bends} == {"90.0°"}
     assert bends[0]["line"]["texts"] == {"mm": "1200.00 mm", "inch": "47.244 in"}
     assert bends[0]["drawn_radius"]["value"] is None
     assert (draft["part_no"], draft["revision"], draft["material"]) == ("SI-4410", "B", "S235")

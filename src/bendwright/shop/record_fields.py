@@ -114,7 +114,9 @@ BRAKE_FIELDS: tuple[RecordField, ...] = (
     *_fields("pair", "gauge.r_range gauge.z_range"),
     _choice("gauge.independent_x", _YES_NO),
     *_fields("number", "gauge.fingers"),
-    *_fields("length", "gauge.finger_width gauge.finger_height gauge.finger_length gauge.beam_behind"),
+    *_fields(
+        "length", "gauge.finger_width gauge.finger_height gauge.finger_length gauge.finger_contact gauge.beam_behind"
+    ),
     *_fields("pair", "gauge.beam_height"),
     *_fields("length", "gauge.retract"),
     *_fields("pair", "gauge.fingers_apart"),
