@@ -146,6 +146,29 @@ def test_a_search_cut_short_says_so() -> None:
     assert short.bound_s <= real_cycle_s(best) + 1e-9
 
 
+@pytest.mark.origin(LAW, "an order found with states dropped is no better than the best, however many are kept")
+@pytest.mark.parametrize("most", [40, 300, 900])
+def test_a_search_ends_wherever_its_tables_are_full(most: int) -> None:
+    """A chain all one way: many ways to the same few sets, so that labels run out before states do."""
+    tables = solution(profile(" ".join(["30", *("u8 40" for _ in range(11)), "x 300"]))).tables
+    best, short = cheapest(tables, quantity=1), cheapest(tables, quantity=1, effort=Effort(most_states=most))
+    assert best is not None
+    assert short is not None
+    assert short.job_s >= best.job_s - 1e-9
+
+
+@pytest.mark.origin(LAW, "seconds that are over end the search with the order there is, its bound still a bound")
+def test_seconds_that_are_over() -> None:
+    """A first order works; nothing more is looked at."""
+    tables = solution(profile("30 u90 60 u90 40 d90 30 x 200")).tables
+    best, hasty = cheapest(tables, quantity=1), cheapest(tables, quantity=1, effort=Effort(seconds=1e-9))
+    assert best is not None
+    assert hasty is not None
+    assert not hasty.proven
+    assert hasty.bound_s <= real_cycle_s(best) + 1e-9
+    assert hasty.job_s >= best.job_s - 1e-9
+
+
 @pytest.mark.origin(LAW, "who hears of the search can end it: the best so far is given and not called proven")
 def test_a_search_can_be_ended() -> None:
     """After the first set of stations."""

@@ -72,14 +72,14 @@ def better(one: Found, other: Found) -> Found:
 
 def solved(tables: Tables, stacks: Stacks, costs: Costs, most_states: int, *, upper: float = FAR) -> Found:
     """The cheapest order with these stacks that costs less than ``upper``: narrow searches first, each the bound of the next and wider one,
-    until one drops nothing. The one that knows more than ``most_states`` is the last.
+    until one drops nothing. The one that knows more than ``most_states``, or was ended early for them, is the last.
     """
     best, width = NONE, NARROW
     while True:
         labels, first = _backwards(tables, stacks, costs, width=width, upper=min(upper, best.cost_s), most=most_states)
         found = _found(tables, labels, first)
         best = replace(better(best, found), complete=found.complete)
-        if found.complete or labels.used[0] >= most_states:
+        if found.complete or labels.at[0] or labels.used[0] >= most_states:
             return best
         width *= WIDER
 
@@ -114,7 +114,7 @@ def any_order(tables: Tables, stacks: Stacks, most_states: int = MOST_STATES) ->
     width = NARROW
     while True:
         labels, first = _backwards(tables, stacks, costs, width=width, most=most_states)
-        if first >= 0 or not labels.used[3] or labels.used[0] >= most_states:
+        if first >= 0 or not labels.used[3] or labels.at[0] or labels.used[0] >= most_states:
             return first >= 0
         width *= WIDER
 

@@ -106,15 +106,17 @@ def cheapest(
         along_an_order=lambda: sets_along_an_order(tables, usable),
         reach=lambda: bends_in_reach(tables, usable, states_known(tables)),
     )
-    first = [None if one is None else (*one, *flat) for one in itertools.islice(sets, FIRST_SETS)]
+    whole = (None if one is None else (*one, *flat) for one in sets)
+    first = list(itertools.islice(whole, FIRST_SETS))
     for stations in first:
         if stations is not None and not best.hopeless(_to_hang_s(situation, stations)):
             best.offer(stations, order_with(tables, stations, costs=costs, upper=best.upper(stations), narrow=True))
     if best.solution is None and not any_order(tables, pack_stations(situation, [*usable, *flat]), effort.most_states):
         return None
-    enough = FAR if best.solution is None else best.solution.cost_s
-    best.bound_s, complete = _bound(tables, min(effort.most_states, MOST_BOUND), upper=enough), True
-    for stations in itertools.chain(first, (None if one is None else (*one, *flat) for one in sets)):
+    complete = best.solution is None or time.monotonic() <= ends
+    if complete:
+        best.bound_s = _bound(tables, min(effort.most_states, MOST_BOUND), upper=best.cost_s)
+    for stations in itertools.chain(first, whole) if complete else ():
         complete &= stations is not None
         if stations is not None and not best.hopeless(_to_hang_s(situation, stations)):
             found = order_with(tables, stations, costs=costs, effort=effort, upper=best.upper(stations))
@@ -125,9 +127,11 @@ def cheapest(
             break
     if not complete and time.monotonic() <= ends:
         _improve(best, usable, costs)
-    if best.solution is None:
-        return None
-    out = replace(_in_order_of_use(best.solution), states=best.states, proven=complete)
+    return None if best.solution is None else _told(best.solution, best.states, complete, effort)
+
+
+def _told(solution: Solution, states: int, proven: bool, effort: Effort) -> Solution:
+    out = replace(_in_order_of_use(solution), states=states, proven=proven)
     return replace(out, bound_s=_real_bound_s(out, effort))
 
 
@@ -162,6 +166,11 @@ class _Best:
     def job_s(self) -> float | None:
         """Its seconds."""
         return None if self.solution is None else self.solution.job_s
+
+    @property
+    def cost_s(self) -> float:
+        """What a piece costs with it [s]; FAR while there is none."""
+        return FAR if self.solution is None else self.solution.cost_s
 
     def hopeless(self, to_hang_s: float) -> bool:
         """Whether something that takes so long to hang can no longer be better."""
