@@ -17,27 +17,33 @@ from numba.core.caching import NullCache
 from numba.core.dispatcher import Dispatcher
 
 
-def compile_once(lock: Path) -> None:
-    """From now on this process compiles functions that are kept on disk only while it holds their byte of the file ``lock``."""
-    file = lock.open("w")
+@contextmanager
+def compiled_once(lock: Path) -> Iterator[None]:
+    """While the block runs this process compiles functions that are kept on disk only while it holds their byte of the file ``lock``."""
     held: set[int] = set()
     unlocked = Dispatcher.compile
 
-    @contextmanager
-    def alone(byte: int) -> Iterator[None]:
-        fcntl.lockf(file, fcntl.LOCK_EX, 1, byte)
-        held.add(byte)
+    with lock.open("w") as file:
+
+        @contextmanager
+        def alone(byte: int) -> Iterator[None]:
+            fcntl.lockf(file, fcntl.LOCK_EX, 1, byte)
+            held.add(byte)
+            try:
+                yield
+            finally:
+                held.remove(byte)
+                fcntl.lockf(file, fcntl.LOCK_UN, 1, byte)
+
+        def compile_alone(self: Dispatcher, signature: Any) -> Any:
+            byte = crc32(f"{self.py_func.__module__}.{self.py_func.__qualname__}".encode())
+            if isinstance(self._cache, NullCache) or byte in held:
+                return unlocked(self, signature)
+            with alone(byte):
+                return unlocked(self, signature)
+
+        Dispatcher.compile = compile_alone
         try:
             yield
         finally:
-            held.remove(byte)
-            fcntl.lockf(file, fcntl.LOCK_UN, 1, byte)
-
-    def compile_alone(self: Dispatcher, signature: Any) -> Any:
-        byte = crc32(f"{self.py_func.__module__}.{self.py_func.__qualname__}".encode())
-        if isinstance(self._cache, NullCache) or byte in held:
-            return unlocked(self, signature)
-        with alone(byte):
-            return unlocked(self, signature)
-
-    Dispatcher.compile = compile_alone
+            Dispatcher.compile = unlocked

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -33,9 +34,11 @@ def pytest_configure(config: pytest.Config) -> None:
     if not hasattr(config, "workerinput"):
         _throw_out_stale()
     if os.name == "posix" and getattr(config, "cache", None):
-        from compiled_once import compile_once
+        from compiled_once import compiled_once
 
-        compile_once(config.cache.mkdir("compiled") / "lock")
+        once = ExitStack()
+        once.enter_context(compiled_once(config.cache.mkdir("compiled") / "lock"))
+        config.add_cleanup(once.close)
     if hasattr(config, "workerinput"):
         settings.register_profile("no clock", settings(), deadline=None)
         settings.load_profile("no clock")
