@@ -27,7 +27,8 @@ def postgres() -> Iterator[Callable[[], str]]:
     if given:
         yield lambda: _fresh(given)
         return
-    if not shutil.which("initdb") or not shutil.which("postgres"):
+    initdb, postgres = _program("initdb"), _program("postgres")
+    if not initdb or not postgres:
         pytest.skip("no PostgreSQL server on this machine, and BENDWRIGHT_TEST_POSTGRES names none")
     folder = Path(tempfile.mkdtemp(prefix="bw"))
     user = NOBODY if os.geteuid() == 0 else None
@@ -35,8 +36,8 @@ def postgres() -> Iterator[Callable[[], str]]:
         shutil.chown(folder, user)
     data = folder / "data"
     quiet = {"user": user, "cwd": folder, "stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
-    subprocess.run(["initdb", "-D", data, "-A", "trust", "-U", "bench", "--no-sync", "-E", "UTF8"], check=True, **quiet)  # type: ignore[call-overload]
-    server = subprocess.Popen(["postgres", "-D", data, "-k", folder, "-c", "listen_addresses=", "-F"], **quiet)  # type: ignore[call-overload]
+    subprocess.run([initdb, "-D", data, "-A", "trust", "-U", "bench", "--no-sync", "-E", "UTF8"], check=True, **quiet)  # type: ignore[call-overload]
+    server = subprocess.Popen([postgres, "-D", data, "-k", folder, "-c", "listen_addresses=", "-F"], **quiet)  # type: ignore[call-overload]
     try:
         for _ in range(200):
             if (folder / ".s.PGSQL.5432").exists():
@@ -47,6 +48,12 @@ def postgres() -> Iterator[Callable[[], str]]:
         server.send_signal(signal.SIGQUIT)
         server.wait(10)
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _program(name: str) -> str | None:
+    """Where a program of the server is: on the path, or where Debian keeps those of each version."""
+    kept = sorted(map(str, Path("/usr/lib/postgresql").glob("*/bin")), reverse=True)
+    return shutil.which(name) or shutil.which(name, path=os.pathsep.join(kept))
 
 
 def _fresh(url: str) -> str:
