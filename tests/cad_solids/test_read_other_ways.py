@@ -17,7 +17,8 @@ from flaps import Flap, flapped
 from flat_shapes import Loop, circle, rectangle
 from kernel_bending import bend
 from known import Known, kernel_volume, known, sound
-from known_parts import CATALOGUE, sharp_profile
+from known_parts import CATALOGUE
+from known_profiles import sharp_profile
 from same_part import (
     HEADER,
     all_differences,

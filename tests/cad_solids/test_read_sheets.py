@@ -14,7 +14,8 @@ pytest.importorskip("OCP", reason="the CAD kernel (extra 'step') is not installe
 
 from hypothesis import HealthCheck, given, settings
 from known import Known
-from known_parts import CATALOGUE, hole_grid
+from known_openings import hole_grid
+from known_parts import CATALOGUE
 from not_sheets import bolt, insert
 from random_parts import boxes, finished_profiles, flapped_plates, profiles
 from same_part import (

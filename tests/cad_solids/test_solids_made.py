@@ -16,7 +16,8 @@ from flat_shapes import area, area_within, blob, circle, rectangle, rounded, sig
 from hypothesis import given, settings
 from kernel_bending import bend
 from known import Known, kernel_box, kernel_volume, sound
-from known_parts import CATALOGUE, hole_grid
+from known_openings import hole_grid
+from known_parts import CATALOGUE
 from not_sheets import SHAPES, bolt, insert
 from random_parts import boxes, finished_profiles, flapped_plates, profiles
 from sheet_parts import Bent, developed_mm, outside_legs, profile

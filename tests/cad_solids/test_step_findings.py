@@ -11,7 +11,8 @@ import pytest
 
 pytest.importorskip("OCP", reason="the CAD kernel (extra 'step') is not installed")
 
-from known_parts import CATALOGUE, broken_on_both_faces, chamfered_round_an_end
+from known_edges import broken_on_both_faces, chamfered_round_an_end
+from known_parts import CATALOGUE
 from not_sheets import FILES, SHAPES, bolt, folded_into_itself
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder

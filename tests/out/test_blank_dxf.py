@@ -10,7 +10,8 @@ import ezdxf
 import pytest
 from ezdxf.document import Drawing
 from ezdxf.entities import DXFEntity, LWPolyline
-from sample_plan import blank, channel_plan, tray_blank
+from sample_blank import blank, tray_blank
+from sample_plan import channel_plan
 from shapely import Point, Polygon
 
 from bendwright.drawing.blank_dxf import ETCH_MM, blank_cutting_dxf, blank_dxf

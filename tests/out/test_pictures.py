@@ -8,7 +8,8 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
-from sample_plan import LINES, WIDTH, blank, channel_plan, tray_blank
+from sample_blank import LINES, WIDTH, blank, tray_blank
+from sample_plan import channel_plan
 
 from bendwright.sheets.blank_picture import DOWN_DASH, UP_DASH, blank_svg
 from bendwright.sheets.icons import handling_svg, handling_words, included_svg

@@ -12,7 +12,8 @@ import jsonschema
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sample_plan import channel_plan, tray_blank, with_strokes
+from sample_blank import tray_blank
+from sample_plan import channel_plan, with_strokes
 
 from bendwright.drawing.plan_file import PLAN_SCHEMA, plan_from_json, plan_schema_text, plan_to_json
 from bendwright.findings import InputError

@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from sample_plan import channel_plan, moved_numbers, tray_blank, with_strokes
+from sample_blank import tray_blank
+from sample_plan import channel_plan, moved_numbers, with_strokes
 
 from bendwright.drawing.plan_file import plan_from_json, plan_to_json
 from bendwright.findings import Finding, InputError, Severity

@@ -7,7 +7,8 @@ import io
 from dataclasses import replace
 
 import pytest
-from sample_plan import LINES, channel_plan
+from sample_blank import LINES
+from sample_plan import channel_plan
 
 from bendwright.drawing.strokes_csv import COLUMNS, strokes_csv
 from bendwright.findings import InputError
