@@ -8,22 +8,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from bench_talk import API
 from bendwright.bench.app import create_app
 from bendwright.bench.settings import BenchSettings
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from fastapi.testclient import TestClient
-
-PROFILE = {
-    "profile": "15 u90 40 u90 80 u90 40 u90 15 x 1200",
-    "part_no": "SI-4410",
-    "revision": "B",
-    "material": "S235",
-    "thickness": "2 mm",
-}
-"""A lipped rail of the demo shop."""
-API = "/api/v1"
 
 
 @contextmanager

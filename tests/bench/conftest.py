@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from benching import API, PROFILE, TestClient, a_bench, ended
+from benching import TestClient, a_bench, ended
+
+from bench_talk import API, PROFILE
 
 
 @pytest.fixture(scope="session")

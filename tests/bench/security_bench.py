@@ -12,6 +12,7 @@ import httpx
 from fastapi import FastAPI, File, Request, UploadFile
 from fastapi.responses import PlainTextResponse, Response
 
+from bench_talk import PASSPHRASE
 from bendwright.bench.problems import answer_problems
 from bendwright.bench.security.file_names import attachment
 from bendwright.bench.security.gate import CHECK_HEADER
@@ -25,7 +26,6 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from fastapi.testclient import TestClient
 
-PASSPHRASE = "tin roof over the salt marsh"
 KEPT = hash_passphrase(PASSPHRASE)
 HERE = "http://localhost:4117"
 SHOP = "http://192.168.7.20:4117"

@@ -6,8 +6,9 @@ import json
 from pathlib import Path
 
 import pytest
-from benching import API, PROFILE, TestClient, a_bench, ended
+from benching import TestClient, a_bench, ended
 
+from bench_talk import API, PROFILE
 from bendwright.drawing.plan_file import plan_from_json
 
 KINDS = {

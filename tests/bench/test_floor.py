@@ -8,9 +8,10 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
-from benching import API, TestClient
+from benching import TestClient
 from click.testing import CliRunner
 
+from bench_talk import API
 from bendwright.cli.trial import command as trial
 from bendwright.drawing.plan_file import plan_from_json
 from bendwright.plan.result import Plan

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 import segno
-from benching import PROFILE
 
+from bench_talk import PROFILE
 from bendwright.bench import serve
 from bendwright.bench.jobs import Jobs
 from bendwright.bench.security.settings import SecuritySettings

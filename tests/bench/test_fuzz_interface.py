@@ -12,10 +12,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from benching import API, TestClient, a_bench
+from benching import TestClient, a_bench
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from hypothesis.errors import Unsatisfiable
+
+from bench_talk import API
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")

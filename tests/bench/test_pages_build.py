@@ -24,8 +24,7 @@ class App:
 
     def abort(self, message: str) -> None:
         """As hatchling does: say it and end."""
-        self.said.append(message)
-        raise SystemExit(1)
+        raise SystemExit(message)
 
     def display_warning(self, message: str) -> None:
         """As hatchling does: say it."""
@@ -105,9 +104,10 @@ def test_without_a_network_it_is_said_what_helps(hook: ModuleType, tree: Path) -
     def build(web: Path, site: Path) -> None:
         raise subprocess.CalledProcessError(1, ["node", "npm-cli.js", "ci"], output="npm error ECONNREFUSED")
 
-    with pytest.raises(SystemExit):
+    with pytest.raises(SystemExit) as ended:
         run(hook, tree, build)
     error = subprocess.CalledProcessError(1, ["node", "npm-cli.js", "ci"], output="npm error ECONNREFUSED")
+    assert ended.value.code == hook.trouble(error)
     assert hook.trouble(error) == (
         "npm error ECONNREFUSED\n\nbendwright: npm could not download what the pages are built with.\n"
         "Check the network or npm's proxy settings and install again, "

@@ -95,7 +95,7 @@ def test_the_measured_sheet_moves_the_numbers() -> None:
     assert said["thickness"]["source"] == "measured"
 
 
-@pytest.mark.origin("law", "lips of 9 mm do not reach over the shoulder of V16, which wants 11.3")
+@pytest.mark.origin("law", "lips of 5 mm do not reach over the shoulder of V16, which wants 11.3")
 def test_a_short_leg_is_said_at_its_place() -> None:
     """The line names flange and bend by their ids, so that the page can put it beside them."""
     said = look(channel(lips=5.0))

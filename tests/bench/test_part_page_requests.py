@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from benching import API, TestClient
+from benching import TestClient
 
+from bench_talk import API
 from bendwright.drawing.demo_parts import demo_file, demo_files
 
 S9 = {"profile": "15 u90 40 u90 80 u90 40 u90 15 x 1200", "part_no": "S9", "revision": "A"}

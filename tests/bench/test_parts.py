@@ -6,8 +6,9 @@ import json
 from pathlib import Path
 
 import pytest
-from benching import API, PROFILE, TestClient
+from benching import TestClient
 
+from bench_talk import API, PROFILE
 from bendwright.drawing.part_file import read_part
 from bendwright.drawing.saved_part import part_from_json
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from benching import API, TestClient, ended
+from benching import TestClient, ended
 
+from bench_talk import API
 from bendwright.bench.pages.order_page import refusal_page
 from bendwright.drawing.plan_file import plan_from_json
 from bendwright.findings import found

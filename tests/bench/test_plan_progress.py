@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from benching import API, PROFILE, TestClient, ended
+from benching import TestClient, ended
 
+from bench_talk import API, PROFILE
 from bendwright.bench.tasks.plan import SearchHeard
 from bendwright.bench.work import ENOUGH
 

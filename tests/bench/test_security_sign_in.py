@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
-from security_bench import PASSPHRASE, SHOP, TestClient, bench, code_of, sign_in
+from security_bench import SHOP, TestClient, bench, code_of, sign_in
 
+from bench_talk import PASSPHRASE
 from bendwright.bench.security.attempts import (
     EVERY_S,
     FREE,
@@ -328,9 +329,10 @@ def test_a_weak_passphrase_is_not_taken(weak: str) -> None:
 
 @given(some.text(min_size=1, max_size=30), some.text(min_size=1, max_size=30))
 def test_what_is_hashed_fits_itself_alone(one: str, other: str) -> None:
-    """In composed and decomposed spelling alike; two hashes of one passphrase differ."""
+    """The check word of a token fits no other token, and no token is its own check word; of two tokens two hashes are kept."""
     assert check_word_fits(one, check_word(one))
-    assert not check_word_fits(one, other)
+    assert check_word_fits(one, check_word(other)) == (one == other)
+    assert not check_word_fits(one, one)
     assert (kept_hash(one) == kept_hash(other)) == (one == other)
 
 

@@ -11,8 +11,9 @@ from typing import Any
 
 import ezdxf
 import pytest
-from benching import API, TestClient
+from benching import TestClient
 
+from bench_talk import API
 from bendwright.drawing.dxf.tool_profile import read_tool_profile
 from bendwright.findings import PartFileError, ShopFileError
 from bendwright.shop.read import built_in_shop, read_shop

@@ -43,8 +43,8 @@ def fault(given: Mapping[str, Any], tell: Tell) -> None:
 
 
 @pytest.fixture
-def workers(monkeypatch: pytest.MonkeyPatch) -> Any:
-    """One process that also knows the tasks of this file."""
+def workers() -> Any:
+    """One process."""
     made = Workers(1)
     yield made
     made.end()

@@ -17,20 +17,11 @@ from typing import Any
 
 import pytest
 
+from bench_talk import API, PROFILE
 from bendwright.bench.routes.site import SITE
 
-API = "/api/v1"
 WAIT_MS = 20_000
 STARTS_S = 300.0
-PASSPHRASE = "tin roof over the salt marsh"
-PROFILE = {
-    "profile": "15 u90 40 u90 80 u90 40 u90 15 x 1200",
-    "part_no": "SI-4410",
-    "revision": "B",
-    "material": "S235",
-    "thickness": "2 mm",
-}
-"""A lipped rail of the demo shop."""
 TELLS_POLICY = "document.addEventListener('securitypolicyviolation', e => console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`))"
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from browsing import API, Watch
+from browsing import Watch
+
+from bench_talk import API
 
 WIDTH = 1180
 SEEN = """all => all.filter(one => { const at = one.getBoundingClientRect();

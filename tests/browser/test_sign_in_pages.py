@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from browsing import API, PASSPHRASE, WAIT_MS, Watch, running_bench
+from browsing import WAIT_MS, Watch, running_bench
+
+from bench_talk import API, PASSPHRASE
 
 ASKED = """async ([path, check, body]) => { const answer = await fetch(path, { method: 'POST', body: JSON.stringify(body),
     headers: { 'Content-Type': 'application/json', 'X-Bendwright-Check': check } }); return [answer.status, await answer.json()] }"""
