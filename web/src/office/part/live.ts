@@ -2,6 +2,7 @@
  * Answers while typing: every key calls off the question before and asks anew after a short rest; an answer that comes after a newer
  * question was asked is never shown. A second question may follow when typing rests for longer.
  */
+import { calledOff } from '../../api/client';
 
 export interface Times {
   /** Rest after a key before the first question [ms]. */
@@ -20,8 +21,6 @@ export interface Steps<T> {
   /** Whether an answer is awaited: nothing, the quick one, or the full one. */
   waits?: (what: '' | 'quick' | 'full') => void;
 }
-
-const calledOff = (error: unknown): boolean => error instanceof DOMException && error.name === 'AbortError';
 
 export class Live<T> {
   readonly #steps: Steps<T>;

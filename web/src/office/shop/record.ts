@@ -27,10 +27,8 @@ export function groupsNow(form: FormAsked, typed: Typed): { group: string; field
   const groups: { group: string; fields: FieldAsked[] }[] = [];
   for (const field of form.fields) {
     if (!askedNow(field, typed.texts) || (field.group === 'shape' && typed.outline.length > 0)) continue;
-    const last = groups.at(-1);
     const same = groups.find((one) => one.group === field.group);
-    if (last?.group === field.group) last.fields.push(field);
-    else if (same) same.fields.push(field);
+    if (same) same.fields.push(field);
     else groups.push({ group: field.group, fields: [field] });
   }
   return groups;
