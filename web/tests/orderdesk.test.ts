@@ -2,6 +2,11 @@
 import { flushSync, mount, unmount } from 'svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import OrderDesk from '../src/office/plan/OrderDesk.svelte';
+import de from '../src/words/office/de.json';
+import en from '../src/words/office/en.json';
+import { addWords } from '../src/words/words';
+
+addWords({ en, de });
 
 const unknown = { kind: 'plain', value: null, texts: {}, band: null, source: null };
 const verdict = (order: string[]): unknown => {

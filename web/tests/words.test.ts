@@ -1,21 +1,37 @@
 // @vitest-environment node
 /** The catalogues: same keys, same fillings, and every key a page asks for is there and every key there is asked for. */
 import { readdirSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import de from '../src/words/de.json';
-import en from '../src/words/en.json';
+import floorDe from '../src/words/floor/de.json';
+import floorEn from '../src/words/floor/en.json';
+import officeDe from '../src/words/office/de.json';
+import officeEn from '../src/words/office/en.json';
+import sharedDe from '../src/words/shared/de.json';
+import sharedEn from '../src/words/shared/en.json';
 import { fill, withComma } from '../src/words/words';
 
 const flat = (catalogue: Record<string, Record<string, string>>): Map<string, string> =>
   new Map(Object.entries(catalogue).flatMap(([section, texts]) => Object.entries(texts).map(([name, text]) => [`${section}.${name}`, text] as const)));
-const english = flat(en);
-const german = flat(de);
+const english = flat({ ...sharedEn, ...officeEn, ...floorEn });
+const german = flat({ ...sharedDe, ...officeDe, ...floorDe });
 const fillings = (text: string): string[] => [...text.matchAll(/\{(\w+)/g)].map((found) => found[1] ?? '').sort();
 
 const source = new URL('../src/', import.meta.url).pathname;
 const files = readdirSync(source, { recursive: true, encoding: 'utf8' }).filter((name) => /\.(svelte|ts)$/.test(name) && !name.endsWith('.d.ts'));
 const texts = files.map((name) => ({ name, text: readFileSync(join(source, name), 'utf8') }));
+
+/** The sources an entry is made of, by what imports what. */
+function reached(entry: string, seen = new Set<string>()): Set<string> {
+  seen.add(entry);
+  const text = texts.find((one) => one.name === entry)?.text ?? '';
+  for (const [, path = ''] of text.matchAll(/(?:from|import)\s*\(?\s*['"](\.[^'"]+)['"]/g)) {
+    const to = join(dirname(entry), path);
+    const name = files.find((one) => one === to || one === `${to}.ts`);
+    if (name && !seen.has(name)) reached(name, seen);
+  }
+  return seen;
+}
 
 describe('catalogues', () => {
   it('have the same keys', () => {
@@ -32,6 +48,18 @@ describe('catalogues', () => {
     const asked = texts.flatMap(({ name, text }) => [...text.matchAll(/\bt\(\s*['"`]([\w.-]+)['"`]/g)].map((found) => ({ name, key: found[1] ?? '' })));
     expect(asked.length).toBeGreaterThan(30);
     expect(asked.filter(({ key }) => !english.has(key))).toEqual([]);
+  });
+  it('are there where they are asked for: floor and office know only their own words and those of all', () => {
+    const own = { floor: flat({ ...sharedEn, ...floorEn }), office: flat({ ...sharedEn, ...officeEn }) };
+    const entries = { floor: reached('floor/main.ts'), office: reached('office/main.ts') };
+    for (const entry of ['floor', 'office'] as const) {
+      expect(entries[entry].size, entry).toBeGreaterThan(20);
+      for (const { name, text } of texts.filter((one) => entries[entry].has(one.name))) {
+        for (const [, key = ''] of text.matchAll(/\bt\(\s*['"`]([\w.-]+)['"`]/g)) expect(own[entry].has(key), `${key} in ${name}`).toBe(true);
+        const sections = new Set([...own[entry].keys()].map((key) => key.split('.')[0]));
+        for (const [, section] of text.matchAll(/tData\(\s*['"](\w+)['"]/g)) expect(sections.has(section), `${section} in ${name}`).toBe(true);
+      }
+    }
   });
   it('hold no key that nobody asks for', () => {
     const all = texts.map(({ text }) => text).join('\n');

@@ -1,13 +1,22 @@
-/** The words of the pages: two catalogues with the same keys, picked by the person's language. */
+/** The words of the pages: two catalogues with the same keys, picked by the person's language. Each entry adds its own to those of all. */
 import { settings, type Language } from '../settings.svelte';
-import de from './de.json';
-import en from './en.json';
+import type floor from './floor/en.json';
+import type office from './office/en.json';
+import de from './shared/de.json';
+import en from './shared/en.json';
 
-type Catalogue = typeof en;
+type Catalogue = typeof en & typeof office & typeof floor;
+type Words = Record<string, Record<string, string>>;
 export type Key = { [S in keyof Catalogue]: `${S & string}.${keyof Catalogue[S] & string}` }[keyof Catalogue];
 export type Fillings = Record<string, string | number>;
 
-const CATALOGUES: Record<Language, Record<string, Record<string, string>>> = { en, de };
+const CATALOGUES: Record<Language, Words> = { en: { ...en }, de: { ...de } };
+
+/** The words of an entry, before its first page is shown. */
+export function addWords(more: Record<Language, Words>): void {
+  Object.assign(CATALOGUES.en, more.en);
+  Object.assign(CATALOGUES.de, more.de);
+}
 
 /**
  * The text for a key in the person's language. `{name}` is filled in; `{name|one|many}` picks by the number, so
