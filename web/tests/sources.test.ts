@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 
 const root = new URL('../', import.meta.url).pathname;
-const names = ['office.html', 'floor.html', ...readdirSync(join(root, 'src'), { recursive: true, encoding: 'utf8' }).map((name) => join('src', name))];
+const names = ['office.html', 'floor.html', 'docs.html', ...readdirSync(join(root, 'src'), { recursive: true, encoding: 'utf8' }).map((name) => join('src', name))];
 const texts = names.filter((name) => /\.(html|svelte|ts|css|svg)$/.test(name)).map((name) => ({ name, text: readFileSync(join(root, name), 'utf8') }));
 
 describe('sources', () => {
