@@ -199,3 +199,73 @@ def test_a_broken_word_is_told_under_it(page: Any, address: str, watch: Any) -> 
     line.fill("40 u90 40 u90 40 x 300")
     page.locator("section[aria-labelledby=blank-title] .size").wait_for()
     assert page.locator("ol.words .finding").count() == 0
+
+
+@pytest.mark.origin("law", "nothing of a plan is hidden, and all of it is a step away")
+def test_the_contents_of_a_plan_lead_to_its_parts(page: Any, address: str, job: str) -> None:
+    """Every step of the list leads to a heading of that name, which is then in sight."""
+    page.goto(f"{address}/plan/{job}")
+    links = page.get_by_role("navigation", name="On this page").get_by_role("link")
+    links.first.wait_for()
+    page.locator("#checks-head").wait_for()
+    page.locator("#other-head").wait_for()
+    assert links.count() >= 10
+    for link in links.all():
+        title = link.inner_text()
+        link.click()
+        place = page.locator(str(link.get_attribute("href")))
+        assert place.inner_text() == title
+        page.wait_for_function(
+            "one => { const y = one.getBoundingClientRect().top; return y > 50 && y < innerHeight - 80 }",
+            arg=place.element_handle(),
+        )
+    assert page.get_by_role("heading", name=re.compile("^Plan SI-4410")).count() == 1
+
+
+@pytest.mark.origin("law", "the plan tells where the floor finds it, and the way there can be gone")
+def test_the_plan_leads_to_the_floor(page: Any, address: str, job: str) -> None:
+    """The address as a tablet types it, and the page behind it is the floor's of the same part."""
+    page.goto(f"{address}/plan/{job}")
+    way = page.locator(f"a[href='/floor/{job}']")
+    way.wait_for()
+    called = page.request.get(f"{address}/api/v1/about").json()["address"]
+    assert called.startswith("http")
+    page.wait_for_function(
+        "([one, text]) => one.innerText === text", arg=[way.element_handle(), f"{called}/floor/{job}"]
+    )
+    way.click()
+    page.wait_for_url(f"{address}/floor/{job}")
+    page.get_by_role("heading", name=re.compile("SI-4410")).wait_for()
+
+
+@pytest.mark.origin("law", "a brake is chosen from those of the shop; the plan beside is made on it")
+def test_a_plan_on_another_brake(page: Any, address: str, job: str) -> None:
+    """Every brake of the shop is offered; the one chosen is the one planned on."""
+    page.goto(f"{address}/plan/{job}")
+    brakes = page.get_by_label("Brake", exact=True)
+    brakes.wait_for()
+    shop = page.request.get(f"{address}/api/v1/shops/saltmarsh").json()["brakes"]
+    offered = brakes.locator("option").evaluate_all("all => all.map(one => one.value)")
+    assert offered == ["", *(one["id"] for one in shop)]
+    here = page.request.get(f"{address}/api/v1/jobs/{job}/plan").json()["brake_id"]
+    other = next(one for one in offered[1:] if one != here)
+    brakes.select_option(other)
+    page.get_by_role("button", name="Plan and compare").click()
+    page.wait_for_url(f"{address}/compare/{job}/*")
+    made = page.url.rsplit("/", 1)[1]
+    assert page.request.get(f"{address}/api/v1/jobs/{made}").json()["wishes"]["brake"] == other
+
+
+@pytest.mark.origin("practice", "on paper a view's name stands inside its box: a page's end tears nothing")
+@pytest.mark.parametrize("path", ["/plan/{job}", "/compare/{job}/{job}", "/shop"])
+def test_names_of_views_on_paper(page: Any, address: str, job: str, path: str) -> None:
+    """On the screen the name stands on the line of its box, in print below it."""
+    page.goto(address + path.format(job=job))
+    page.locator(".view > h2:first-child").first.wait_for()
+    above = """all => all.filter(one => one.checkVisibility()
+        && one.getBoundingClientRect().top < one.parentElement.getBoundingClientRect().top).length"""
+    names = page.locator(".view > h2:first-child")
+    assert names.evaluate_all(above) > 0
+    page.emulate_media(media="print")
+    assert names.evaluate_all("all => all.filter(one => one.checkVisibility()).length") > 0
+    assert names.evaluate_all(above) == 0

@@ -24,11 +24,12 @@ class ShopNamed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class About:
-    """Version, shops, whether others on the network may come in, whether STEP models can be read, whether the processes are ready
-    (after an installation they compile for a minute).
+    """Version, the address a tablet of the shop calls the bench by (nothing where it was not told), shops, whether others on the network
+    may come in, whether STEP models can be read, whether the processes are ready (after an installation they compile for a minute).
     """
 
     version: str
+    address: str
     shops: list[ShopNamed]
     lan: bool
     cad_kernel: bool
@@ -40,6 +41,7 @@ def about(place: At) -> About:
     """What bench this is."""
     return About(
         version=bendwright.__version__,
+        address=place.settings.address,
         shops=[ShopNamed(id=name, demo=name == DEMO_SHOP) for name in place.shops()],
         lan=place.settings.security.lan,
         cad_kernel=find_spec("OCP") is not None,
