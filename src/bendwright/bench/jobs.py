@@ -7,7 +7,8 @@ import json
 import queue
 import shutil
 import threading
-from collections.abc import AsyncIterator, Callable, Mapping
+from collections.abc import AsyncIterator, Callable, Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -15,7 +16,7 @@ from typing import Any
 from bendwright.bench.work import ENOUGH
 from bendwright.bench.workers import StoppedError, WorkError, Workers
 from bendwright.drawing.saved_part import part_from_json
-from bendwright.findings import BendwrightError, NotPossibleError, found
+from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
 from bendwright.store.open_store import Store
 from bendwright.store.records import Job, JobState
 
@@ -93,13 +94,15 @@ class Jobs:
         return job
 
     def stop(self, job_id: str) -> None:
-        """Stop a job that waits or runs; nothing happens to one that has ended."""
+        """Stop a job that waits or runs; nothing happens to one that has ended, though its files are still being written."""
         with self._lock:
-            stop = self._stops.get(job_id)
-        if stop is not None:
-            stop.set()
-        elif self._store.job_line(job_id).state == "waiting":
-            self._store.change_job(job_id, state="stopped")
+            state, stop = self._store.job_line(job_id).state, self._stops.get(job_id)
+            if stop is not None and state in UNDER_WAY:
+                stop.set()
+            waits = stop is None and state == "waiting"
+            if waits:
+                self._store.change_job(job_id, state="stopped")
+        if waits:
             self._tell(job_id, {"state": "stopped"})
 
     def enough(self, job_id: str) -> None:
@@ -159,16 +162,21 @@ class Jobs:
 
     def _work(self) -> None:
         while (job_id := self._waiting.get()) is not None and not self._ending.is_set():
-            if self._store.job_line(job_id).state == "waiting":
+            with suppress(BendwrightError):  # the store cannot even keep that it failed: the next one has its turn
                 self._plan(job_id)
 
     def _plan(self, job_id: str) -> None:
-        job, stop, done = self._store.job(job_id), threading.Event(), threading.Event()
+        """Plan a job that still waits when its turn has come; whoever stops it from then on is heard."""
+        stop, done = threading.Event(), threading.Event()
         with self._lock:
+            if self._ending.is_set():
+                return
             self._stops[job_id] = stop
             self._writing[job_id] = done
         try:
-            self._planned(job, stop)
+            job = self._store.job(job_id)
+            if job.state == "waiting":
+                self._planned(job, stop)
         finally:
             with self._lock:
                 self._stops.pop(job_id, None)
@@ -180,19 +188,46 @@ class Jobs:
         self._tell(job_id, {"state": state})
 
     def _planned(self, job: Job, stop: threading.Event) -> None:
-        """Plan a job; it is done as soon as its plan is there, the files follow."""
+        """Plan a job; it is done as soon as its plan is there, the files follow. It stays done whatever becomes of them; only the end of
+        the bench has it planned again, for their sake.
+        """
         change = partial(self._change, job.id)
         extras: dict[str, Any] = {}
+        rows: list[dict[str, str]] = []
 
         def heard(word: Mapping[str, Any]) -> None:
             planned = word.get("planned")
             self._tell(job.id, {key: value for key, value in word.items() if key != "planned"})
             if planned is not None:
-                extras.update(files={}, moved=planned.moved)
-                rows = [finding.as_dict() for finding in planned.findings]
-                change("done", plan=json.loads(planned.plan), findings=rows, extras=extras)
+                rows.extend(finding.as_dict() for finding in planned.findings)
+                kept = {"files": {}, "moved": planned.moved}
+                change("done", plan=json.loads(planned.plan), findings=rows, extras=kept)
+                extras.update(kept)
 
-        given = {
+        def ended(state: JobState, said: Sequence[Finding], files: Mapping[str, str]) -> None:
+            more = [*rows, *(finding.as_dict() for finding in said)]
+            if extras:
+                self._store.change_job(job.id, findings=more, extras={**extras, "files": dict(files)})
+            else:
+                change(state, findings=more)
+
+        try:
+            files = self._workers.ask("plan", self._given(job), heard=heard, stop=stop, began=lambda: change("running"))
+        except StoppedError:
+            if self._ending.is_set():
+                change("waiting")
+            else:
+                ended("stopped", (), {})
+        except BendwrightError as error:
+            ended("refused" if isinstance(error, NotPossibleError) else "failed", error.findings, {})
+        except WorkError as error:
+            ended("failed", [found("B290", kind=str(error).splitlines()[-1])], {})
+        else:
+            ended("done", files.findings, files.names)
+
+    def _given(self, job: Job) -> dict[str, Any]:
+        """What the task of planning is given."""
+        return {
             "part": job.part,
             "sheet": job.sheet,
             "wishes": job.wishes,
@@ -200,14 +235,3 @@ class Jobs:
             "folder": str(self._folder / job.folder),
             "address": f"{self._address}/floor/{job.id}" if self._address else "",
         }
-        try:
-            files = self._workers.ask("plan", given, heard=heard, stop=stop, began=lambda: change("running"))
-        except StoppedError:
-            change("waiting" if self._ending.is_set() else "stopped")
-        except BendwrightError as error:
-            state: JobState = "refused" if isinstance(error, NotPossibleError) else "failed"
-            change(state, findings=[finding.as_dict() for finding in error.findings])
-        except WorkError as error:
-            change("failed", findings=[found("B290", kind=str(error).splitlines()[-1]).as_dict()])
-        else:
-            self._store.change_job(job.id, extras={**extras, "files": files.names})
