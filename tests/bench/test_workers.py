@@ -93,3 +93,24 @@ def test_too_long_and_stopped(workers: Workers) -> None:
         asked(workers, "rest", given={"seconds": 60}, stop=stop)
     assert time.monotonic() - began < 30
     assert asked(workers, "echo", given={"word": "tread"}) == "tread"
+
+
+@pytest.mark.origin("law", "an answer goes to whoever asked")
+def test_a_listener_that_raises_leaves_no_answer_behind(workers: Workers) -> None:
+    """What the listener raises comes out; the next request has its own answer."""
+
+    def full(_word: Mapping[str, Any]) -> None:
+        raise InputError(found("B203", seconds="1"))
+
+    with pytest.raises(InputError, match="B203"):
+        asked(workers, "echo", given={"word": "tray"}, heard=full)
+    assert asked(workers, "echo", given={"word": "roof"}) == "roof"
+
+
+@pytest.mark.origin("law", "a bench that ends starts nothing any more")
+def test_nothing_starts_after_the_end(workers: Workers) -> None:
+    """Whoever asks then is told so."""
+    asked(workers, "echo", given={"word": "warm"})
+    workers.end()
+    with pytest.raises(WorkError, match="the bench is ending"):
+        asked(workers, "echo", given={"word": "tray"})

@@ -13,7 +13,7 @@ from fastapi import Depends, Request
 from bendwright.bench.jobs import Jobs
 from bendwright.bench.settings import DEMO_SHOP, BenchSettings
 from bendwright.bench.workers import StoppedError, WorkError, Workers
-from bendwright.findings import InputError, found
+from bendwright.findings import BendwrightError, InputError, found
 from bendwright.store.open_store import Store
 
 
@@ -38,7 +38,7 @@ class Place:
             threading.Thread(target=self._get_ready, args=given, daemon=True, name="bendwright-ready").start()
 
     def _get_ready(self, workers: Workers, plan: bool, then: Callable[[], None] | None) -> None:
-        with suppress(WorkError, StoppedError):  # whoever asks next hears of it
+        with suppress(WorkError, StoppedError, BendwrightError):  # whoever asks next hears of it
             workers.ask("ready", {"plan": plan})
         if then is not None:
             then()

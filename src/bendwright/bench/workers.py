@@ -44,27 +44,30 @@ class Worker:
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
         self._over = False
+        self._lock = threading.Lock()
 
     def start(self) -> None:
         """Start the process unless it runs. Raises WorkError when the bench is ending."""
-        if self._over:
-            raise WorkError("the bench is ending")
-        if self._process is not None and self._process.is_alive():
-            return
         from bendwright.bench.work import serve
 
-        context = multiprocessing.get_context("spawn")
-        ours, theirs = context.Pipe()
-        process = context.Process(target=serve, args=(theirs,), daemon=True, name="bendwright-work")
-        process.start()
-        theirs.close()
-        self._process, self._pipe = process, ours
+        with self._lock:
+            if self._over:
+                raise WorkError("the bench is ending")
+            if self._process is not None and self._process.is_alive():
+                return
+            context = multiprocessing.get_context("spawn")
+            ours, theirs = context.Pipe()
+            process = context.Process(target=serve, args=(theirs,), daemon=True, name="bendwright-work")
+            process.start()
+            theirs.close()
+            self._process, self._pipe = process, ours
 
     def end(self, *, over: bool = False) -> None:
         """End the process at once; what it was doing is lost. ``over``: it is not started again."""
-        self._over = self._over or over
-        process, self._process = self._process, None
-        pipe, self._pipe = self._pipe, None
+        with self._lock:
+            self._over = self._over or over
+            process, self._process = self._process, None
+            pipe, self._pipe = self._pipe, None
         if process is not None:
             process.terminate()
             process.join(ENDS_S)
@@ -87,7 +90,8 @@ class Worker:
         """Have a task done. Raises what the task raised, StoppedError, InputError B203 for one that took too long, WorkError."""
         self.start()
         pipe = self._pipe
-        assert pipe is not None
+        if pipe is None:
+            raise WorkError("the bench is ending")
         try:
             pipe.send((task, dict(given)))
             return self._answer(
@@ -110,8 +114,7 @@ class Worker:
             if pipe.poll(POLL_S):
                 kind, what = pipe.recv()
                 if kind == "heard":
-                    if heard is not None:
-                        heard(what)
+                    self._tell(heard, what)
                     continue
                 if kind == "done":
                     return what
@@ -126,6 +129,14 @@ class Worker:
             if ends is not None and time.monotonic() > ends:
                 self.end()
                 raise InputError(found("B203", seconds=f"{seconds:g}"))
+
+    def _tell(self, heard: Heard | None, what: Mapping[str, Any]) -> None:
+        try:
+            if heard is not None:
+                heard(what)
+        except BaseException:
+            self.end()  # it still works on this: its answer must not become that of the next request
+            raise
 
 
 class Workers:
