@@ -80,6 +80,27 @@ def test_a_dropped_job_can_be_taken_back(bench: TestClient, planned: str) -> Non
     assert planned in [job["id"] for job in bench.get(f"{API}/jobs").json()]
 
 
+@pytest.mark.origin("law", "a full disk is said before anything is begun")
+def test_nothing_is_taken_on_without_room(
+    bench: TestClient, planned: str, draft: dict[str, object], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """B426 for a job, the same again, a file, a copy of a shop and a changed tool; what is there can still be read."""
+    assert bench.post(f"{API}/shops/saltmarsh/copy", json={"name": "roomy"}).status_code == 201
+    monkeypatch.setattr("bendwright.bench.security.uploads.SPARE_BYTES", 1 << 62)
+    table = {"file": ("t.csv", b"id,name,kind,pieces\nX1,x,straight,10\n")}
+    for answer in (
+        bench.post(f"{API}/jobs", json={"part": draft["part"]}),
+        bench.post(f"{API}/jobs/{planned}/again", json={}),
+        bench.post(f"{API}/parts/file", files={"file": ("lid.dxf", b"0\nSECTION\n")}, data={"revision": "A"}),
+        bench.post(f"{API}/shops/saltmarsh/copy", json={"name": "roomier"}),
+        bench.put(f"{API}/shops/roomy/punches/P1", json={"fields": {}}),
+    ):
+        assert (answer.status_code, answer.json()["findings"][0]["code"]) == (422, "B426"), answer.url
+    looked = bench.post(f"{API}/shops/roomy/import/csv", files=table, data={"kind": "punches"})
+    assert looked.status_code == 200
+    assert bench.get(f"{API}/jobs/{planned}/plan").status_code == 200
+
+
 @pytest.mark.origin("law", "a part that is none is not taken on")
 def test_a_part_that_is_none(bench: TestClient) -> None:
     """What was not a draft's part is refused when it is sent, not later in the background."""

@@ -87,6 +87,7 @@ def test_a_file_that_is_too_large(bench: TestClient, monkeypatch: pytest.MonkeyP
     answer = bench.post(f"{API}/parts/file", files={"file": ("big.dxf", b"0\nSECTION\n" * (1 << 18))})
     assert answer.status_code == 422
     assert answer.json()["findings"][0]["code"] == "B209"
+    assert "big.dxf is 2.6 MB; at most 1 MB" in answer.json()["findings"][0]["sentence"]
 
 
 @pytest.mark.origin("law", "a drawing without a revision must not reach the floor")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import socket
+import stat
 from pathlib import Path
 
 import pytest
+from benching import API, a_bench
 
 from bendwright.bench.serve import serve
 from bendwright.bench.settings import BenchSettings
@@ -32,3 +34,13 @@ def test_an_address_that_others_reach(tmp_path: Path) -> None:
     with pytest.raises(InputError) as refused:
         serve(BenchSettings(data=tmp_path, host="0.0.0.0", port=0), opened=None, said=print)
     assert refused.value.findings[0].code == "B412"
+
+
+@pytest.mark.origin("law", "other accounts of the machine do not read the drawings")
+def test_the_folder_of_data_belongs_to_its_owner_alone(tmp_path: Path) -> None:
+    """Mode 700 on the folder that the bench makes, 600 on the database in it."""
+    data = tmp_path / "kept" / "bench"
+    with a_bench(data) as bench:
+        assert bench.get(f"{API}/about").status_code == 200
+        assert stat.S_IMODE(data.stat().st_mode) == 0o700
+        assert stat.S_IMODE((data / "bench.sqlite").stat().st_mode) == 0o600

@@ -109,6 +109,26 @@ def test_no_table(data: bytes, code: str) -> None:
     assert code in {finding.code for finding in caught.value.findings}
 
 
+@pytest.mark.origin("law", "a file is what is in it, whatever it is called")
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [(b"", "B425"), (b"PK\x03\x04 and more", "B424"), (b"\x89PNG\r\n\x1a\n\0\0", "B423"), (b"pieces", "B423")],
+)
+@pytest.mark.parametrize("way", ["csv", "dxf"])
+def test_something_else_than_the_name_says(bench: TestClient, own: str, way: str, data: bytes, code: str) -> None:
+    """Refused before any reader sees it."""
+    files = {"file": (f"tools.{way}", data)}
+    answer = bench.post(f"{API}/shops/{own}/import/{way}", files=files, data={"kind": "punches"})
+    assert (answer.status_code, [item["code"] for item in answer.json()["findings"]]) == (422, [code])
+
+
+@pytest.mark.origin("law", "a table is read up to a stated size")
+def test_a_table_that_is_too_large(bench: TestClient, own: str) -> None:
+    """B209 with the size it has, not the part of it that was read."""
+    answer = sent(bench, own, f"{HEAD}\n" + f"{ROW}\n" * 140_000)
+    assert "is 10.0 MB; at most 8 MB" in answer.json()["findings"][0]["sentence"]
+
+
 @pytest.mark.origin("law", "what a column means is said, also when it means nothing")
 def test_columns(bench: TestClient) -> None:
     """Units in the head, blanks for underscores, B257 for the colour."""

@@ -24,7 +24,6 @@ LEAST_PACKED = 2000
 
 def create_app(settings: BenchSettings) -> FastAPI:
     """The application; its processes and its store live as long as it does."""
-    settings.data.mkdir(parents=True, exist_ok=True)
 
     @asynccontextmanager
     async def life(app: FastAPI) -> AsyncIterator[None]:

@@ -11,6 +11,7 @@ from typing import Annotated
 from fastapi import Depends, Request
 
 from bendwright.bench.jobs import Jobs
+from bendwright.bench.security.uploads import check_room
 from bendwright.bench.settings import DEMO_SHOP, BenchSettings
 from bendwright.bench.workers import StoppedError, WorkError, Workers
 from bendwright.findings import BendwrightError, InputError, found
@@ -53,6 +54,10 @@ class Place:
         self.quick.end()
         self.planners.end()
         self.store.close()
+
+    def check_room(self, coming_bytes: int = 0) -> None:
+        """Raise InputError (B426) when so much more does not fit into what may be kept."""
+        check_room(self.settings.data, coming_bytes=coming_bytes, quota_bytes=self.settings.quota_bytes)
 
     @property
     def own_shops(self) -> Path:

@@ -52,7 +52,6 @@ def serve(
 
 def _settle(settings: BenchSettings, ask: Callable[[], str] | None) -> None:
     """Before others may come in there is a passphrase."""
-    settings.data.mkdir(parents=True, exist_ok=True)
     store = open_store(settings.database)
     try:
         settle_passphrase(store, given=os.environ.get(VARIABLE), ask=ask)

@@ -13,7 +13,6 @@ from fastapi.responses import StreamingResponse
 from bendwright.bench.asked import JobWords
 from bendwright.bench.place import At
 from bendwright.bench.problems import FindingShown
-from bendwright.bench.security.uploads import check_room
 from bendwright.store.records import JobLine, JobState
 
 router = APIRouter(prefix="/jobs", tags=["jobs"])
@@ -50,7 +49,7 @@ class JobAsked:
 @router.post("", status_code=202)
 def add(words: JobWords, place: At) -> JobShown:
     """A new job; it is planned in the background."""
-    check_room(place.settings.data, coming_bytes=0, quota_bytes=place.settings.quota_bytes)
+    place.check_room()
     place.shop_name(words.shop)
     job = place.jobs.add(
         part=words.part, sheet=words.sheet.model_dump(), shop=words.shop, wishes=words.wishes.model_dump()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
 from pathlib import Path
 from typing import Annotated
@@ -12,13 +13,11 @@ from bendwright.bench.asked import LENGTH_TEXT, TEXT, TypedPanel, TypedProfile
 from bendwright.bench.pages.draft import Draft
 from bendwright.bench.place import At
 from bendwright.bench.security.file_names import safe_name
-from bendwright.bench.security.uploads import ENDINGS, HEAD_BYTES, check_room, kind_of
-from bendwright.findings import InputError, found
+from bendwright.bench.security.uploads import ENDINGS, HEAD_BYTES, check_size, kind_of
 
 router = APIRouter(prefix="/parts", tags=["parts"])
 READ_S = 90.0
 MOST_MB = 64
-CHUNK = 1 << 20
 
 Text = Annotated[str | None, Form(max_length=TEXT)]
 Length = Annotated[str | None, Form(max_length=LENGTH_TEXT)]
@@ -77,21 +76,13 @@ def read_file(
         "shop": place.shop_name(shop),
     }
     name = safe_name(file.filename or "")
-    check_room(place.settings.data, coming_bytes=file.size or 0, quota_bytes=place.settings.quota_bytes)
+    check_size(file, most_mb=MOST_MB)
+    place.check_room(file.size or 0)
     ending = ENDINGS[kind_of(file.file.read(HEAD_BYTES), ("step", "dxf", "yaml", "json"))]
     file.file.seek(0)
     with tempfile.TemporaryDirectory(prefix="bendwright-") as folder:
         path = Path(folder) / f"drawing{ending}"
-        _keep(file, path, name)
+        with path.open("wb") as out:
+            shutil.copyfileobj(file.file, out)
         draft: Draft = place.quick.ask("read_file", {**given, "path": str(path), "name": name}, seconds=READ_S)
     return draft
-
-
-def _keep(file: UploadFile, path: Path, name: str) -> None:
-    size = 0
-    with path.open("wb") as out:
-        while chunk := file.file.read(CHUNK):
-            size += len(chunk)
-            if size > MOST_MB * CHUNK:
-                raise InputError(found("B209", where="file", name=name, size=size // CHUNK, most=MOST_MB))
-            out.write(chunk)

@@ -108,6 +108,7 @@ def enough(job_id: str, place: At) -> JobShown:
 @router.post("/jobs/{job_id}/again", status_code=202)
 def again(job_id: str, words: AgainWords, place: At) -> JobShown:
     """A new job like this one, with what is changed."""
+    place.check_room()
     job: Job = place.store.job(job_id)
     made = place.jobs.add(
         part=job.part,

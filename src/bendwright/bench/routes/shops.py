@@ -17,6 +17,7 @@ from bendwright.bench.asked_shop import CopyWords, TypedRecord
 from bendwright.bench.pages.shop_page import ShopPage, shop_page
 from bendwright.bench.pages.tool_import_page import ProfileRead, TablePage, table_page
 from bendwright.bench.place import At, Place
+from bendwright.bench.security.uploads import Kind, check_size, kind_of
 from bendwright.bench.settings import DEMO_SHOP
 from bendwright.findings import InputError, found
 from bendwright.shop.read import built_in_shop_folder, read_shop
@@ -59,6 +60,7 @@ def shop(shop_id: str, place: At) -> ShopPage:
 def copy(shop_id: str, words: CopyWords, place: At) -> ShopPage:
     """Copy a shop to one of your own, kept with the bench's data."""
     name = words.name.strip()
+    place.check_room()
     with _one_at_a_time:
         if name in place.shops():
             raise InputError(found("B251", where="name", name=name))
@@ -93,6 +95,7 @@ def profile(
 @router.put("/{shop_id}/{kind}/{tool:path}")
 def put(shop_id: str, kind: RecordKind, tool: str, words: TypedRecord, place: At) -> ShopPage:
     """Put a punch, die or brake in as typed, in place of the one of that id or as a new one; every wrong field is a finding."""
+    place.check_room()
     with _one_at_a_time:
         put_record(_own_folder(place, shop_id), kind, tool, words.words())
         return _page(place, shop_id)
@@ -115,11 +118,12 @@ def import_csv(
     apply: Annotated[bool, Form()] = False,
 ) -> TablePage:
     """A table of tools, row by row; nothing is written unless ``apply`` is asked for and every row can be used."""
-    table = read_tool_table(_bytes(file), kind)
+    table = read_tool_table(_bytes(file, "csv"), kind)
     with _one_at_a_time:
         folder = _own_folder(place, shop_id) if apply else _folder(place, shop_id)
         rows = read_rows(folder, kind, table)
         if apply:
+            place.check_room()
             apply_rows(folder, kind, rows)
     return table_page(table, rows, applied=apply)
 
@@ -137,7 +141,7 @@ def import_dxf(
     _folder(place, shop_id)
     with tempfile.TemporaryDirectory(prefix="bendwright-") as kept:
         path = Path(kept) / "section.dxf"
-        path.write_bytes(_bytes(file))
+        path.write_bytes(_bytes(file, "dxf"))
         given = {"path": str(path), "kind": kind, "unit": unit, "height": height}
         read: ProfileRead = place.quick.ask("tool_drawing", given, seconds=READ_S)
     return read
@@ -195,10 +199,9 @@ def _tool(place: Place, shop_id: str, kind: ToolKind, tool: str) -> Punch | Die:
     return one
 
 
-def _bytes(file: UploadFile) -> bytes:
-    data = file.file.read(MOST_MB * 1_000_000 + 1)
-    if len(data) > MOST_MB * 1_000_000:
-        raise InputError(
-            found("B209", where="file", name=(file.filename or "")[:60], size=len(data) // 1_000_000, most=MOST_MB)
-        )
+def _bytes(file: UploadFile, kind: Kind) -> bytes:
+    """The whole of a file of that kind. Raises InputError: B209 too large, B423 to B425 something else."""
+    check_size(file, most_mb=MOST_MB)
+    data = file.file.read()
+    kind_of(data, (kind,))
     return data

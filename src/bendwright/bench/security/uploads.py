@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
+import stat
 from collections.abc import Collection
 from pathlib import Path
 from typing import Literal
 
+from fastapi import UploadFile
+
+from bendwright.bench.security.file_names import safe_name
+from bendwright.bench.security.settings import MB
 from bendwright.findings import InputError, found
 
 Kind = Literal["step", "dxf", "json", "yaml", "csv"]
@@ -72,13 +78,30 @@ def kinds_of(head: bytes) -> tuple[Kind, ...]:
     return yaml + csv
 
 
+def check_size(file: UploadFile, *, most_mb: int) -> None:
+    """Raise InputError (B209) when a file that has arrived is larger than so many MB."""
+    size = file.size or 0
+    if size > most_mb * MB:
+        name = safe_name(file.filename or "")
+        raise InputError(found("B209", where="file", name=name, size=f"{size / MB:.1f}", most=most_mb))
+
+
 def check_room(folder: Path, *, coming_bytes: int, quota_bytes: int) -> None:
     """Raise InputError (B426) when ``folder`` would hold more than its quota, or the disk would be all but full."""
-    used = sum(path.stat().st_size for path in folder.rglob("*") if path.is_file() and not path.is_symlink())
+    used = sum(_size(os.path.join(base, name)) for base, _, names in os.walk(folder) for name in names)
     free = shutil.disk_usage(folder).free - SPARE_BYTES
     room = min(quota_bytes - used, free)
     if coming_bytes > room:
         raise InputError(found("B426", where="file", came=coming_bytes / 1e6, room=max(room, 0) / 1e6))
+
+
+def _size(path: str) -> int:
+    """Bytes of a file; 0 for a link, and for one that is gone by now (others write into the folder meanwhile)."""
+    try:
+        about = os.lstat(path)
+    except OSError:
+        return 0
+    return about.st_size if stat.S_ISREG(about.st_mode) else 0
 
 
 def _text(head: bytes) -> str:
