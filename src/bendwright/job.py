@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,13 +18,17 @@ if TYPE_CHECKING:
     from bendwright.plan.hand_order import HandOrders
     from bendwright.plan.other_plans import OtherPlans
     from bendwright.plan.result import Plan, RefusedOrder
+    from bendwright.plan.which_brake import Made
     from bendwright.shop.brake import Brake
     from bendwright.shop.practice import BendModel
     from bendwright.shop.sheet import Sheet
     from bendwright.shop.shop import Shop
 
+    Failed = tuple[Part, Tooling, NotPossibleError]
+
 DEFAULT_QUANTITY = 1
 SEARCHED = frozenset({"O101", "O108"})
+OF_THE_ORDER = frozenset({"O101", "O130", "O132"})
 OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
 
@@ -84,40 +87,18 @@ def prepare(
     ``plan.choose.choose``. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
     """
     from bendwright.part.aim import aimed
-    from bendwright.plan.build import plan_of
-    from bendwright.plan.choose import choose
-    from bendwright.plan.refusals import said_once
-    from bendwright.plan.which_brake import Made, best_made
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
-    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
-    refused: list[tuple[str, Finding]] = []
-    tried: list[tuple[Tooling, NotPossibleError]] = []
-    bent = part
-
-    def made(brake: Brake) -> Made | None:
-        nonlocal bent
-        bent, tooling, bumped = _tooled(part, sheet, shop, wishes, brake)
-        try:
-            chosen = choose(aimed(bent), tooling, quantity=quantity, heard=heard)
-            plan = plan_of(bent, chosen, tooling, quantity=quantity, made_on=date.today())
-        except NotPossibleError as error:
-            _same_on_every_brake(error)
-            refused.extend((brake.id, item) for item in error.findings)
-            tried.append((tooling, error))
-            return None
-        return Made(bent, tooling, chosen, plan, bumped)
-
-    best, passed = best_made(_brakes(shop, wishes), made)
+    best, passed, failed = _best(part, sheet, shop, wishes, heard)
     if best is None:
-        raise NotPossibleError([*said_once(refused), *_cures(bent, shop, wishes, tried)])
+        raise NotPossibleError([*_refused(failed), *_cures(shop, wishes, failed)])
     tooling = best.tooling
     replayed = replay_plan(best.part, best.plan, cabinet=shop.cabinet, brake=tooling.brake, practice=tooling.practice)
     said = (*best.plan.findings, *best.bumped, *replayed)
     plan = replace(best.plan, doubt=_doubt(best.part, tooling, best.plan), findings=said)
     moved = what_moved(part, best.part, tooling, plan) if sheet.is_measured else ()
-    said += (*(found("O116", where=f.where, sentence=f.sentence) for f in said_once(refused)), *passed)
+    said += (*(found("O116", where=f.where, sentence=f.sentence) for f in _refused(failed)), *passed)
     own, chosen = best.part, best.chosen
     return Prepared(plan=plan, part=aimed(own), drawn=own, tooling=tooling, chosen=chosen, moved=moved, findings=said)
 
@@ -149,7 +130,7 @@ def other_ways(prepared: Prepared, shop: Shop, *, seconds: float) -> Others:
 
 
 def blank_of(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None) -> Blank:
-    """The blank alone, for the die the planner would take or the one wished; no order is searched."""
+    """The blank alone, for the die wished, or the planner's on the first brake that has one; no order is searched, no force asked."""
     from bendwright.part.aim import aimed
     from bendwright.plan.choose import blank_situation
     from bendwright.plan.refusals import said_once
@@ -190,32 +171,54 @@ def check_order(
 def hand_orders(
     part: Part, sheet: Sheet, shop: Shop, wishes: Wishes | None = None, *, planned: Plan | None = None
 ) -> HandOrders:
-    """The part with its tools at hand, to judge hand-made orders: those of ``planned`` where given. NotPossibleError when none do."""
+    """The part with the tools of ``planned``, else those ``prepare`` would take, to judge orders; NotPossibleError when none do."""
     from bendwright.part.aim import aimed
-    from bendwright.plan.choose import choose, possible_situations
+    from bendwright.plan.choose import possible_situations
     from bendwright.plan.hand_order import HandOrders, tools_of
-    from bendwright.plan.refusals import said_once
     from bendwright.plan.search import real_cycle_s
     from bendwright.plan.tables import make_tables
 
     wishes = wishes or Wishes()
-    drawn, quantity = part, wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
-    refused: list[tuple[str, Finding]] = []
-    for brake in _brakes(shop, replace(wishes, brake_id=planned.brake_id) if planned else wishes):
-        part, tooling, _ = _tooled(drawn, sheet, shop, wishes, brake)
-        if planned is not None:
-            tools = tools_of(planned, possible_situations(aimed(part), tooling))
-            return HandOrders((make_tables(tools),), planned.times.cycle_s, at_once=True)
+    if planned is not None:
+        (brake,) = _brakes(shop, replace(wishes, brake_id=planned.brake_id))
+        bent, tooling, _ = _tooled(part, sheet, shop, wishes, brake)
+        tools = tools_of(planned, possible_situations(aimed(bent), tooling))
+        return HandOrders((make_tables(tools),), planned.times.cycle_s, at_once=True)
+    best, _, failed = _best(part, sheet, shop, wishes)
+    if best is not None:
+        solution = best.chosen.solution
+        return HandOrders((make_tables(solution.tables.situation),), real_cycle_s(solution))
+    for bent, tooling, error in failed:
+        if all(item.code in OF_THE_ORDER for item in error.findings):
+            return HandOrders(tuple(map(make_tables, possible_situations(aimed(bent), tooling))), None)
+    raise NotPossibleError(_refused(failed))
+
+
+def _best(
+    part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, heard: Heard | None = None
+) -> tuple[Made | None, tuple[Finding, ...], list[Failed]]:
+    """The plan on the brake that should make the part, what is said of the others that can, and what failed on those that cannot."""
+    from bendwright.plan.which_brake import best_made, made_with
+
+    quantity = wishes.quantity or part.header.quantity or DEFAULT_QUANTITY
+    failed: list[Failed] = []
+
+    def made(brake: Brake) -> Made | None:
+        bent, tooling, bumped = _tooled(part, sheet, shop, wishes, brake)
         try:
-            best = choose(aimed(part), tooling, quantity=quantity).solution
-            return HandOrders((make_tables(best.tables.situation),), real_cycle_s(best))
+            return made_with(bent, tooling, bumped, quantity=quantity, heard=heard)
         except NotPossibleError as error:
             _same_on_every_brake(error)
-            refused.extend((brake.id, item) for item in error.findings)
-            if any(item.code not in ("O101", "O130", "O132") for item in error.findings):
-                continue
-            return HandOrders(tuple(map(make_tables, possible_situations(aimed(part), tooling))), None)
-    raise NotPossibleError(said_once(refused))
+            failed.append((bent, tooling, error))
+            return None
+
+    return *best_made(_brakes(shop, wishes), made), failed
+
+
+def _refused(failed: Sequence[Failed]) -> list[Finding]:
+    from bendwright.plan.refusals import said_once
+
+    return said_once([(tooling.brake.id, item) for _, tooling, error in failed for item in error.findings])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -384,14 +387,14 @@ def _brakes(shop: Shop, wishes: Wishes) -> tuple[Brake, ...]:
     return brakes_of(shop, wishes.brake_id)
 
 
-def _cures(part: Part, shop: Shop, wishes: Wishes, tried: Sequence[tuple[Tooling, NotPossibleError]]) -> list[Finding]:
+def _cures(shop: Shop, wishes: Wishes, failed: Sequence[Failed]) -> list[Finding]:
     """What would cure a refused part, each cure solved again; for the brake refused for its order or stations, the first of them."""
     from bendwright.plan.cures.of_refusal import can_be_made, cures_of_refusal
     from bendwright.plan.cures.said import findings_of
 
-    searched = [item for item in tried if any(finding.code in SEARCHED for finding in item[1].findings)]
+    searched = [item for item in failed if any(finding.code in SEARCHED for finding in item[2].findings)]
     if wishes.cure_seconds <= 0.0 or not searched:
         return []
-    tooling, refusal = searched[0]
+    part, tooling, refusal = searched[0]
     cures = cures_of_refusal(part, tooling, refusal, shop=shop, solves=can_be_made, seconds=wishes.cure_seconds)
     return list(findings_of(cures))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from asked import plan, refused, sentences
 
 from bendwright.job import Wishes, prepare
-from bendwright.part.model import Bend, Flange, Header, Part
+from bendwright.part.model import Bend, Flange, Header, Part, ZonePiece
 from shop_talk import SHOP, example, of_code, panel, profile, sheet
 
 
@@ -94,6 +96,41 @@ def test_edge_eaten_up_by_a_neighbour() -> None:
         "M106",
         "Bend b2 has no material: neighbouring bends or notches take the whole edge between flanges base and left.",
     )
+
+
+def test_flange_that_falls_into_pieces() -> None:
+    """M114: a notch ends 3 mm from the bend line, drawn with 1 mm radius; the die's own radius takes 4.56 mm and would leave two tabs."""
+    notched = (
+        (0.0, 0.0),
+        (100.0, 0.0),
+        (100.0, 40.0),
+        (55.0, 40.0),
+        (55.0, 3.0),
+        (45.0, 3.0),
+        (45.0, 40.0),
+        (0.0, 40.0),
+    )
+    base = Flange(id="base", outline=((0.0, 0.0), (100.0, 0.0), (100.0, 60.0), (0.0, 60.0)))
+    bend = Bend(
+        id="b1",
+        parent="base",
+        child="lid",
+        start=(0.0, 0.0),
+        end=(100.0, 0.0),
+        turned_deg=90.0,
+        direction="up",
+        drawn_radius_mm=1.0,
+        zone=(ZonePiece(outline=((0.0, 0.0), (100.0, 0.0), (100.0, 1.0), (0.0, 1.0))),),
+    )
+    header = Header(part_no="T-5", revision="A", thickness_mm=1.5)
+    part = Part(header=header, flanges=(base, Flange(id="lid", outline=notched)), bends=(bend,))
+    (finding,) = refused(lambda: plan(part, wishes=Wishes(brake_id="M1", die_id="V16")))
+    assert (finding.code, finding.sentence) == (
+        "M114",
+        "Flange lid falls into 2 pieces: bend b1 takes 4.56 mm of it, and a notch or opening reaches that far.",
+    )
+    shallower = replace(part.flanges[1], outline=tuple((x, 6.0 if y == 3.0 else y) for x, y in notched))
+    assert plan(replace(part, flanges=(base, shallower)), wishes=Wishes(brake_id="M1", die_id="V16")).plan.strokes
 
 
 def test_part_that_runs_into_itself() -> None:

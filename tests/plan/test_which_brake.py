@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from bendwright.job import Prepared, Wishes, prepare
+from bendwright.job import Prepared, Wishes, hand_orders, prepare
 from bendwright.plan.which_brake import unsteady_kn
 from bendwright.shop.brake import Brake
 from bendwright.shop.shop import Shop
@@ -70,3 +70,23 @@ def test_of_brakes_that_hold_it_the_cheapest_hour() -> None:
     assert angle(with_brakes(M2=replace(M2, rate_per_h=90.0))).plan.brake_id == "M4"
     assert angle(with_brakes(M2=replace(M2, rate_per_h=None))).plan.brake_id == "M4"
     assert angle(with_brakes(M2=replace(M2, min_force_kn=12.5))).plan.brake_id == "M4"
+
+
+@pytest.mark.origin("law", "an order is held against the plan that would be made")
+def test_a_hand_made_order_is_judged_on_the_brake_of_the_plan() -> None:
+    """The second of the shop, as for the plan; the first where that is wished; the next where the first has no room for the order."""
+    part, tin = profile("40 u90 25 x 150"), sheet("DC01", "1.5")
+    for shop, wishes, brake in (
+        (SHOP, Wishes(), "M2"),
+        (SHOP, Wishes(brake_id="M1"), "M1"),
+        (
+            with_brakes(M1=replace(M1, gauge=replace(M1.gauge, x_range_mm=(400.0, 600.0)), min_force_kn=None)),
+            Wishes(),
+            "M2",
+        ),
+    ):
+        orders, plan = hand_orders(part, tin, shop, wishes), prepare(part, tin, shop, wishes).plan
+        assert plan.brake_id == brake
+        assert [tables.situation.brake.id for tables in orders.tooled] == [brake]
+        assert orders.best_cycle_s == pytest.approx(plan.times.cycle_s)
+        assert orders.judged(("b1",)).refused is None

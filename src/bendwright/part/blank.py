@@ -22,7 +22,7 @@ from bendwright.part.blank_model import BendLine, BendZone, Blank, PlacedFlat
 from bendwright.part.contour import ring_area_mm2
 from bendwright.part.from_flats import stretches_at
 from bendwright.part.model import Bend, Circle, Cutout, Feature, Flange, Part, Point, Slot
-from bendwright.part.moved_ends import cut_back, led, shifts
+from bendwright.part.moved_ends import cut_back, led, pieces_left, shifts
 from bendwright.part.placing import NEAR_MM, Frame, Line, common, largest, move_arc, move_feature
 
 ALONG_MM = 0.01
@@ -64,7 +64,7 @@ def make_blank(part: Part, sizes: Mapping[str, BendSize], *, thickness_mm: float
 
     A child that would be wider than what its parent's neighbouring bends leave of the edge is trimmed to it (open
     corners). ``overlap_mm2`` > 0 says that the layout overlaps itself: such a blank cannot be cut. Raises
-    NotPossibleError (M101) when the bends take the whole of a flange.
+    NotPossibleError when the bends take the whole of a flange (M101) or part it at a notch (M114).
     """
     laid, lines, zones = _lay_out(part, sizes)
     placed = [item.frame.polygon(part) for item in laid for part in item.flat.parts]
@@ -203,7 +203,17 @@ def _beyond(
 def _cutter(part: Part, bend: Bend, size: BendSize, line: Line, share: float) -> Callable[[Polygon], Polygon]:
     """The cut that a bend makes in the flat at that share: its parent (0) or its child (1)."""
     drawn, stretches = _drawn_back_mm(part, bend, size), stretches_at(bend.zone, share, line.length)
-    return lambda shape: cut_back(shape, line, stretches, back_mm=size.setback_mm, drawn_mm=drawn)
+    flange_id = bend.child if share else bend.parent
+
+    def cut(shape: Polygon) -> Polygon:
+        count = pieces_left(shape, line, stretches, back_mm=size.setback_mm)
+        if count > 1:
+            where = f"flange {flange_id}"
+            taken = {"bend": bend.id, "take": size.setback_mm}
+            raise NotPossibleError(found("M114", where=where, flange=flange_id, count=count, **taken))
+        return cut_back(shape, line, stretches, back_mm=size.setback_mm, drawn_mm=drawn)
+
+    return cut
 
 
 def _drawn_back_mm(part: Part, bend: Bend, size: BendSize) -> float:

@@ -18,6 +18,8 @@ from bendwright.part.placing import NEAR_MM, Line, largest
 
 REACH = 4.0
 LEAST_MM = 0.02
+HAIR_MM = 1e-3
+"""A neck no wider than a hair holds nothing."""
 Interval = tuple[float, float]
 
 
@@ -32,6 +34,18 @@ def cut_back(shape: Polygon, line: Line, stretches: Sequence[Interval], *, back_
             for ear in _ears(shape, line, (low, high), back_mm, drawn_mm):
                 shape = largest(shape.difference(ear.buffer(NEAR_MM, join_style="mitre")))
     return shape
+
+
+def pieces_left(shape: Polygon, line: Line, stretches: Sequence[Interval], *, back_mm: float) -> int:
+    """Into how many pieces a flat falls when what lies beyond its tangent line goes: a notch may reach across it.
+
+    What is left beside the stretches on the far side of that line is no piece of the flat.
+    """
+    deep_mm = back_mm + HAIR_MM
+    strips = [line.strip(low - NEAR_MM, high + NEAR_MM, -deep_mm, NEAR_MM) for low, high in stretches]
+    left = shape.difference(shapely.union_all(strips))
+    pieces = getattr(left, "geoms", [left])
+    return sum(any(line.seen(x, y)[1] < -deep_mm - HAIR_MM for x, y in piece.exterior.coords) for piece in pieces)
 
 
 def _ears(shape: Polygon, line: Line, stretch: Interval, back_mm: float, drawn_mm: float) -> list[BaseGeometry]:

@@ -10,10 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from bendwright.findings import Finding, found
+from bendwright.part.aim import aimed
 from bendwright.part.model import Part
-from bendwright.plan.choose import Chosen, Tooling
+from bendwright.plan.build import plan_of
+from bendwright.plan.choose import Chosen, Heard, Tooling, choose
 from bendwright.plan.result import Plan
 from bendwright.shop.brake import Brake
 
@@ -29,6 +32,17 @@ class Made:
     chosen: Chosen
     plan: Plan
     bumped: tuple[Finding, ...]
+
+
+def made_with(
+    part: Part, tooling: Tooling, bumped: tuple[Finding, ...], *, quantity: int, heard: Heard | None = None
+) -> Made:
+    """The plan on the brake of the tooling, of a part as ``Made`` has it; ``heard`` as of ``plan.choose.choose``. Raises NotPossibleError
+    when that brake cannot.
+    """
+    chosen = choose(aimed(part), tooling, quantity=quantity, heard=heard)
+    plan = plan_of(part, chosen, tooling, quantity=quantity, made_on=date.today())
+    return Made(part, tooling, chosen, plan, bumped)
 
 
 def best_made(brakes: Iterable[Brake], make: Callable[[Brake], Made | None]) -> tuple[Made | None, tuple[Finding, ...]]:
