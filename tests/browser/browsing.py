@@ -22,6 +22,10 @@ from bendwright.bench.routes.site import SITE
 
 WAIT_MS = 20_000
 STARTS_S = 300.0
+NAME_IN_FRONT = """(() => { const one = document.activeElement; const label = one?.labels?.[0]?.innerText ?? one?.innerText ?? '';
+    return label.replace(/\\s*\\*$/, '').trim() })()"""
+"""What the field or button with the focus is called."""
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 TELLS_POLICY = "document.addEventListener('securitypolicyviolation', e => console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`))"
 
 
@@ -94,6 +98,30 @@ def planned(address: str, profile: dict[str, str] = PROFILE, **sheet: list[str])
         job = str(client.post("/jobs", json={"part": part, "sheet": sheet}).json()["id"])
         once(lambda: client.get(f"/jobs/{job}").json()["job"]["state"] == "done")
     return job
+
+
+def tabbed(page: Any, label: str, most: int = 40) -> None:
+    """Go to the field or button of this name by Tab alone."""
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        if page.evaluate(NAME_IN_FRONT) == label:
+            return
+    raise AssertionError(f"Tab does not lead to {label}")
+
+
+def settled(page: Any) -> None:
+    """Wait until the page has what it asked for."""
+    page.wait_for_load_state("networkidle")
+    page.wait_for_selector("h1, h2, nav")
+    page.wait_for_function("() => document.querySelector('progress, [role=progressbar]') === null")
+
+
+def broken_rules(page: Any, checker: str) -> list[str]:
+    """The rules of accessibility the page breaks as it stands, with the first signs of what breaks them."""
+    page.evaluate(checker)
+    found = page.evaluate("rules => axe.run(document, rules)", RULES)
+    assert len(found["passes"]) > 10
+    return [f"{rule['id']}: {node['html'][:200]}" for rule in found["violations"] for node in rule["nodes"]]
 
 
 @dataclass

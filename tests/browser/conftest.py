@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,6 +22,13 @@ def browser() -> Iterator[Any]:
         running = driver.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-dev-shm-usage"])
         yield running
         running.close()
+
+
+@pytest.fixture(scope="session")
+def checker() -> str:
+    """The accessibility checker's script, which comes with its Python package."""
+    package = pytest.importorskip("axe_playwright_python", reason="the accessibility checker is not installed")
+    return Path(package.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="session")

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
+from browsing import broken_rules, settled
 
 OFFICE = (
     "/",
@@ -21,23 +21,8 @@ OFFICE = (
 )
 FLOOR = ("/floor", "/floor/{job}", "/floor/{job}/1", "/floor/{job}/1/read", "/floor/{job}/result")
 DOCS = ("/api/docs",)
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 INLINE = """() => { const one = document.createElement('script'); one.textContent = 'window.ran = true';
     document.head.append(one) }"""
-
-
-@pytest.fixture(scope="session")
-def checker() -> str:
-    """The accessibility checker's script, which comes with its Python package."""
-    package = pytest.importorskip("axe_playwright_python", reason="the accessibility checker is not installed")
-    return Path(package.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
-
-
-def settled(page: Any) -> None:
-    """Wait until the page has what it asked for."""
-    page.wait_for_load_state("networkidle")
-    page.wait_for_selector("h1, h2, nav")
-    page.wait_for_function("() => document.querySelector('progress, [role=progressbar]') === null")
 
 
 @pytest.mark.origin("law", "WCAG 2.2 A and AA, as far as a program can check them")
@@ -47,11 +32,7 @@ def test_a_page_is_accessible(page: Any, address: str, job: str, checker: str, p
     page.goto(address + path.format(job=job))
     settled(page)
     assert page.title()
-    page.evaluate(checker)
-    found = page.evaluate("rules => axe.run(document, rules)", RULES)
-    assert len(found["passes"]) > 10
-    broken = [f"{rule['id']}: {node['html'][:200]}" for rule in found["violations"] for node in rule["nodes"]]
-    assert broken == []
+    assert broken_rules(page, checker) == []
 
 
 @pytest.mark.origin("law", "a policy without inline script holds whatever gets into a page")

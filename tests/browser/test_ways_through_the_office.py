@@ -6,11 +6,9 @@ import re
 from typing import Any
 
 import pytest
+from browsing import tabbed
 
 PLANS_MS = 90_000
-NAME_IN_FRONT = """(() => { const one = document.activeElement; const label = one?.labels?.[0]?.innerText ?? one?.innerText ?? '';
-    return label.replace(/\\s*\\*$/, '').trim() })()"""
-"""What the field or button with the focus is called."""
 NUMBERS = "[...document.querySelectorAll('main .shown .number')].filter(one => one.checkVisibility()).map(one => one.innerText)"
 ALL_SHOWN = "main section[aria-labelledby=numbers-head] .shown > .number"
 
@@ -115,15 +113,6 @@ def test_from_an_example_to_its_plan(page: Any, address: str) -> None:
     cards = page.get_by_role("listbox", name="Strokes").get_by_role("option")
     cards.first.wait_for(timeout=PLANS_MS)
     assert cards.count() >= 2
-
-
-def tabbed(page: Any, label: str, most: int = 40) -> None:
-    """Go to the field or button of this name by Tab alone."""
-    for _ in range(most):
-        page.keyboard.press("Tab")
-        if page.evaluate(NAME_IN_FRONT) == label:
-            return
-    raise AssertionError(f"Tab does not lead to {label}")
 
 
 TYPED = (

@@ -4,7 +4,6 @@ import { all, forget, fresh, keep, kindOfFile, read, readings, sheetWords, stem,
 import { Live } from '../src/office/part/live';
 import { withHead } from '../src/office/part/ask';
 import { byField, marksOf, placeIds, unplaced } from '../src/office/part/marks';
-import { add, complete, emptyPanel, freeEdge, listed, others, remove, word, write, writeEdges } from '../src/office/part/panelTree';
 import { explain, wordOf } from '../src/office/part/profileWords';
 import { apart, drawSection } from '../src/office/part/sectionDrawing';
 import type { Draft, Fields, Look } from '../src/office/part/shapes';
@@ -128,33 +127,6 @@ describe('the head of a drawing', () => {
   });
 });
 
-describe('a panel in fields', () => {
-  it('is typed and kept as the fields of a part file', () => {
-    const panel = emptyPanel();
-    expect(complete(panel)).toBe(false);
-    const base = panel.base as Fields;
-    write(base, 'width', '180');
-    write(base, 'depth', '120');
-    expect(complete(panel)).toBe(true);
-    const flange = add(panel, 'flanges', { edge: freeEdge(panel), direction: 'up' });
-    writeEdges(flange, 'front, back');
-    expect(freeEdge(panel)).toBe('right');
-    add(flange, 'holes', { diameter: '6' });
-    expect(panel).toEqual({ base: { width: '180', depth: '120' }, flanges: [{ edge: ['front', 'back'], direction: 'up', holes: [{ diameter: '6' }] }] });
-    expect(word(flange, 'edge')).toBe('front, back');
-    write(base, 'depth', ' ');
-    expect('depth' in base).toBe(false);
-    remove(flange, 'holes', listed(flange, 'holes')[0] ?? {});
-    expect('holes' in flange).toBe(false);
-  });
-  it('keeps what no field shows', () => {
-    const flange: Fields = { edge: 'far', leg: '12', taper_left: '3', relief: { width: '2', depth: '4' } };
-    expect(others(flange, ['edge', 'leg'])).toEqual(['taper_left 3', 'relief {"width":"2","depth":"4"}']);
-    expect(listed({ hem: { kind: 'closed' } }, 'hem')).toEqual([{ kind: 'closed' }]);
-    expect(complete({ base: { points: [['0', '0']] } })).toBe(true);
-  });
-});
-
 describe('marks', () => {
   const line = (verdict: string, bends: string[], flanges: string[] = []): Look['lines'][number] => ({ verdict, bends, flanges }) as unknown as Look['lines'][number];
   it('show the gravest at each place', () => {
@@ -167,7 +139,7 @@ describe('marks', () => {
     expect(placeIds('flange front.far, bend b5')).toEqual(['front.far', 'b5']);
     const finding = (where: string): Parameters<typeof byField>[0][number] => ({ code: 'X', severity: 'error', sentence: where, where, cure: '' });
     expect([...byField([finding('material'), finding('material'), finding('')]).keys()]).toEqual(['material']);
-    expect(unplaced([finding('material'), finding('panel.base.width'), finding('word 3 "q"'), finding('panel.flanges[2]'), finding('bend b1'), finding('')]).map((one) => one.where)).toEqual(['panel.flanges[2]', 'bend b1', '']);
+    expect(unplaced([finding('material'), finding('panel.base.width'), finding('word 3 "q"'), finding('bend b1'), finding('')]).map((one) => one.where)).toEqual(['bend b1', '']);
   });
 });
 

@@ -70,6 +70,8 @@ class TypedPanel(Asked):
     quantity: Annotated[int | None, Field(ge=1, le=10_000_000)] = None
     visible_side: Literal["top", "bottom", "both", "none", "unknown"] = "unknown"
     grain: Literal["along_x", "along_y", "any", "unknown"] = "unknown"
+    customer: Annotated[str | None, Field(max_length=TEXT)] = None
+    notes: Annotated[list[Annotated[str, Field(max_length=TEXT)]], Field(max_length=100)] = []
     shop: Annotated[str, Field(max_length=TEXT)] = DEMO_SHOP
 
 

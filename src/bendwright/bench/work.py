@@ -21,6 +21,7 @@ TASKS: dict[str, str] = {
     "read_typed": "bendwright.bench.tasks.read",
     "read_file": "bendwright.bench.tasks.read",
     "read_panel": "bendwright.bench.tasks.panel",
+    "panel_file": "bendwright.bench.tasks.panel",
     "look": "bendwright.bench.tasks.look",
     "choices": "bendwright.bench.tasks.look",
     "demo_picture": "bendwright.bench.tasks.demos",

@@ -63,6 +63,14 @@ class Draft:
     findings: list[FindingShown]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartText:
+    """A part file: the name it may be kept under, and its text."""
+
+    name: str
+    text: str
+
+
 def draft_of(reading: Reading, read_from: str, *, panel: dict[str, Any] | None = None) -> Draft:
     """The draft of a drawing that was read; ``panel`` are the fields it was typed in."""
     part = reading.part

@@ -10,7 +10,7 @@ from typing import Annotated
 from fastapi import APIRouter, File, Form, UploadFile
 
 from bendwright.bench.asked import LENGTH_TEXT, TEXT, TypedPanel, TypedProfile
-from bendwright.bench.pages.draft import Draft
+from bendwright.bench.pages.draft import Draft, PartText
 from bendwright.bench.place import At
 from bendwright.bench.security.file_names import safe_name
 from bendwright.bench.security.uploads import ENDINGS, HEAD_BYTES, check_size, kind_of
@@ -37,6 +37,14 @@ def read_panel(words: TypedPanel, place: At) -> Draft:
     given = {**words.model_dump(), "shop": place.shop_name(words.shop)}
     draft: Draft = place.quick.ask("read_panel", given, seconds=READ_S)
     return draft
+
+
+@router.post("/panel/file")
+def panel_file(words: TypedPanel, place: At) -> PartText:
+    """The same panel as a part file; dropped again it is the same part. What cannot be read is refused as it is by the draft."""
+    given = {**words.model_dump(), "shop": place.shop_name(words.shop)}
+    made: PartText = place.quick.ask("panel_file", given, seconds=READ_S)
+    return made
 
 
 @router.post("/file")

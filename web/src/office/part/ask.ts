@@ -2,7 +2,7 @@
 import { post } from '../../api/client';
 import { sheetWords, wishWords, type Kept } from './kept';
 import { complete } from './panelTree';
-import type { Draft, Fields, Look } from './shapes';
+import type { Draft, Fields, Look, PartText } from './shapes';
 
 /** Stands where no number was typed yet; nothing is planned with it. */
 const OPEN = '?';
@@ -15,15 +15,17 @@ export function askable(kept: Kept): boolean {
   return kept.draft !== null;
 }
 
+const typedWords = (kept: Kept): Record<string, unknown> => ({
+  part_no: said(kept.head.part_no) ?? OPEN,
+  revision: said(kept.head.revision) ?? OPEN,
+  unit: kept.head.unit,
+  material: said(kept.sheet.material) ?? (kept.draft?.material || null),
+  thickness: said(kept.sheet.thickness) ?? drawnThickness(kept),
+  shop: kept.shop,
+});
+
 export async function readPart(kept: Kept, signal: AbortSignal): Promise<Draft> {
-  const body = {
-    part_no: said(kept.head.part_no) ?? OPEN,
-    revision: said(kept.head.revision) ?? OPEN,
-    unit: kept.head.unit,
-    material: said(kept.sheet.material) ?? (kept.draft?.material || null),
-    thickness: said(kept.sheet.thickness) ?? drawnThickness(kept),
-    shop: kept.shop,
-  };
+  const body = typedWords(kept);
   if (kept.way === 'profile') return withHead(await post<'/parts/typed', Draft>('/parts/typed', { body: { ...body, profile: kept.line }, signal }), kept);
   if (kept.way === 'panel') return withHead(await post<'/parts/panel', Draft>('/parts/panel', { body: { ...body, panel: kept.panel }, signal }), kept);
   if (!kept.draft) throw new Error('no part');
@@ -40,6 +42,14 @@ export function withHead(draft: Draft, kept: Pick<Kept, 'draft' | 'head'>): Draf
   for (const key of before ? OF_THE_DRAWING : []) header[key] = before?.[key];
   header.title = kept.head.title.trim();
   return { ...draft, title: kept.head.title.trim(), quantity: (header.quantity as number | null | undefined) ?? null };
+}
+
+/** A panel as a part file: what is typed, and what its drawing said at its head. */
+export function panelFile(kept: Kept): Promise<PartText> {
+  const before: Fields = (kept.draft && headerOf(kept.draft)) ?? {};
+  const head = Object.fromEntries(OF_THE_DRAWING.filter((key) => before[key] !== undefined).map((key) => [key, before[key]]));
+  const own = { part_no: kept.head.part_no.trim(), revision: kept.head.revision.trim(), title: said(kept.head.title) };
+  return post<'/parts/panel/file', PartText>('/parts/panel/file', { body: { ...head, ...typedWords(kept), ...own, panel: kept.panel } });
 }
 
 const headerOf = (draft: Draft): Fields | undefined => (draft.part as { part?: { header?: Fields } }).part?.header;

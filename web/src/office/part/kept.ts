@@ -128,9 +128,12 @@ export function sheetWords(sheet: SheetTyped): Record<string, unknown> {
 }
 
 /** `1.94 1,96; 1.95 mm` as three readings: a unit belongs to the number before it. */
-export function readings(text: string): string[] {
+export const readings = (text: string): string[] => joined(text.split(/[;\s]+/).filter(Boolean));
+
+/** Words with the units among them joined to the number before. */
+export function joined(words: readonly string[]): string[] {
   const out: string[] = [];
-  for (const piece of text.split(/[;\s]+/).filter(Boolean)) {
+  for (const piece of words) {
     if (/^(mm|in|inch|"|thou)$/i.test(piece) && out.length > 0) out[out.length - 1] += ` ${piece}`;
     else out.push(piece);
   }

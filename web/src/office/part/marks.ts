@@ -39,10 +39,7 @@ export function byField(findings: readonly Finding[]): Map<string, Finding> {
 
 const FORM = new Set(['material', 'thickness', 'readings', 'sheet', 'tensile', 'film', 'batch', 'brake', 'die', 'quantity', 'revision', 'part-no', 'part_no', 'gap', 'pick', 'outline', 'all-bends', 'all_bends', 'section-length', 'section_length']);
 
-/** Places of a panel that a cell of the form shows; what concerns a whole flange or cut is said with the rest. */
-const CELL = /^panel\..*\.(width|depth|edge|leg|turned|included|direction|left|right|length|kind|gap|diameter|corner|axis|from_\w+)$/;
-
-/** Findings that no field of the forms shows. */
+/** Findings that no field of the forms shows; those of a panel are placed by its own form. */
 export function unplaced(findings: readonly Finding[]): Finding[] {
-  return findings.filter((finding) => !FORM.has(finding.where) && !CELL.test(finding.where) && !/^word \d+ /.test(finding.where) && finding.where !== 'end of the line' && finding.where !== 'end of the section');
+  return findings.filter((finding) => !FORM.has(finding.where) && !finding.where.startsWith('panel') && !/^word \d+ /.test(finding.where) && finding.where !== 'end of the line' && finding.where !== 'end of the section');
 }

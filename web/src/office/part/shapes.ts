@@ -3,6 +3,7 @@ import type { components } from '../../api/schema';
 
 type Schemas = components['schemas'];
 export type Draft = Schemas['Draft'];
+export type PartText = Schemas['PartText'];
 export type Look = Schemas['Look'];
 export type LookBend = Schemas['LookBend'];
 export type LookLine = Schemas['LookLine'];
