@@ -61,8 +61,8 @@ def clamps(old: str = "", new: str = "") -> str:
             "S108 error [{at}punch_clamps.height]: One length is wanted here, but a list came.",
         ),
         (clamps("15 mm", "0.01"), "S130 error [{at}punch_clamps.half_depth]: '0.01' is outside 1 to 500."),
-        (clamps("half_depth: 15 mm, "), "S107 error [{at}punch_clamps]: The field 'half_depth' of this set of punch"),
-        (clamps("height: 127 mm, "), "S107 error [{at}punch_clamps]: The field 'height' of this set of punch clamps"),
+        (clamps("half_depth: 15 mm, "), "S107 error [{at}punch_clamps.half_depth]: The field 'half_depth' of this set of punch"),
+        (clamps("height: 127 mm, "), "S107 error [{at}punch_clamps.height]: The field 'height' of this set of punch clamps"),
         (
             clamps("[{length: 90 mm, count: 12}, {length: 40 mm}]", "[]"),
             "S108 error [{at}punch_clamps.pieces]: At least one clamp is wanted here, but an empty list came.",
@@ -81,7 +81,7 @@ def clamps(old: str = "", new: str = "") -> str:
         ),
         (
             clamps("length: 40 mm", "count: 2"),
-            "S107 error [{at}punch_clamps.pieces[1]]: The field 'length' of this clamp",
+            "S107 error [{at}punch_clamps.pieces[1].length]: The field 'length' of this clamp",
         ),
         (
             clamps("count: 12", "count: 1000000000"),
@@ -161,7 +161,7 @@ def test_a_slip_of_the_pen_is_named() -> None:
     with pytest.raises(ShopFileError) as caught:
         read(clamps("half_depth", "half_dept"))
     assert [str(finding) for finding in caught.value.findings] == [
-        f"S107 error [{AT}punch_clamps]: The field 'half_depth' of this set of punch clamps is missing or blank. Fill it in; "
+        f"S107 error [{AT}punch_clamps.half_depth]: The field 'half_depth' of this set of punch clamps is missing or blank. Fill it in; "
         "nothing is assumed for it.",
         f"S105 error [{AT}punch_clamps.half_dept]: This set of punch clamps has no field 'half_dept'; it has: half_depth, "
         "height, pieces. Did you mean 'half_depth'?",

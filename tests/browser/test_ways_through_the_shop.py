@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from browsing import API
+from browsing import API, broken_rules
 
 HEAD = "id;name;kind;Included Angle;nose radius;height [mm];form;half width;max_line_load;pieces"
 ROW = "N1;reed;straight;88;0,8;120;straight;7;600;835 x 2 + 10"
@@ -102,3 +102,43 @@ def test_a_spreadsheet_is_looked_through_first(page: Any, address: str) -> None:
     put.click()
     page.get_by_role("button", name="N1", exact=True).click()
     page.get_by_role("heading", name="N1 · reed").wait_for()
+
+
+@pytest.mark.origin(
+    "law", "what is typed counts, what is left blank counts as before and is shown so; slips stand at their field"
+)
+def test_a_material_and_a_rule_of_ones_own(page: Any, address: str, watch: Any, checker: str) -> None:
+    """A built-in material changed for the shop, a slip in it told; a new time typed, the default beside it; all there after a reload."""
+    watch.meant += ["422"]
+    own_shop(page, address, "rules of its own")
+    page.get_by_role("tab", name="Sheet and materials").click()
+    page.get_by_role("button", name="Change DC01", exact=True).click()
+    assert page.get_by_label("Stands on").input_value() == "DC01"
+    strength = page.get_by_label("Yield strength")
+    assert strength.get_attribute("placeholder") == "200 MPa"
+    strength.fill("strong")
+    page.get_by_role("button", name="Put into the shop").click()
+    page.locator("form [aria-invalid=true]").nth(1).wait_for()
+    assert strength.evaluate("one => one.getAttribute('aria-invalid')") == "true"
+    assert page.get_by_label("Where it was read").get_attribute("aria-invalid") == "true"
+    assert strength.input_value() == "strong"
+    strength.fill("215")
+    page.get_by_label("Where it was read").fill("certificates")
+    assert broken_rules(page, checker) == []
+    page.get_by_role("button", name="Put into the shop").click()
+    row = page.get_by_role("row", name=re.compile("^DC01"))
+    row.get_by_text("the shop's own").wait_for()
+    assert "215 MPa" in row.inner_text()
+    page.get_by_role("tab", name="Practice").click()
+    page.get_by_role("button", name="Change", exact=True).click()
+    page.get_by_label("Time of a stroke").fill("9,5")
+    page.get_by_label("Room for a hand").fill("")
+    page.get_by_label("Material or family, row 1").fill("DC01")
+    assert broken_rules(page, checker) == []
+    page.get_by_role("button", name="Put into the shop").click()
+    time = page.get_by_role("row", name=re.compile("^Time of a stroke"))
+    time.wait_for()
+    assert "9.5" in time.inner_text()
+    assert "default" in page.get_by_role("row", name=re.compile("^Room for a hand")).inner_text()
+    shown = page.request.get(f"{address}{API}/shops/rules of its own").json()
+    assert shown["practice_record"]["rows"][0]["of"] == "DC01"

@@ -159,7 +159,7 @@ def test_a_mangled_csv_says_each_row() -> None:
         "S128 bend_table.csv:8 material",
         "Q102 bend_table.csv:9 thickness_mm",
         "S130 bend_table.csv:9 turned_deg",
-        "S107 bend_table.csv:9",
+        "S107 bend_table.csv:9 bend_deduction_mm",
         "S109 bend_table.csv:9 measured_to",
     ]
     with pytest.raises(ShopFileError, match="there is no heading and no row"):

@@ -1,7 +1,7 @@
 // @vitest-environment node
 /** The form of a shop's record: what is asked, what is sent, where findings stand. */
 import { describe, expect, it } from 'vitest';
-import { bodyOf, byField, groupsNow, typedOf, unplaced, type Typed } from '../src/office/shop/record';
+import { bodyOf, byField, groupsNow, rowsOf, typedOf, unplaced, type Typed } from '../src/office/shop/record';
 import type { FieldAsked, FormAsked, RecordShown } from '../src/office/shop/shapes';
 
 const field = (key: string, more: Partial<FieldAsked> = {}): FieldAsked => ({ key, group: key.includes('.') ? key.split('.').slice(0, -1).join('.') : '', kind: 'length', choices: [], only_if: null, needed: false, ...more });
@@ -52,5 +52,26 @@ describe('findings', () => {
   it('that concern no field asked are shown above', () => {
     const rest = unplaced(FORM, { texts: {}, rows: [], outline: [] }, [finding('height'), finding('opening'), finding(''), finding('pieces[0].length'), finding('pieces[0]')]);
     expect(rest.map((one) => one.where)).toEqual(['opening', '', 'pieces[0]']);
+  });
+});
+
+describe('the form of materials and of the practice', () => {
+  const LAWS: FormAsked = {
+    kind: 'materials',
+    row_keys: [],
+    fields: [field('name'), field('hardening.law'), field('hardening.e0', { only_if: { key: 'hardening.law', words: ['swift'] } }), field('hardening.b', { only_if: { key: 'hardening.law', words: ['voce'] } })],
+  };
+  it('asks for the constants of the law that is chosen, and sends no others', () => {
+    const typed: Typed = { texts: { name: 'X', 'hardening.law': 'voce', 'hardening.e0': '0.1', 'hardening.b': '8' }, rows: [], outline: [] };
+    expect(bodyOf(LAWS, typed)).toEqual({ fields: { name: 'X', 'hardening.law': 'voce', 'hardening.b': '8' }, rows: [], outline: [] });
+    expect([rowsOf('materials'), rowsOf('practice'), rowsOf('brakes')]).toEqual(['', 'minimum_radius_over_thickness', 'punch_clamps.pieces']);
+  });
+  it('keeps the rows of least radii with their findings, those of the table as a whole above', () => {
+    const form: FormAsked = { kind: 'practice', row_keys: ['of', 'ratio'], fields: [field('k_factor')] };
+    const typed: Typed = { texts: {}, rows: [{ of: 'steel', ratio: '1' }, { of: ' ' }], outline: [] };
+    expect(bodyOf(form, typed).rows).toEqual([{ of: 'steel', ratio: '1' }]);
+    const said = [finding('minimum_radius_over_thickness[0].ratio'), finding('minimum_radius_over_thickness'), finding('k_factor')];
+    expect([...byField(said).keys()]).toContain('minimum_radius_over_thickness[0].ratio');
+    expect(unplaced(form, typed, said).map((one) => one.where)).toEqual(['minimum_radius_over_thickness']);
   });
 });

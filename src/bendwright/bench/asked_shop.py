@@ -1,4 +1,4 @@
-"""What the shop page sends: a tool or a brake as typed, the name of a copy."""
+"""What the shop page sends: a tool, brake, material or the practice as typed, the name of a copy."""
 
 from __future__ import annotations
 
@@ -6,16 +6,19 @@ from typing import Annotated
 
 from pydantic import Field
 
-from bendwright.bench.asked import LENGTH_TEXT, TEXT, Asked
+from bendwright.bench.asked import LENGTH_TEXT, Asked
 from bendwright.shop.record_words import RecordWords
 
-Words = Annotated[str, Field(max_length=TEXT)]
+LONG_TEXT = 2000
+Words = Annotated[str, Field(max_length=LONG_TEXT)]
 Coordinate = Annotated[str, Field(max_length=LENGTH_TEXT)]
 Key = Annotated[str, Field(max_length=LENGTH_TEXT)]
 
 
 class TypedRecord(Asked):
-    """A punch, die or brake: texts by the key of their field (blank = not known), pieces or clamps row by row, corners of an outline."""
+    """A record of the shop: texts by the key of their field (blank = not known), pieces, clamps or least radii row by row, corners of an
+    outline.
+    """
 
     fields: Annotated[dict[Key, Words], Field(max_length=120)]
     rows: Annotated[tuple[dict[Key, Words], ...], Field(max_length=400)] = ()

@@ -6,7 +6,7 @@ that is not foreseen here (anchors used across records, say) then shows itself.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import yaml
@@ -34,24 +34,42 @@ class _Cut:
     text: str
 
 
-def edited(text: str, key: str, changes: Sequence[Change]) -> str:
-    """``text`` with these changes made in its list ``key``. Records are told by their ``id``; one that is not there is a KeyError."""
+def edited(text: str, key: str, changes: Sequence[Change], *, named_by: str = "id") -> str:
+    """``text`` with these changes made in its list ``key``. Records are told by a field; one that is not there is a KeyError."""
+
+    def cuts(plain: str, top: yaml.Node | None) -> list[_Cut]:
+        at = {name.value: node for name, node in _pairs(top)}[key]
+        return _Cuts(plain, named_by).of_list(at, key, changes)
+
+    return _cut(text, cuts)
+
+
+def edited_page(text: str, group: Keys) -> str:
+    """``text`` with its fields turned into those of ``group``; a page that stands on one line is a ValueError."""
+
+    def cuts(plain: str, top: yaml.Node | None) -> list[_Cut]:
+        if top is None or not _pairs(top) or _on_one_line(top):
+            raise ValueError("no field of the page has a line of its own")
+        return _Cuts(plain, "").of_group(top, group)
+
+    return _cut(text, cuts)
+
+
+def _cut(text: str, cuts: Callable[[str, yaml.Node | None], Sequence[_Cut]]) -> str:
+    """The text with cuts made, its line ends kept."""
     newline = "\r\n" if "\r\n" in text else "\n"
     plain = text.replace("\r\n", "\n")
     plain = plain if plain.endswith("\n") else f"{plain}\n"
-    top = yaml.compose(plain, Loader=_LOADER)
-    at = {name.value: node for name, node in _pairs(top)}[key]
-    cuts = _Cuts(plain).of_list(at, key, changes)
-    for cut in sorted(cuts, reverse=True):
+    for cut in sorted(cuts(plain, yaml.compose(plain, Loader=_LOADER)), reverse=True):
         plain = plain[: cut.start] + cut.text + plain[cut.end :]
     return plain.replace("\n", newline)
 
 
 class _Cuts:
-    """Finds the places of one text."""
+    """Finds the places of one text, whose records are told by the field ``named_by``."""
 
-    def __init__(self, text: str) -> None:
-        self._text = text
+    def __init__(self, text: str, named_by: str) -> None:
+        self._text, self._named_by = text, named_by
         self._starts = [0]
         for line in text.split("\n"):
             self._starts.append(self._starts[-1] + len(line) + 1)
@@ -59,7 +77,7 @@ class _Cuts:
     def of_list(self, at: yaml.Node, key: str, changes: Sequence[Change]) -> list[_Cut]:
         """The cuts for all changes of the list of records at ``at``."""
         nodes = at.value if isinstance(at, yaml.SequenceNode) else []
-        by_name = {_name(node): node for node in nodes}
+        by_name = {self._name(node): node for node in nodes}
         if not nodes or _on_one_line(at):
             return [self._whole(at, key, nodes, changes)]
         cuts: list[_Cut] = []
@@ -88,9 +106,9 @@ class _Cuts:
         """A list that is empty or stands on one line: written anew, one record a block."""
         by_name = {change.name: change for change in changes if change.name is not None}
         for name in by_name:
-            if name not in {_name(node) for node in nodes}:
+            if name not in {self._name(node) for node in nodes}:
                 raise KeyError(name)
-        records = [by_name[_name(node)].record if _name(node) in by_name else tree_of(node) for node in nodes]
+        records = [by_name[self._name(node)].record if self._name(node) in by_name else tree_of(node) for node in nodes]
         records += [change.record for change in changes if change.name is None]
         lines = [line for record in records if isinstance(record, Keys) for line in item_of(record, 2)]
         start, end = self._place(at.start_mark), self._end(at)
@@ -104,9 +122,9 @@ class _Cuts:
         if _on_one_line(node) or not same_start:
             start, end = self._lines(node)
             return [_Cut(start, end, "".join(f"{line}\n" for line in item_of(record, dash)))]
-        return self._of_group(node, record)
+        return self.of_group(node, record)
 
-    def _of_group(self, node: yaml.Node, group: Keys) -> list[_Cut]:
+    def of_group(self, node: yaml.Node, group: Keys) -> list[_Cut]:
         """The cuts that turn a group with a line to each field into another."""
         old = {name.value: (name, value) for name, value in node.value}
         indent = node.value[0][0].start_mark.column
@@ -132,7 +150,7 @@ class _Cuts:
             return []
         block_style = isinstance(value, yaml.CollectionNode) and not value.flow_style
         if block_style and isinstance(value, yaml.MappingNode) and isinstance(item, Keys) and value.value:
-            return self._of_group(value, item)
+            return self.of_group(value, item)
         if block_style and isinstance(value, yaml.SequenceNode) and isinstance(item, Rows) and item.items:
             return self._of_rows(value, item)
         start, end = self._place(name.end_mark), self._end(value, name)
@@ -165,6 +183,12 @@ class _Cuts:
             return [_Cut(self._lines(old[head])[0], self._lines(old[len(old) - foot - 1])[1], text)]
         place = self._lines(old[head - 1])[1] if head else self._lines(old[0])[0]
         return [_Cut(place, place, text)]
+
+    def _name(self, node: yaml.Node) -> str:
+        """What a record is called by; "" where it says nothing of it."""
+        if not isinstance(node, yaml.MappingNode):
+            return ""
+        return next((value.value.strip() for name, value in node.value if name.value == self._named_by), "")
 
     def _place(self, mark: yaml.Mark) -> int:
         return self._starts[mark.line] + int(mark.column)
@@ -234,10 +258,3 @@ def _blank(node: yaml.Node) -> bool:
     if not isinstance(node, yaml.ScalarNode):
         return False
     return not node.value.strip() if node.style else node.value.strip() in ("", "~", "null", "Null", "NULL")
-
-
-def _name(node: yaml.Node) -> str:
-    """The id of a record; "" where it has none."""
-    if not isinstance(node, yaml.MappingNode):
-        return ""
-    return next((value.value.strip() for name, value in node.value if name.value == "id"), "")

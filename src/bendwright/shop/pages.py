@@ -31,7 +31,7 @@ _SAYINGS: Mapping[Complaint, Saying] = {
     "no group": _OTHER_KIND,
     "no list": _OTHER_KIND,
     "no word": _OTHER_KIND,
-    "missing": Saying("S107"),
+    "missing": Saying("S107", "{name}:{line} {field}"),
     "unknown": Saying("S105", words={"hint": _NO_FIELD}),
     "unknown but alike": Saying("S105", words={"hint": "Did you mean '{near}'?"}),
     "number as key": Saying("S105", words={"hint": _COMMA}),

@@ -1,30 +1,48 @@
-"""Every field of a punch, a die and a brake in its file: key, kind of value, words allowed, and when it is asked for.
+"""Every field of a punch, a die, a brake, a material and the practice in its file: key, kind of value, words allowed, when it is asked for.
 
 What the readers of the shop files take, as a list a form can be made of. Keys go down by dots (``gauge.x_range``). Lists of groups
-(``pieces``, ``punch_clamps.pieces``) and the ``outline`` have forms of their own.
+(``pieces``, ``punch_clamps.pieces``), the table of least radii and the ``outline`` have forms of their own.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Literal, get_args
 
 from bendwright.shop.brake import Crowning, Drive, PunchHolding
 from bendwright.shop.brake_bow import CrownForm
+from bendwright.shop.general_tolerance import Grade
+from bendwright.shop.material import Family, HardeningLaw
+from bendwright.shop.practice import AllowanceMethod, BendModel, HandlingTimes
 from bendwright.shop.tools import DieKind, OpeningMeasured, PunchKind
 
-RecordKind = Literal["punches", "dies", "brakes"]
+RecordKind = Literal["punches", "dies", "brakes", "materials"]
 RECORD_KINDS: tuple[RecordKind, ...] = get_args(RecordKind)
+FormKind = Literal["punches", "dies", "brakes", "materials", "practice"]
+"""The records of a list, and the one record of ``practice.yaml``."""
+FORM_KINDS: tuple[FormKind, ...] = get_args(FormKind)
 FieldKind = Literal[
-    "text", "texts", "date", "choice", "length", "angle", "force", "line_load", "strength", "number", "pair", "numbers"
+    "text",
+    "texts",
+    "date",
+    "choice",
+    "length",
+    "angle",
+    "force",
+    "line_load",
+    "strength",
+    "number",
+    "pair",
+    "numbers",
+    "strengths",
 ]
 OnlyIf = tuple[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordField:
-    """One field. ``pair`` is two lengths, ``numbers`` two plain numbers, ``texts`` a list of words. ``only_if`` names another field and
-    the words it must have for this one to be asked; ``needed`` fields must be filled in whenever they are asked.
+    """One field. ``pair`` is two lengths, ``numbers`` two plain numbers, ``strengths`` two of those, ``texts`` a list of words. ``only_if``
+    names another field and the words it must have for this one to be asked; ``needed`` fields must be filled in whenever they are asked.
     """
 
     key: str
@@ -146,35 +164,70 @@ BRAKE_FIELDS: tuple[RecordField, ...] = (
     *_fields("texts", "axes_order"),
     *_fields("number", "hour_meter_h rate_per_h"),
 )
-FIELDS: dict[RecordKind, tuple[RecordField, ...]] = {
+_FAMILIES: tuple[Family, ...] = get_args(Family)
+_LAWS: tuple[HardeningLaw, ...] = get_args(HardeningLaw)
+_LAW = "hardening.law"
+MATERIAL_FIELDS: tuple[RecordField, ...] = (
+    *_fields("text", "name", needed=True),
+    *_fields("text", "based_on"),
+    *_fields("texts", "aliases"),
+    *_fields("text", "standard"),
+    _choice("family", _FAMILIES),
+    *_fields("number", "density_kg_per_m3"),
+    *_fields("strength", "youngs_modulus"),
+    *_fields("number", "poisson"),
+    *_fields("strength", "yield_strength tensile_strength"),
+    *_fields("strengths", "tensile_range"),
+    *_fields("number", "uniform_elongation"),
+    *_fields("angle", "springback"),
+    *_fields("number", "radius_over_opening"),
+    *_fields("text", "provenance", needed=True),
+    _choice(_LAW, _LAWS),
+    *_fields("strength", "hardening.k", only_if=(_LAW, _LAWS), needed=True),
+    *_fields("number", "hardening.e0", only_if=(_LAW, ("swift",)), needed=True),
+    *_fields("number", "hardening.n", only_if=(_LAW, ("swift", "hollomon")), needed=True),
+    *_fields("number", "hardening.b", only_if=(_LAW, ("voce",)), needed=True),
+    *_fields("text", "hardening.provenance", only_if=(_LAW, _LAWS)),
+)
+PRACTICE_FIELDS: tuple[RecordField, ...] = (
+    _choice("bend_model", get_args(BendModel)),
+    _choice("allowance", get_args(AllowanceMethod)),
+    *_fields("number", "k_factor hole_clearance_thicknesses"),
+    *_fields("length", "clearance_watch end_clearance max_uncovered_end finger_contact hand_room"),
+    *_fields("number", "two_person_mass_kg whip_watch_m_per_s"),
+    *_fields("number", " ".join(f"radius_over_opening.{family}" for family in _FAMILIES)),
+    *_fields("angle", " ".join(f"springback.{family}" for family in _FAMILIES)),
+    *_fields("number", " ".join(f"times.{item.name}" for item in fields(HandlingTimes))),
+    *_fields(
+        "length", "spreads.thickness spreads.ram spreads.gauge spreads.cut_edge spreads.micrometer spreads.caliper"
+    ),
+    *_fields("number", "spreads.strength_percent spreads.modulus_percent spreads.friction"),
+    *_fields("angle", "spreads.protractor"),
+    _choice("spreads.tolerance_class", get_args(Grade)),
+)
+FIELDS: dict[FormKind, tuple[RecordField, ...]] = {
     "punches": PUNCH_FIELDS,
     "dies": DIE_FIELDS,
     "brakes": BRAKE_FIELDS,
+    "materials": MATERIAL_FIELDS,
+    "practice": PRACTICE_FIELDS,
 }
 """By the file (and the key of its list): the fields in the order of a form."""
-ROWS: dict[RecordKind, str] = {"punches": "pieces", "dies": "pieces", "brakes": "punch_clamps.pieces"}
-"""The list of groups each has."""
-ROW_KEYS: dict[RecordKind, tuple[str, ...]] = {
-    "punches": (
-        "length",
-        "count",
-        "ear.side",
-        "ear.foot_height",
-        "ear.overhang",
-        "ground_height",
-        "location",
-        "condition",
-    ),
-    "dies": (
-        "length",
-        "count",
-        "ear.side",
-        "ear.foot_height",
-        "ear.overhang",
-        "ground_height",
-        "location",
-        "condition",
-    ),
+ROWS: dict[FormKind, str] = {
+    "punches": "pieces",
+    "dies": "pieces",
+    "brakes": "punch_clamps.pieces",
+    "practice": "minimum_radius_over_thickness",
+}
+"""The list of groups each has; of the practice a table whose keys are typed, ``of``, with their number, ``ratio``."""
+_PIECE = ("length", "count", "ear.side", "ear.foot_height", "ear.overhang", "ground_height", "location", "condition")
+ROW_KEYS: dict[FormKind, tuple[str, ...]] = {
+    "punches": _PIECE,
+    "dies": _PIECE,
     "brakes": ("length", "count"),
+    "materials": (),
+    "practice": ("of", "ratio"),
 }
 """The keys of one of them."""
+NAMED_BY: dict[RecordKind, str] = {"punches": "id", "dies": "id", "brakes": "id", "materials": "name"}
+"""The field a record is called by."""

@@ -29,12 +29,12 @@ def inline(node: Node) -> str:
         return "" if node.blank else scalar(node.text)
     if isinstance(node, Rows):
         return f"[{', '.join(inline(item) for item in node.items)}]"
-    return "{" + ", ".join(f"{key}: {inline(item)}".rstrip() for key, item in node.items.items()) + "}"
+    return "{" + ", ".join(f"{scalar(key)}: {inline(item)}".rstrip() for key, item in node.items.items()) + "}"
 
 
 def lines_of(key: str, node: Node, indent: int) -> list[str]:
     """``key: value`` in as many lines as it takes, the first indented by ``indent``."""
-    start = f"{' ' * indent}{key}:"
+    start = f"{' ' * indent}{scalar(key)}:"
     groups = isinstance(node, Rows) and any(not isinstance(item, Word) for item in node.items)
     if isinstance(node, Word) or not (groups or len(start) + len(inline(node)) > LONGEST_LINE) or not node.items:
         return [f"{start} {inline(node)}".rstrip()]

@@ -1,21 +1,25 @@
-"""A shop's files changed: a tool or brake put in or taken out, a table of tools taken over, a shop copied. Nothing typed before is lost:
-a file that is changed is first kept beside the new one (``write_atomic``).
+"""A shop's files changed: a tool, brake or material put in or taken out, the practice changed, a table of tools taken over, a shop copied.
+Nothing typed before is lost: a file that is changed is first kept beside the new one (``write_atomic``), and nothing is written with which
+the shop as a whole could not be read any more.
 """
 
 from __future__ import annotations
 
 import re
+import shutil
+import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bendwright.drawing.write_atomic import write_atomic
 from bendwright.findings import Finding, InputError, ShopFileError, found
-from bendwright.shop.edit_record import RecordFile, changed_text, read_one, record_file
+from bendwright.shop.edit_practice import changed_practice, practice_file
+from bendwright.shop.edit_record import RecordFile, changed_text, name_of, read_one, record_file
 from bendwright.shop.edit_text import Change, same
 from bendwright.shop.read import read_shop
-from bendwright.shop.record_fields import FIELDS, ROW_KEYS, ROWS, RecordKind
-from bendwright.shop.record_words import RecordWords, field_of, node_of, words_of
+from bendwright.shop.record_fields import FIELDS, NAMED_BY, ROW_KEYS, ROWS, FormKind, RecordKind
+from bendwright.shop.record_words import RecordWords, as_it_was, field_of, node_of, words_of
 from bendwright.shop.shop import Shop
 from bendwright.shop.tools_csv import TableRow, ToolTable
 from bendwright.shop.yaml_text import scalar
@@ -36,28 +40,43 @@ class RowRead:
 
 
 def put_record(folder: Path, kind: RecordKind, name: str, words: RecordWords) -> Shop:
-    """Put a tool or brake in place of the one called ``name``, or in as a new one when there is none and it is called so itself.
+    """Put a tool, brake or material in place of the one called ``name``, or in as a new one when there is none and it is called so itself.
 
     Raises ShopFileError with a finding for every wrong field, ``where`` being its key.
     """
     file = record_file(folder, kind)
     _check_keys(kind, words)
-    record = node_of(kind, words)
+    record, there = node_of(kind, words), name in file.records
+    if there:
+        record = as_it_was(file.records[name], record)
     try:
         made, _ = read_one(file, record)
-        there = name in file.records
-        if not there and made.id != name:
-            raise ShopFileError(
-                found("B252", where="form:1 id", id=name, file=file.path.name, known=", ".join(file.records))
-            )
+        if not there and name_of(made) != name:
+            where, known = f"form:1 {NAMED_BY[kind]}", ", ".join(file.records) or "none"
+            raise ShopFileError(found("B252", where=where, id=name, file=file.path.name, known=known))
         _write(file, [Change(name=name if there else None, record=record)])
     except ShopFileError as error:
         raise ShopFileError(at_fields(error.findings)) from None
     return read_shop(folder)
 
 
+def put_practice(folder: Path, words: RecordWords) -> Shop:
+    """Put these rules in the place of the shop's; blank ones keep the default. Raises ShopFileError with a finding for every wrong field,
+    ``where`` being its key.
+    """
+    file = practice_file(folder)
+    _check_keys("practice", words)
+    try:
+        text = changed_practice(file, words, list(read_shop(folder).materials))
+    except ShopFileError as error:
+        raise ShopFileError(at_fields(error.findings)) from None
+    return _write_text(file.path, text)
+
+
 def delete_record(folder: Path, kind: RecordKind, name: str) -> Shop:
-    """Take the tool or brake called ``name`` out. Raises ShopFileError B252 when there is none."""
+    """Take the tool, brake or material called ``name`` out. Raises ShopFileError B252 when there is none, and what else of the shop could
+    not be read without it.
+    """
     _write(record_file(folder, kind), [Change(name=name, record=None)])
     return read_shop(folder)
 
@@ -74,10 +93,9 @@ def copy_shop(source: Path, shops: Path, name: str) -> None:
         target.mkdir(parents=True)
     except FileExistsError:
         raise InputError(found("B251", where="name", name=name)) from None
-    for path in sorted(path for pattern in SHOP_FILES for path in source.glob(pattern)):
-        if not _KEPT.search(path.stem):
-            data = path.read_bytes()
-            write_atomic(target / path.name, _named(data, name) if path.name == "shop.yaml" else data)
+    for path in _files(source):
+        data = path.read_bytes()
+        write_atomic(target / path.name, _named(data, name) if path.name == "shop.yaml" else data)
 
 
 def read_rows(folder: Path, kind: RecordKind, table: ToolTable) -> list[RowRead]:
@@ -109,11 +127,16 @@ def at_fields(findings: Sequence[Finding]) -> list[Finding]:
     ]
 
 
-def _check_keys(kind: RecordKind, words: RecordWords) -> None:
+def _check_keys(kind: FormKind, words: RecordWords) -> None:
     """Raise S105 for every key that no field has."""
     known = [item.key for item in FIELDS[kind]]
     wrong = [(key, known) for key in words.fields if key not in known]
-    rows = [f"{ROWS[kind]}[{i}].{key}" for i, row in enumerate(words.rows) for key in row if key not in ROW_KEYS[kind]]
+    rows = [
+        f"{ROWS.get(kind, 'rows')}[{i}].{key}"
+        for i, row in enumerate(words.rows)
+        for key in row
+        if key not in ROW_KEYS[kind]
+    ]
     wrong += [(key, list(ROW_KEYS[kind])) for key in rows]
     if wrong:
         about = {"what": "record", "hint": "Take it out."}
@@ -155,7 +178,27 @@ def _kept_shape(file: RecordFile, words: RecordWords) -> RecordWords:
 
 
 def _write(file: RecordFile, changes: Sequence[Change]) -> None:
-    write_atomic(file.path, changed_text(file, changes).encode("utf-8"))
+    _write_text(file.path, changed_text(file, changes))
+
+
+def _write_text(path: Path, text: str) -> Shop:
+    """Write a file of a shop once the whole shop has been read with it. Raises ShopFileError with what could not be read then."""
+    data = text.encode("utf-8")
+    with tempfile.TemporaryDirectory(prefix="bendwright-") as kept:
+        trial = Path(kept) / path.parent.name
+        trial.mkdir()
+        for other in _files(path.parent):
+            shutil.copyfile(other, trial / other.name)
+        (trial / path.name).write_bytes(data)
+        shop = read_shop(trial)
+    write_atomic(path, data)
+    return shop
+
+
+def _files(folder: Path) -> list[Path]:
+    """The files of a shop, without those kept from before."""
+    every = sorted(path for pattern in SHOP_FILES for path in folder.glob(pattern))
+    return [path for path in every if not _KEPT.search(path.stem)]
 
 
 def _named(data: bytes, name: str) -> bytes:

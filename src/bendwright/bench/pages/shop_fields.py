@@ -1,4 +1,4 @@
-"""The fields of a brake or a tool for a page: as typed, as read, and whether anybody has filled them in."""
+"""The fields of a record of the shop for a page: as typed, as read, and whether anybody has filled them in."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from bendwright.quantities import (
     parse_pressure_mpa,
 )
 from bendwright.sheets.shown import Shown, difference_deg, force, length, length_range, line_load, plain
-from bendwright.shop.record_fields import FIELDS, FieldKind, RecordKind
+from bendwright.shop.record_fields import FIELDS, FieldKind, FormKind
 from bendwright.shop.record_words import RecordWords, list_of
 
 State = Literal["known", "missing"]
@@ -59,7 +59,7 @@ class FieldShown:
     state: State
 
 
-def fields_asked(kind: RecordKind) -> list[FieldAsked]:
+def fields_asked(kind: FormKind) -> list[FieldAsked]:
     """What the form of a record asks for."""
     return [
         FieldAsked(
@@ -74,7 +74,7 @@ def fields_asked(kind: RecordKind) -> list[FieldAsked]:
     ]
 
 
-def fields_of(kind: RecordKind, words: RecordWords, missing: Collection[str], unit: LengthUnit) -> list[FieldShown]:
+def fields_of(kind: FormKind, words: RecordWords, missing: Collection[str], unit: LengthUnit) -> list[FieldShown]:
     """The fields of a record; ``missing`` are the names of the record's own fields that nobody has filled in."""
     keys = {item.key for item in FIELDS[kind]}
     gaps = {_key_of(name, keys) for name in missing}

@@ -1,4 +1,4 @@
-"""The shop as the page shows it: brakes, punches and dies field by field, materials, practice, and what nobody has filled in."""
+"""The shop as the page shows it: every record field by field, the numbers of materials and practice, and what nobody has filled in."""
 
 from __future__ import annotations
 
@@ -7,16 +7,18 @@ from pathlib import Path
 from typing import Any
 
 from bendwright.bench.pages.shop_fields import FieldAsked, FieldShown, fields_asked, fields_of
+from bendwright.bench.pages.shop_in_use import material_in_use, practice_in_use
 from bendwright.bench.problems import FindingShown, shown
 from bendwright.sheets.shown import Shown, count, difference_deg, length, plain, time
+from bendwright.shop.edit_practice import practice_file
 from bendwright.shop.edit_record import RecordFile, record_file
 from bendwright.shop.material import Material
 from bendwright.shop.missing import missing_of_tool
 from bendwright.shop.pages import page_from_text
 from bendwright.shop.practice import Practice
 from bendwright.shop.read import built_in_materials
-from bendwright.shop.record_fields import RECORD_KINDS, ROW_KEYS, RecordKind
-from bendwright.shop.record_words import words_of
+from bendwright.shop.record_fields import FORM_KINDS, ROW_KEYS, FormKind
+from bendwright.shop.record_words import RecordWords, words_of
 from bendwright.shop.shop import Shop
 from bendwright.shop.tools import Die, Piece, Punch
 
@@ -37,8 +39,8 @@ class PieceShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordShown:
-    """A brake, punch or die: its fields, its pieces (or clamps) as numbers and as typed, the corners of an outline drawn by hand,
-    and the number of fields nobody has filled in.
+    """A record of the shop: its fields, its pieces (or clamps, or least radii) as numbers and as typed, the corners of an outline drawn by
+    hand, the number of fields nobody has filled in; ``in_use`` is what counts for fields left blank, where something does.
     """
 
     id: str
@@ -50,11 +52,14 @@ class RecordShown:
     outline: list[list[str]]
     missing: Shown
     pieces_missing: bool
+    in_use: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialShown:
-    """A material: strengths, practice numbers where the shop has its own, where they come from; ``own`` = of this shop's file."""
+    """A material: strengths, practice numbers where the shop has its own, where they come from; ``own`` = of this shop's file, with what
+    is typed there in ``record`` (of a built-in one nothing is).
+    """
 
     name: str
     family: str
@@ -66,6 +71,7 @@ class MaterialShown:
     radius_over_opening: Shown
     provenance: str
     own: bool
+    record: RecordShown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,9 +87,9 @@ class RuleShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FormAsked:
-    """What the form of a punch, die or brake asks for, in its order, and the keys of one of its pieces (or clamps)."""
+    """What the form of a record asks for, in its order, and the keys of one of its pieces (or clamps, or least radii)."""
 
-    kind: RecordKind
+    kind: FormKind
     fields: list[FieldAsked]
     row_keys: list[str]
 
@@ -106,6 +112,7 @@ class ShopPage:
     dies: list[RecordShown]
     materials: list[MaterialShown]
     practice: list[RuleShown]
+    practice_record: RecordShown
     bend_table: Shown
     forms: list[FormAsked]
     findings: list[FindingShown]
@@ -114,7 +121,9 @@ class ShopPage:
 def shop_page(shop_id: str, shop: Shop, folder: Path, *, as_of: str, demo: bool) -> ShopPage:
     """The page of a shop that was read from ``folder``."""
     passport = shop.cabinet.passport
-    brakes, punches, dies = (record_file(folder, kind) for kind in ("brakes", "punches", "dies"))
+    brakes, punches, dies, materials = (
+        record_file(folder, kind) for kind in ("brakes", "punches", "dies", "materials")
+    )
     return ShopPage(
         id=shop_id,
         as_of=as_of,
@@ -130,10 +139,11 @@ def shop_page(shop_id: str, shop: Shop, folder: Path, *, as_of: str, demo: bool)
         ],
         punches=[_tool(punches, tool) for tool in shop.cabinet.punches],
         dies=[_tool(dies, tool) for tool in shop.cabinet.dies],
-        materials=[_material(material) for material in shop.materials.values()],
+        materials=[_material(material, materials) for material in shop.materials.values()],
         practice=_practice(shop.practice, folder / "practice.yaml"),
+        practice_record=_rules(shop.practice, folder),
         bend_table=count(None if shop.bend_table is None else len(shop.bend_table.rows)),
-        forms=[FormAsked(kind=kind, fields=fields_asked(kind), row_keys=list(ROW_KEYS[kind])) for kind in RECORD_KINDS],
+        forms=[FormAsked(kind=kind, fields=fields_asked(kind), row_keys=list(ROW_KEYS[kind])) for kind in FORM_KINDS],
         findings=[shown(finding) for finding in shop.findings],
     )
 
@@ -149,6 +159,25 @@ def _record(
     words = words_of(file.kind, file.records[name])
     made = fields_of(file.kind, words, missing, file.unit)
     ground = "pieces.ground_height_mm" in missing
+    gaps = sum(item.state == "missing" for item in made) + ground
+    return _shown(
+        words, made, name=name, title=title, kind=kind, pieces=pieces or [], missing=count(gaps), pieces_missing=ground
+    )
+
+
+def _shown(
+    words: RecordWords,
+    made: list[FieldShown],
+    *,
+    name: str,
+    title: str,
+    kind: str,
+    missing: Shown,
+    pieces: list[PieceShown] | None = None,
+    pieces_missing: bool = False,
+    in_use: dict[str, str] | None = None,
+) -> RecordShown:
+    """A record whose fields are made."""
     return RecordShown(
         id=name,
         name=title,
@@ -157,8 +186,9 @@ def _record(
         pieces=pieces or [],
         rows=[dict(row) for row in words.rows],
         outline=[list(corner) for corner in words.outline],
-        missing=count(sum(item.state == "missing" for item in made) + ground),
-        pieces_missing=ground,
+        missing=missing,
+        pieces_missing=pieces_missing,
+        in_use=in_use or {},
     )
 
 
@@ -176,7 +206,27 @@ def _piece(piece: Piece) -> PieceShown:
     )
 
 
-def _material(material: Material) -> MaterialShown:
+UNKNOWN = {
+    "tensile_range": "tensile_range_mpa",
+    "uniform_elongation": "uniform_elongation",
+    "hardening.law": "hardening",
+}
+"""What of a material nobody may know, by the key of its field; for springback and radius a model is asked."""
+
+
+def _material(material: Material, file: RecordFile) -> MaterialShown:
+    missing = [key for key, name in UNKNOWN.items() if getattr(material, name) is None]
+    typed = file.records.get(material.name)
+    words = RecordWords() if typed is None else words_of("materials", typed)
+    record = _shown(
+        words,
+        fields_of("materials", words, missing, file.unit),
+        name=material.name,
+        title=material.name,
+        kind=material.family,
+        missing=count(len(missing)),
+        in_use=material_in_use(material),
+    )
     return MaterialShown(
         name=material.name,
         family=material.family,
@@ -188,7 +238,16 @@ def _material(material: Material) -> MaterialShown:
         radius_over_opening=plain(material.radius_over_opening, decimals=3),
         provenance=material.provenance,
         own=built_in_materials().get(material.name) != material,
+        record=record,
     )
+
+
+def _rules(practice: Practice, folder: Path) -> RecordShown:
+    """The practice as typed, with what counts where nothing is."""
+    file = practice_file(folder)
+    made = fields_of("practice", file.words, (), file.unit)
+    in_use = practice_in_use(practice)
+    return _shown(file.words, made, name="practice", title="", kind="practice", missing=count(0), in_use=in_use)
 
 
 def _practice(practice: Practice, path: Path) -> list[RuleShown]:
@@ -217,7 +276,7 @@ def _rule(name: str, of: str, value: Any, stated: bool, group: str = "") -> Rule
     elif name.endswith("_deg"):
         made = difference_deg(value, decimals=1)
     elif name.endswith("_s") and not name.endswith("_per_s"):
-        made = time(value)
+        made = time(value) if float(value).is_integer() else plain(value, decimals=1, unit="s")
     elif value is None or isinstance(value, float | int):
         made = plain(value, decimals=2)
     key = f"{group}{name}"

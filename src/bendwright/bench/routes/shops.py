@@ -25,7 +25,7 @@ from bendwright.shop.record_fields import RecordKind
 from bendwright.shop.shop import Shop
 from bendwright.shop.tools import Die, Punch
 from bendwright.shop.tools_csv import read_tool_table
-from bendwright.wanted.shop_edit import apply_rows, copy_shop, delete_record, put_record, read_rows
+from bendwright.wanted.shop_edit import apply_rows, copy_shop, delete_record, put_practice, put_record, read_rows
 
 router = APIRouter(prefix="/shops", tags=["shops"])
 READ_S = 60.0
@@ -92,9 +92,18 @@ def profile(
     )
 
 
+@router.put("/{shop_id}/practice")
+def put_rules(shop_id: str, words: TypedRecord, place: At) -> ShopPage:
+    """Put the shop's rules and times in as typed, blank ones keep the program's default; every wrong field is a finding."""
+    place.check_room()
+    with _one_at_a_time:
+        put_practice(_own_folder(place, shop_id), words.words())
+        return _page(place, shop_id)
+
+
 @router.put("/{shop_id}/{kind}/{tool:path}")
 def put(shop_id: str, kind: RecordKind, tool: str, words: TypedRecord, place: At) -> ShopPage:
-    """Put a punch, die or brake in as typed, in place of the one of that id or as a new one; every wrong field is a finding."""
+    """Put a punch, die, brake or material in as typed, in place of the one of that id or as a new one; every wrong field is a finding."""
     place.check_room()
     with _one_at_a_time:
         put_record(_own_folder(place, shop_id), kind, tool, words.words())
@@ -103,7 +112,7 @@ def put(shop_id: str, kind: RecordKind, tool: str, words: TypedRecord, place: At
 
 @router.delete("/{shop_id}/{kind}/{tool:path}")
 def delete(shop_id: str, kind: RecordKind, tool: str, place: At) -> ShopPage:
-    """Take a punch, die or brake out; the file before is kept beside the new one."""
+    """Take a punch, die, brake or material out; the file before is kept beside the new one."""
     with _one_at_a_time:
         delete_record(_own_folder(place, shop_id), kind, tool)
         return _page(place, shop_id)

@@ -8,6 +8,10 @@ export interface Typed {
   outline: string[][];
 }
 
+/** The key of the list (or table) of rows a record has; "" where it has none. */
+export const rowsOf = (kind: FormAsked['kind']): string => ({ punches: 'pieces', dies: 'pieces', brakes: 'punch_clamps.pieces', materials: '', practice: 'minimum_radius_over_thickness' })[kind];
+const ROWS = /^(pieces|punch_clamps\.pieces|minimum_radius_over_thickness)\[\d+\]/;
+
 /** The texts of a record as its file has them; of none, an empty form. */
 export function typedOf(record: RecordShown | null): Typed {
   const texts: Texts = {};
@@ -47,7 +51,7 @@ export function byField(findings: readonly Finding[]): Map<string, string> {
   const found = new Map<string, string>();
   for (const one of findings) {
     if (one.severity === 'note') continue;
-    const key = /^(pieces|punch_clamps\.pieces)\[/.test(one.where) ? one.where : one.where.replace(/\[\d+\]$/, '');
+    const key = ROWS.test(one.where) ? one.where : one.where.replace(/\[\d+\]$/, '');
     found.set(key, [found.get(key), `${one.sentence} ${one.cure}`.trim()].filter(Boolean).join(' '));
   }
   return found;
@@ -56,5 +60,5 @@ export function byField(findings: readonly Finding[]): Map<string, string> {
 /** Findings that belong to no field of the form: shown above it. */
 export function unplaced(form: FormAsked, typed: Typed, findings: readonly Finding[]): Finding[] {
   const keys = new Set(groupsNow(form, typed).flatMap((group) => group.fields.map((field) => field.key)));
-  return findings.filter((one) => !keys.has(one.where.replace(/\[\d+\]$/, '')) && !/^(pieces|punch_clamps\.pieces)\[\d+\]\./.test(one.where));
+  return findings.filter((one) => !keys.has(one.where.replace(/\[\d+\]$/, '')) && !(ROWS.test(one.where) && one.where.includes('].')));
 }

@@ -10,7 +10,9 @@ export type FieldShown = Schemas['FieldShown'];
 export type FormAsked = Schemas['FormAsked'];
 export type TablePage = Schemas['TablePage'];
 export type ProfileRead = Schemas['ProfileRead'];
-export type RecordKind = FormAsked['kind'];
+export type MaterialShown = Schemas['MaterialShown'];
+/** The records that have a tab of their own kind: chosen, looked at, changed. */
+export type RecordKind = Exclude<FormAsked['kind'], 'materials' | 'practice'>;
 export type ToolKind = Exclude<RecordKind, 'brakes'>;
 export type Texts = Record<string, string>;
 /** Mm on the screen for each mm of a tool in the cabinet. */
