@@ -27,8 +27,9 @@ from bendwright.part.model import Part
 from bendwright.plan.choose import Tooling, blank_situation
 from bendwright.plan.explain import real_stacks
 from bendwright.plan.nearest import nearest_order
-from bendwright.plan.search import cheapest, real_cycle_s
+from bendwright.plan.search import cheapest
 from bendwright.plan.situation import Situation
+from bendwright.plan.solution import real_cycle_s
 from bendwright.plan.tables import make_tables
 from bendwright.shop.read import built_in_shop
 from bendwright.shop.sheet_words import sheet_from_words

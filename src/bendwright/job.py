@@ -14,8 +14,9 @@ if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
     from bendwright.part.blank_model import Blank
     from bendwright.part.model import Header, Part
-    from bendwright.plan.choose import Chosen, Heard, Tooling
+    from bendwright.plan.choose import Chosen, Tooling
     from bendwright.plan.hand_order import HandOrders
+    from bendwright.plan.hearing import Heard
     from bendwright.plan.other_plans import OtherPlans
     from bendwright.plan.result import Plan, RefusedOrder
     from bendwright.plan.which_brake import Made
@@ -93,13 +94,12 @@ def prepare(
     best, passed, failed = _best(part, sheet, shop, wishes, heard)
     if best is None:
         raise NotPossibleError([*_refused(failed), *_cures(shop, wishes, failed)])
-    tooling = best.tooling
-    replayed = replay_plan(best.part, best.plan, cabinet=shop.cabinet, brake=tooling.brake, practice=tooling.practice)
+    tooling, own, chosen = best.tooling, best.part, best.chosen
+    replayed = replay_plan(own, best.plan, cabinet=shop.cabinet, brake=tooling.brake, practice=tooling.practice)
     said = (*best.plan.findings, *best.bumped, *replayed)
-    plan = replace(best.plan, doubt=_doubt(best.part, tooling, best.plan), findings=said)
-    moved = what_moved(part, best.part, tooling, plan) if sheet.is_measured else ()
+    plan = replace(best.plan, doubt=_doubt(own, tooling, best.plan), findings=said)
+    moved = what_moved(part, own, tooling, plan) if sheet.is_measured else ()
     said += (*(found("O116", where=f.where, sentence=f.sentence) for f in _refused(failed)), *passed)
-    own, chosen = best.part, best.chosen
     return Prepared(plan=plan, part=aimed(own), drawn=own, tooling=tooling, chosen=chosen, moved=moved, findings=said)
 
 
@@ -175,7 +175,7 @@ def hand_orders(
     from bendwright.part.aim import aimed
     from bendwright.plan.choose import possible_situations
     from bendwright.plan.hand_order import HandOrders, tools_of
-    from bendwright.plan.search import real_cycle_s
+    from bendwright.plan.solution import real_cycle_s
     from bendwright.plan.tables import make_tables
 
     wishes = wishes or Wishes()

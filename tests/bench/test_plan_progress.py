@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from benching import TestClient, ended
 from bench_talk import API, PROFILE
 from bendwright.bench.tasks.plan import SearchHeard
 from bendwright.bench.work import ENOUGH
+from bendwright.plan.hearing import Progress
 
 
 @pytest.mark.origin(
@@ -22,16 +24,34 @@ def test_a_search_tells_how_far_it_is_and_ends_when_told(tmp_path: Path) -> None
     (tmp_path / ENOUGH).touch()
     told = list[Mapping[str, Any]]()
     heard = SearchHeard(told.append, tmp_path / ENOUGH)
-    assert heard(None, 60.0)
-    assert [heard(300.0, 60.0) for _ in range(50)] == [True] * 50
-    assert heard(280.0, 60.0)
-    bests = [word["progress"]["best"]["value"] for word in told]
-    assert bests[:2] == [None, 300.0]
-    assert bests[-1] == 280.0
+    assert heard(Progress(doing="first"))
+    found = Progress(
+        doing="stations", best_s=300.0, cycle_s=80.0, least_s=60.0, dies=("V16",), way=2, ways=3, states=90
+    )
+    assert [heard(found) for _ in range(50)] == [True] * 50
+    assert heard(replace(found, best_s=280.0, cycle_s=60.0, sets=52))
+    progress = [word["progress"] for word in told]
+    assert [word["best"]["value"] for word in progress][:2] == [None, 300.0]
     assert len(told) < 10
-    assert told[-1]["progress"]["looked"]["value"] == 52
+    assert [progress[1][name]["texts"]["all"] for name in ("cycle", "least", "gap", "states")] == [
+        "80 s",
+        "60 s",
+        "25.0 %",
+        "90",
+    ]
+    assert (progress[1]["doing"], progress[1]["dies"], progress[1]["way"], progress[1]["ways"]) == (
+        "stations",
+        ["V16"],
+        2,
+        3,
+    )
+    assert (progress[-1]["best"]["value"], progress[-1]["gap"]["value"], progress[-1]["sets"]["value"]) == (
+        280.0,
+        0.0,
+        52,
+    )
     (tmp_path / ENOUGH).touch()
-    assert not heard(280.0, 60.0)
+    assert not heard(found)
 
 
 @pytest.mark.origin("law", "numbers of the events are those of the pages")

@@ -18,7 +18,8 @@ from bendwright.plan.costing import (
 from bendwright.plan.explain import can, real_stacks
 from bendwright.plan.pins import held_to
 from bendwright.plan.result import Plan
-from bendwright.plan.search import Solution, cheapest
+from bendwright.plan.search import cheapest
+from bendwright.plan.solution import Solution
 from bendwright.plan.stations import fill_slots, slots_for
 from bendwright.shop.read import built_in_shop
 from bendwright.shop.sheet import Sheet

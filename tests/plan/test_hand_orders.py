@@ -6,6 +6,7 @@ import pytest
 
 from bendwright.findings import InputError
 from bendwright.job import Wishes, check_order, hand_orders, prepare
+from bendwright.plan.hearing import Progress
 from shop_talk import SHOP, profile, sheet
 
 PART = profile("15 u90 40 u90 80 u90 40 u90 15 x 1200")
@@ -59,17 +60,17 @@ def test_pins_hold_for_a_hand_made_order() -> None:
 def test_a_search_ended_early_keeps_its_best_and_proves_nothing() -> None:
     """Ending at the first word gives a plan that is not called the best; ending before there is one changes nothing."""
     part = profile("20 u90 30 d90 40 u90 60 u90 120 u90 60 u90 20 x 800")
-    heard = list[tuple[float | None, float]]()
+    heard = list[Progress]()
 
-    def enough(best_s: float | None, bound_s: float) -> bool:
-        heard.append((best_s, bound_s))
+    def enough(now: Progress) -> bool:
+        heard.append(now)
         return False
 
     whole = prepare(part, sheet("S235", "2"), SHOP, WISHES).plan
     ended = prepare(part, sheet("S235", "2"), SHOP, WISHES, heard=enough).plan
     assert whole.optimal
     assert not ended.optimal
-    assert heard
-    assert heard[-1][0] is not None
-    assert heard[-1][1] <= heard[-1][0]
+    assert heard[-1].doing == "checking"
+    assert heard[-1].best_s is not None
+    assert [now.best_s for now in heard].count(None) == len(heard) - 2
     assert ended.times.cycle_s >= whole.times.cycle_s - 1e-9

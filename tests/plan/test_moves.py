@@ -11,9 +11,12 @@ from bendwright.findings import InputError
 from bendwright.job import Wishes, check_order, prepare
 from bendwright.part.aim import aimed
 from bendwright.part.model import Part
+from bendwright.plan.best_so_far import Effort
 from bendwright.plan.choose import Tooling, choose
+from bendwright.plan.hearing import Progress
 from bendwright.plan.moves import moves_of
-from bendwright.plan.search import Effort, Solution, cheapest, real_cycle_s
+from bendwright.plan.search import cheapest
+from bendwright.plan.solution import Solution, real_cycle_s
 from bendwright.plan.tooled import tooling_for
 from bendwright.replay.replay import replay_plan
 from shop_talk import SHOP, panel, profile, sheet
@@ -175,8 +178,8 @@ def test_a_search_can_be_ended() -> None:
     tables = solution(profile("30 u90 60 u90 40 x 200")).tables
     heard: list[float | None] = []
 
-    def end(best: float | None, bound: float) -> bool:
-        heard.append(best)
+    def end(now: Progress) -> bool:
+        heard.append(now.best_s)
         return False
 
     found = cheapest(tables, quantity=1, effort=Effort(heard=end))

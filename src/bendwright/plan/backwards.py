@@ -1,11 +1,13 @@
 """One search with given stacks: the cheapest order found backwards from the finished part, in tables as large as it takes.
 
-Narrow searches, which keep only the cheapest states of every size, come first: what they find is the bound of the exact one.
+Narrow searches, which keep only the cheapest states of every size, come first: what they find is the bound of the exact one. A few
+times a second a search pauses, and may be ended there.
 """
 
 from __future__ import annotations
 
 import math
+import time
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,9 +17,10 @@ from bendwright.geometry.kernels import FAR
 from bendwright.plan.around import swing_of_move
 from bendwright.plan.costing import costs_of
 from bendwright.plan.fits import Stacks
+from bendwright.plan.hearing import Pause
 from bendwright.plan.labels import Costs, Labels
 from bendwright.plan.memo import EMPTY, longer, wider
-from bendwright.plan.orders import FULL_STATES, FULL_TABLE, cheapest_order
+from bendwright.plan.orders import FULL_STATES, FULL_TABLE, PAUSED, cheapest_order
 from bendwright.plan.stations import wished_stacks
 from bendwright.plan.tables import Tables, growing
 from bendwright.stroke.swing import Swing
@@ -28,6 +31,8 @@ LEAST_ROWS = 1 << 9
 HAIR_S = 1e-7
 MOST_STATES = 1 << 17
 MOST_EXPLAINED = 1 << 13
+FIRST_PACES, PAUSE_S = 1 << 8, 0.1
+"""Work of a search before its first pause, and seconds between later ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +75,24 @@ def better(one: Found, other: Found) -> Found:
     return replace(kept, states=one.states + other.states, complete=one.complete and other.complete)
 
 
-def solved(tables: Tables, stacks: Stacks, costs: Costs, most_states: int, *, upper: float = FAR) -> Found:
+def solved(
+    tables: Tables,
+    stacks: Stacks,
+    costs: Costs,
+    most_states: int,
+    *,
+    upper: float = FAR,
+    pause: Pause | None = None,
+) -> Found:
     """The cheapest order with these stacks that costs less than ``upper``: narrow searches first, each the bound of the next and wider one,
-    until one drops nothing. The one that knows more than ``most_states``, or was ended early for them, is the last.
+    until one drops nothing. The one that knows more than ``most_states``, or was ended early for them or by ``pause``, is the last.
     """
     best, width = NONE, NARROW
     while True:
-        labels, first = _backwards(tables, stacks, costs, width=width, upper=min(upper, best.cost_s), most=most_states)
+        cap, before = min(upper, best.cost_s), best.states
+        labels, first = _backwards(
+            tables, stacks, costs, width=width, upper=cap, most=most_states, pause=_after(before, pause)
+        )
         found = _found(tables, labels, first)
         best = replace(better(best, found), complete=found.complete)
         if found.complete or labels.at[0] or labels.used[0] >= most_states:
@@ -84,9 +100,14 @@ def solved(tables: Tables, stacks: Stacks, costs: Costs, most_states: int, *, up
         width *= WIDER
 
 
-def glimpsed(tables: Tables, stacks: Stacks, costs: Costs, *, upper: float = FAR) -> Found:
+def _after(looked: int, pause: Pause | None) -> Pause | None:
+    """The same pause for a search that goes on after so many states."""
+    return None if pause is None else lambda more: pause(looked + more)
+
+
+def glimpsed(tables: Tables, stacks: Stacks, costs: Costs, *, upper: float = FAR, pause: Pause | None = None) -> Found:
     """A cheap order with these stacks that costs less than ``upper``, by a narrow search."""
-    return _found(tables, *_backwards(tables, stacks, costs, width=NARROW, upper=upper))
+    return _found(tables, *_backwards(tables, stacks, costs, width=NARROW, upper=upper, pause=pause))
 
 
 def _found(tables: Tables, labels: Labels, first: int) -> Found:
@@ -96,10 +117,12 @@ def _found(tables: Tables, labels: Labels, first: int) -> Found:
     return Found(float(labels.cost[first]), _read(tables, labels, first), looked, complete)
 
 
-def states_known(tables: Tables) -> frozenset[int]:
-    """All states from which the part can be reached with any stack one may wish for; empty where there are too many to be looked at."""
+def states_known(tables: Tables, pause: Pause | None = None) -> frozenset[int]:
+    """All states from which the part can be reached with any stack one may wish for; empty where there are too many to be looked at, or
+    ``pause`` ended the looking.
+    """
     stacks, costs = wished_stacks(tables.situation), costs_of(tables, preferences=False)
-    labels, _ = _backwards(tables, stacks, costs, most=MOST_EXPLAINED)
+    labels, _ = _backwards(tables, stacks, costs, most=MOST_EXPLAINED, pause=pause)
     with_way_on = labels.head[: labels.used[0]] >= 0
     return (
         frozenset(int(mask) for mask in labels.set_of[: labels.used[0]][with_way_on])
@@ -108,38 +131,55 @@ def states_known(tables: Tables) -> frozenset[int]:
     )
 
 
-def any_order(tables: Tables, stacks: Stacks, most_states: int = MOST_STATES) -> bool:
-    """Whether some order can be made with these stacks, all of them at hand at once."""
+def any_order(tables: Tables, stacks: Stacks, most_states: int = MOST_STATES, *, pause: Pause | None = None) -> bool:
+    """Whether some order can be made with these stacks, all of them at hand at once; False too where ``pause`` ended the search."""
     costs = costs_of(tables, preferences=False)
     width = NARROW
     while True:
-        labels, first = _backwards(tables, stacks, costs, width=width, most=most_states)
+        labels, first = _backwards(tables, stacks, costs, width=width, most=most_states, pause=pause)
         if first >= 0 or not labels.used[3] or labels.at[0] or labels.used[0] >= most_states:
             return first >= 0
         width *= WIDER
 
 
 def _backwards(
-    tables: Tables, stacks: Stacks, costs: Costs, *, width: int = EVERY, upper: float = FAR, most: int = EVERY
+    tables: Tables,
+    stacks: Stacks,
+    costs: Costs,
+    *,
+    width: int = EVERY,
+    upper: float = FAR,
+    most: int = EVERY,
+    pause: Pause | None = None,
 ) -> tuple[Labels, int]:
     """Labels filled backwards from the finished part, and the first of the cheapest order that costs less than ``upper`` (-1: none); of
-    every size the cheapest ``width`` states. Ended early, at ``labels.at``, where ``most`` states are known and nothing is dropped.
+    every size the cheapest ``width`` states. Ended early, at ``labels.at``, where ``most`` states are known and nothing is dropped, or
+    where ``pause`` answers False.
     """
     chosen = np.arange(len(stacks.punch), dtype=np.int64)
     job = (stacks, chosen, costs, _worse(costs), tables.short_mm, _below(upper, costs.grain))
-    labels = _labels(len(costs.stance_group))
+    labels, paces = _labels(len(costs.stance_group)), EVERY if pause is None else FIRST_PACES
 
     def once() -> tuple[int, Any]:
         memory = tables.memory
         world = (tables.packed, tables.tools, tables.stops, memory.looks, memory.answers)
-        said, first = cheapest_order(world, job, labels, tables.full, width, memory.work)
+        said, first = cheapest_order(world, job, labels, tables.full, width, memory.work, paces)
         return said if said == FULL_TABLE else 0, (said, int(first))
 
     while True:
+        began = time.monotonic()
         said, first = growing(tables, once)
-        if said != FULL_STATES or (width > NARROW and len(labels.set_of) >= most):
+        if said == PAUSED and pause is not None and pause(int(labels.used[2])):
+            paces = _paced(paces, time.monotonic() - began)
+        elif said != FULL_STATES or (width > NARROW and len(labels.set_of) >= most):
             return labels, first
-        labels = _longer(labels)
+        else:
+            labels = _longer(labels)
+
+
+def _paced(paces: int, took_s: float) -> int:
+    """How much work is to be done before the next pause, given how long the last took."""
+    return max(FIRST_PACES, int(paces * min(4.0, PAUSE_S / max(took_s, 1e-6))))
 
 
 def _below(upper: float, grain: float) -> float:

@@ -23,8 +23,8 @@ from bendwright.plan.layout import Layout, lay_out
 from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.pick import picked
 from bendwright.plan.result import Plan, PlanLeg, PlanTimes, RefusedOrder, SheetUsed, Station
-from bendwright.plan.search import Solution
 from bendwright.plan.situation import Situation
+from bendwright.plan.solution import Solution
 from bendwright.plan.strokes import make_strokes
 from bendwright.plan.tables import Tables
 from bendwright.shop.practice import Practice

@@ -3,38 +3,42 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
 from bendwright.findings import Finding, NotPossibleError, found
 from bendwright.part.bumped import runs_of
 from bendwright.part.model import Part
+from bendwright.plan.best_so_far import Effort
 from bendwright.plan.finished import self_overlaps
-from bendwright.plan.jogging import jogs_last, jogs_made
+from bendwright.plan.hearing import Heard, Progress
+from bendwright.plan.jogging import JogMade, jogs_last, jogs_made
 from bendwright.plan.layout import lay_out
 from bendwright.plan.liked import in_order, liked_first, look_at_all
 from bendwright.plan.no_order import Failure, failure_of, no_die, reason_of, told
 from bendwright.plan.pins import RUNS, in_runs, pinned
 from bendwright.plan.result import ToolChoice
-from bendwright.plan.search import Effort, Solution, cheapest
+from bendwright.plan.search import cheapest
 from bendwright.plan.situation import Situation, web_too_short
+from bendwright.plan.solution import Solution
 from bendwright.plan.tables import Tables, make_tables
 from bendwright.plan.tooling import Tooling as Tooling
+from bendwright.shop.tools import Die
 
 MOST_DIES_TRIED = 12
 SAME_RADIUS, SAME_RADIUS_MM = 0.1, 0.1
 MOST_BENDS = 40
-Heard = Callable[[float | None, float], bool]
 
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """The solution taken, every die looked at, and what the search asked."""
+    """The solution taken, every die looked at, and what the search asked; ``ended`` when whoever heard of it had enough."""
 
     solution: Solution
     choices: tuple[ToolChoice, ...]
     tables: Tables
+    ended: bool = False
 
 
 @dataclass(slots=True)
@@ -42,37 +46,77 @@ class _Listening:
     """Who hears of the best job so far, over all ways of tooling, and may end the looking once there is one; that proves nothing then."""
 
     heard: Heard | None
-    quantity: int
-    best_s: float | None = None
+    told: Progress
+    searched: Progress
+    least_s: float | None = None
     ended: bool = False
 
-    def __call__(self, best_s: float | None, bound_s: float) -> bool:
-        known = [one for one in (best_s, self.best_s) if one is not None]
-        self.best_s = min(known, default=None)
-        go_on = self.heard is None or self.heard(self.best_s, self.quantity * bound_s)
-        self.ended |= not go_on and bool(known)
+    def begin(self, way: int, ways: int, dies: Sequence[Die] = ()) -> None:
+        """The next way of tooling is looked at."""
+        names = tuple(dict.fromkeys(die.id for die in dies))
+        self.searched = replace(self.searched, dies=names, way=way, ways=ways)
+        self(Progress(doing="tools"))
+
+    def __call__(self, now: Progress) -> bool:
+        """Told by the search under way; whether it goes on."""
+        before, told = self.searched, self.told
+        best_s, cycle_s = told.best_s, told.cycle_s
+        if now.best_s is not None and (best_s is None or now.best_s < best_s):
+            best_s, cycle_s = now.best_s, now.cycle_s
+        leasts = [one for one in (now.least_s, self.least_s) if one is not None]
+        self.told = replace(
+            before,
+            doing=now.doing,
+            sets=before.sets + now.sets,
+            states=before.states + now.states,
+            best_s=best_s,
+            cycle_s=cycle_s,
+            least_s=min(leasts, default=None),
+        )
+        go_on = self.heard is None or self.heard(self.told)
+        self.ended |= not go_on and best_s is not None
         return not self.ended
+
+    def searched_through(self, way: Solution | None) -> None:
+        """One search with these tools is over; what it could not come below stays true of the best of all ways, if it found an order."""
+        self.searched = replace(self.searched, sets=self.told.sets, states=self.told.states)
+        if way is not None:
+            self.least_s = way.bound_s if self.least_s is None else min(self.least_s, way.bound_s)
+
+    def check(self) -> None:
+        """All is searched; what was found is worked out now."""
+        if self.heard is not None:
+            self.heard(replace(self.told, doing="checking"))
 
 
 def choose(part: Part, tooling: Tooling, *, quantity: int, heard: Heard | None = None) -> Chosen:
     """The cheapest plan with the first die (or set of dies) that works, jogs bend by bend; where none does, with jogs in one stroke of an
-    offset pair. ``heard`` is told the seconds of the best job so far and those no job comes below, and ends the search by answering False
-    as soon as there is one. Raises NotPossibleError when nothing works.
+    offset pair. ``heard`` is told how far the search is, a few times a second, and ends it by answering False as soon as there is an order.
+    Raises NotPossibleError when nothing works.
     """
-    pairs, told_to = (tooling.offset_punches, tooling.offset_dies), _Listening(heard, quantity)
-    return jogs_last(part, tooling.sheet, *pairs, lambda jogs: _choose(part, replace(tooling, jogs=jogs), told_to))
+    pairs, start = (tooling.offset_punches, tooling.offset_dies), Progress(doing="tools", brake=tooling.brake.id)
+    told_to = _Listening(heard, start, start)
+
+    def chosen_with(jogs: tuple[JogMade, ...]) -> Chosen:
+        return _choose(part, replace(tooling, jogs=jogs), quantity, told_to)
+
+    chosen = jogs_last(part, tooling.sheet, *pairs, chosen_with)
+    told_to.check()
+    return replace(chosen, ended=told_to.ended)
 
 
-def _choose(part: Part, tooling: Tooling, told_to: _Listening) -> Chosen:
+def _choose(part: Part, tooling: Tooling, quantity: int, told_to: _Listening) -> Chosen:
     """One way of tooling after the other; punches whose noses leave nearly the same radius are held against each other."""
     if not part.bends:
         raise NotPossibleError(found("O109"))
     if len(part.bends) > MOST_BENDS:
         raise NotPossibleError(found("O103", count=len(part.bends), most=MOST_BENDS))
-    looked, unfit = look_at_all(part, tooling)
+    looked, unfit = look_at_all(part, tooling, told_to.begin)
     failed, spoiled = list[Failure](), list[Finding]()
     best: Chosen | None = None
-    for situation in in_order(part, tooling, looked):
+    effort = Effort(heard=None if told_to.heard is None else told_to)
+    liked = list(in_order(part, tooling, looked))
+    for number, situation in enumerate(liked):
         if best is not None and not _alike(best.tables.situation, situation):
             continue
         if best is None and len(failed) >= MOST_DIES_TRIED:
@@ -81,10 +125,10 @@ def _choose(part: Part, tooling: Tooling, told_to: _Listening) -> Chosen:
         if wrong:
             spoiled = spoiled or wrong
             continue
+        told_to.begin(number + 1, len(liked), situation.dies)
         tables = pinned(make_tables(situation), tooling.pins)
         layouts: list[tuple[float, str]] = []
-        effort = Effort(heard=told_to)
-        solution = _solved(tables, told_to.quantity, partial(_placed, layouts), effort)
+        solution = _solved(tables, quantity, partial(_placed, layouts), effort, told_to.searched_through)
         if solution is not None:
             best = _cheaper(best, Chosen(solution, _choices(looked, situation), tables))
         elif best is None:
@@ -126,12 +170,21 @@ def chosen_again(chosen: Chosen, change: Callable[[Tables], Tables], *, quantity
 
 
 def _solved(
-    tables: Tables, quantity: int, accept: Callable[[Solution], bool], effort: Effort | None = None
+    tables: Tables,
+    quantity: int,
+    accept: Callable[[Solution], bool],
+    effort: Effort,
+    after: Callable[[Solution | None], None] = lambda _: None,
 ) -> Solution | None:
-    """The cheapest plan; of large radii made hit by hit in one go, the flat sheet at the gauge, where that can be."""
-    solve = partial(cheapest, quantity=quantity, accept=accept, effort=effort)
+    """The cheapest plan; of large radii made hit by hit in one go, the flat sheet at the gauge, where that can be. ``after`` is told what
+    each search found.
+    """
     for how in RUNS if runs_of(tables.situation.part) else RUNS[:1]:
-        ways = [way for way in map(solve, in_runs(tables, how)) if way is not None]
+        ways = list[Solution]()
+        for run in in_runs(tables, how):
+            way = cheapest(run, quantity=quantity, accept=accept, effort=effort)
+            after(way)
+            ways += [] if way is None else [way]
         if ways:
             best = min(ways, key=lambda way: way.job_s)
             return replace(best, proven=how == RUNS[0] and all(way.proven for way in ways))

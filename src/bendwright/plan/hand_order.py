@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bendwright.findings import InputError, NotPossibleError, found
+from bendwright.plan.best_so_far import Effort
 from bendwright.plan.bumping import spelled_out
 from bendwright.plan.explain import Obstacle, obstacle, real_stacks
 from bendwright.plan.pins import held_to, pinned, read_pins
 from bendwright.plan.result import Plan, RefusedOrder
-from bendwright.plan.search import Effort, cheapest, real_cycle_s
+from bendwright.plan.search import cheapest
 from bendwright.plan.situation import Situation
+from bendwright.plan.solution import real_cycle_s
 from bendwright.plan.tables import Tables
 
 
@@ -95,7 +97,7 @@ def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | No
     ``HandOrders``.
     """
     moves = moves_in(tables, order)
-    effort = Effort(heard=lambda best_s, _: best_s is None) if at_once else None
+    effort = Effort(heard=lambda now: now.best_s is None or now.doing == "first") if at_once else None
     fixed = None if best_cycle_s is None else cheapest(held_to(tables, moves), quantity=1, effort=effort)
     if fixed is None or best_cycle_s is None:
         return _refused(tables, order, moves)

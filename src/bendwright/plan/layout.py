@@ -13,7 +13,7 @@ from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import posed_bodies
 from bendwright.plan.places import stack_start
 from bendwright.plan.pressing import place_of_pair
-from bendwright.plan.search import Solution
+from bendwright.plan.solution import Solution
 from bendwright.plan.stations import Station, set_ups
 from bendwright.plan.tables import Tables
 from bendwright.shop.brake import Brake

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from operator import itemgetter
 
@@ -42,10 +42,16 @@ def _tools(part: Part, tooling: Tooling) -> list[_Tools]:
     ]
 
 
-def look_at_all(part: Part, tooling: Tooling) -> tuple[list[Situation], dict[str, Finding]]:
-    """The part in all tools; and why the blank cannot even be laid out with some dies (by die id)."""
+def look_at_all(
+    part: Part, tooling: Tooling, tell: Callable[[int, int], None] = lambda _number, _count: None
+) -> tuple[list[Situation], dict[str, Finding]]:
+    """The part in all tools; and why the blank cannot even be laid out with some dies (by die id). ``tell`` hears which of how
+    many is looked at.
+    """
     looked, unfit = list[Situation](), dict[str, Finding]()
-    for tools in _tools(part, tooling):
+    everything = _tools(part, tooling)
+    for number, tools in enumerate(everything):
+        tell(number + 1, len(everything))
         _look_at(part, tooling, tools, looked, unfit)
     return looked, unfit
 

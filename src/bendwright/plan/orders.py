@@ -22,7 +22,9 @@ from bendwright.plan.labels import (
     state_of,
 )
 
-DONE, FULL_TABLE, FULL_STATES, NO_WAY = 0, 1, 2, 3
+DONE, FULL_TABLE, FULL_STATES, NO_WAY, PAUSED = 0, 1, 2, 3, 4
+FRESH = 32
+"""An answer worked out takes about as long as so many that are known."""
 FLAT = -1
 
 
@@ -162,15 +164,24 @@ def _step_back(world, job, labels, state, move, work):
     return _with_stacks(world, job, labels, state, move, row, earlier, work)
 
 
+@folded_in
+def _worked_out(world):
+    """How many answers have been worked out so far."""
+    looks, answers = world[3], world[4]
+    return looks.used[0] + answers.used[0] + answers.room_used[0] + answers.pair_used[0]
+
+
 @compiled
-def cheapest_order(world, job, labels, goal, width, work):
+def cheapest_order(world, job, labels, goal, width, work, paces):
     """Fill ``labels`` backwards from ``goal`` (all bends: the finished part); returns (what became of it, first label or -1).
 
     ``world`` = (moves, tools, stops, looks, answers); ``job`` = (stacks, the chosen of them in the order of ``costs.walking``, costs, what
     a label may be worse by, what may stay uncovered [mm], upper [s]); ``width`` keeps so many states of each size. What costs more than
-    ``upper`` is dropped (that is no loss). Where something was full the search goes on where it stood when it is asked again.
+    ``upper`` is dropped (that is no loss). Where something was full the search goes on where it stood when it is asked again; so it does
+    after a pause, which comes when so many moves were looked at (``paces``), fewer where much had to be worked out.
     """
     packed, costs, at = world[0], job[2], labels.at
+    looked, before = 0, _worked_out(world)
     if labels.used[0] == 0:
         start_labels(labels, costs, np.int64(goal))
     while at[0] > 0:
@@ -181,6 +192,9 @@ def cheapest_order(world, job, labels, goal, width, work):
             mask = labels.set_of[at[1]]
             while at[2] < packed.makes.shape[0]:
                 if mask & packed.makes[at[2]] == packed.makes[at[2]]:
+                    if looked > 0 and looked + FRESH * (_worked_out(world) - before) >= paces:
+                        return PAUSED, -1
+                    looked += 1
                     said = _step_back(world, job, labels, at[1], at[2], work)
                     if said != DONE:
                         return said, -1

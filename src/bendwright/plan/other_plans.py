@@ -12,13 +12,13 @@ from typing import Any, Literal, get_args
 from bendwright.doubt.of_plan import doubt_of
 from bendwright.findings import NotPossibleError
 from bendwright.part.model import Part
+from bendwright.plan.best_so_far import Effort
 from bendwright.plan.build import plan_of
 from bendwright.plan.choose import Chosen, Tooling, chosen_again
 from bendwright.plan.figures import Figures, Marked, figures_of, marked_of
 from bendwright.plan.other_seconds import as_fits, flips_first, light_side_first, stations_first
 from bendwright.plan.other_words import asks_of, spread_of, why_of
 from bendwright.plan.result import Plan
-from bendwright.plan.search import Effort
 from bendwright.plan.tables import Tables
 
 SCHEMA = "bendwright-other-plans/1"

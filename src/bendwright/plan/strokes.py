@@ -24,7 +24,7 @@ from bendwright.plan.picture import section_view
 from bendwright.plan.places import stack_start
 from bendwright.plan.real_stroke import crown_findings, crown_of, real_swing
 from bendwright.plan.removal import Trap, trap
-from bendwright.plan.search import Solution
+from bendwright.plan.solution import Solution
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
 from bendwright.quantities import Band

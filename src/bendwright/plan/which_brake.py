@@ -16,7 +16,8 @@ from bendwright.findings import Finding, found
 from bendwright.part.aim import aimed
 from bendwright.part.model import Part
 from bendwright.plan.build import plan_of
-from bendwright.plan.choose import Chosen, Heard, Tooling, choose
+from bendwright.plan.choose import Chosen, Tooling, choose
+from bendwright.plan.hearing import Heard
 from bendwright.plan.result import Plan
 from bendwright.shop.brake import Brake
 
@@ -46,18 +47,21 @@ def made_with(
 
 
 def best_made(brakes: Iterable[Brake], make: Callable[[Brake], Made | None]) -> tuple[Made | None, tuple[Finding, ...]]:
-    """The best of what ``make`` gives (None: that brake cannot), and a note (O133) for every brake that can and is not taken."""
+    """The best of what ``make`` gives (None: that brake cannot), and a note (O133) for every brake that can and is not taken.
+    Where a search was ended early no other brake is searched after it.
+    """
     best: Made | None = None
     notes: list[Finding] = []
     waiting = list(brakes)
     while waiting:
         made = make(waiting.pop(0))
+        enough = made is not None and made.chosen.ended
         if made is not None and best is not None:
             best, made = (made, best) if _better(made, best) else (best, made)
             notes.append(_note(made))
         best = best or made
         if best is not None:
-            waiting = _that_may_be_better(best, waiting)
+            waiting = [] if enough else _that_may_be_better(best, waiting)
     return best, tuple(notes)
 
 

@@ -14,6 +14,7 @@ from bendwright.drawing.plan_file import plan_to_json
 from bendwright.drawing.saved_part import part_from_json
 from bendwright.findings import Finding
 from bendwright.job import prepare, write_outputs
+from bendwright.plan.hearing import Progress
 from bendwright.sheets import shown
 from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
 
@@ -38,24 +39,41 @@ class Files:
 
 
 class SearchHeard:
-    """Tells how far the search is: seconds of the best job so far, those the bending of all its pieces cannot come below, sets of stations
-    looked at. It goes on until the person has had enough: a file of that name lies in the job's folder then.
+    """Tells how far the search is, a few times a second and of every better plan at once. It goes on until the person has had enough: a
+    file of that name lies in the job's folder then.
     """
 
     def __init__(self, tell: Tell, enough: Path) -> None:
         self._tell, self._enough = tell, enough
-        self._looked, self._told_at = 0, -TELL_S
-        self._best_s: float | None = None
+        self._told_at = -TELL_S
+        self._told: tuple[object, ...] = ()
         enough.unlink(missing_ok=True)
 
-    def __call__(self, best_s: float | None, bound_s: float) -> bool:
-        self._looked += 1
-        now = time.monotonic()
-        if now - self._told_at >= TELL_S or best_s != self._best_s:
-            self._told_at, self._best_s = now, best_s
-            numbers = {"best": shown.time(best_s), "bound": shown.time(bound_s), "looked": shown.count(self._looked)}
-            self._tell({"stage": "searching", "progress": {key: asdict(number) for key, number in numbers.items()}})
+    def __call__(self, now: Progress) -> bool:
+        """Whether it goes on."""
+        at, news = time.monotonic(), (now.doing, now.brake, now.best_s)
+        if at - self._told_at >= TELL_S or news != self._told:
+            self._told_at, self._told = at, news
+            self._tell(
+                {"stage": "checking" if now.doing == "checking" else "searching", "progress": shown_progress(now)}
+            )
         return not self._enough.exists()
+
+
+def shown_progress(now: Progress) -> dict[str, Any]:
+    """Progress as the page shows it: what the search does, with which tools, how much it has looked at; the best job, seconds of a piece
+    with it, those no order comes below, and how much of them could be gained at most.
+    """
+    numbers = {
+        "sets": shown.count(now.sets),
+        "states": shown.count(now.states),
+        "best": shown.time(now.best_s),
+        "cycle": shown.plain(now.cycle_s, decimals=0, unit="s"),
+        "least": shown.plain(now.least_s, decimals=0, unit="s"),
+        "gap": shown.percent(None if now.gap is None else 100.0 * now.gap, decimals=1),
+    }
+    tools = {"doing": now.doing, "brake": now.brake, "dies": list(now.dies), "way": now.way, "ways": now.ways}
+    return {**tools, **{key: asdict(number) for key, number in numbers.items()}}
 
 
 def plan(given: Mapping[str, Any], tell: Tell) -> Files:
