@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -34,6 +35,17 @@ def example(name: str) -> Part:
 def panel(text: str) -> Part:
     """A part file given as text, its header filled in."""
     return part_from_text(f"part_no: T-2\nrevision: A\nunit: mm\n{text}", "panel.yaml")
+
+
+def plate(sides: int) -> Part:
+    """A regular plate with a flange on every side: nearly every order works, so that proving one the best takes minutes."""
+    turns = [2.0 * math.pi * i / sides for i in range(sides)]
+    points = [[round(300.0 * math.cos(turn), 3), round(300.0 * math.sin(turn), 3)] for turn in turns]
+    edges = list(range(1, sides + 1))
+    return panel(
+        "material: S235\nthickness: 2\n"
+        f"panel: {{base: {{points: {points}}}, flanges: [{{edge: {edges}, direction: up, leg: 30, left: 20, right: 20}}]}}"
+    )
 
 
 def sheet(material: str = "S235JR", thickness: str = "2", *measured: str) -> Sheet:

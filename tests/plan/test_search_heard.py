@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import itertools
-import math
 import time
 from dataclasses import dataclass, replace
 
 import pytest
 
 from bendwright.part.aim import aimed
-from bendwright.part.model import Part
 from bendwright.plan import backwards
 from bendwright.plan.best_so_far import Effort
 from bendwright.plan.choose import Chosen, choose
@@ -18,21 +16,10 @@ from bendwright.plan.hearing import Progress
 from bendwright.plan.search import cheapest
 from bendwright.plan.solution import real_cycle_s
 from bendwright.plan.tooled import tooling_for
-from shop_talk import SHOP, panel, profile, sheet
+from shop_talk import SHOP, plate, profile, sheet
 
 SIDES = 20
 LISTENS_S, ENDS_S, TIMES_A_SECOND = 2.0, 1.0, 2
-
-
-def plate(sides: int) -> Part:
-    """A regular plate with a flange on every side: nearly every order works, so that proving one the best takes minutes."""
-    turns = [2.0 * math.pi * i / sides for i in range(sides)]
-    points = [[round(300.0 * math.cos(turn), 3), round(300.0 * math.sin(turn), 3)] for turn in turns]
-    edges = list(range(1, sides + 1))
-    return panel(
-        "material: S235\nthickness: 2\n"
-        f"panel: {{base: {{points: {points}}}, flanges: [{{edge: {edges}, direction: up, leg: 30, left: 20, right: 20}}]}}"
-    )
 
 
 @dataclass(frozen=True, slots=True)
