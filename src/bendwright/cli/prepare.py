@@ -55,6 +55,7 @@ def command(**typed: Any) -> int:
 
     The last line printed is the path of the setup sheet.
     """
+    from bendwright.cli.search_line import search_line
     from bendwright.cli.show import show_findings, show_json
     from bendwright.job import other_ways, prepare, write_others, write_outputs
 
@@ -62,7 +63,8 @@ def command(**typed: Any) -> int:
     header = job.part.header
     if sys.stderr.isatty():
         click.echo(f"Planning {header.part_no}, revision {header.revision} ...", err=True)
-    prepared = prepare(job.part, job.sheet, job.shop, job.wishes)
+    with search_line() as heard:
+        prepared = prepare(job.part, job.sheet, job.shop, job.wishes, heard=heard)
     folder = typed["out"] or Path("out") / folder_name(header.part_no, header.revision)
     written = write_outputs(prepared, folder, paper=typed["paper"])
     files = dict(written.files)
