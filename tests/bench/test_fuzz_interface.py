@@ -5,40 +5,16 @@ Few requests an address, always the same ones. Half of them are of a job that is
 
 from __future__ import annotations
 
-import warnings
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
 from benching import TestClient, a_bench
-from hypothesis import HealthCheck, Phase, given, settings
-from hypothesis import strategies as st
-from hypothesis.errors import Unsatisfiable
+from fuzzing import broken_by, operations_of
 
 from bench_talk import API
 
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")
-    import requests
-    import schemathesis
-    from schemathesis import GenerationMode
-    from schemathesis.checks import not_a_server_error
-    from schemathesis.specs.openapi.checks import (
-        content_type_conformance,
-        response_headers_conformance,
-        response_schema_conformance,
-        status_code_conformance,
-    )
-
-CHECKS = [
-    not_a_server_error,
-    status_code_conformance,
-    content_type_conformance,
-    response_headers_conformance,
-    response_schema_conformance,
-]
 USUAL, WRONG = 6, 3
 """Requests an address: as it wants them, and not."""
 
@@ -79,54 +55,14 @@ def known(target: TestClient, bench: TestClient, planned: str) -> dict[str, Any]
     }
 
 
-def likely(case: Any, known: dict[str, Any], pick: Any) -> None:
-    """Put what is there into about half of the fields that ask for it."""
-    for fields in (case.path_parameters, case.query, case.body):
-        if isinstance(fields, dict):
-            for name in sorted(set(fields) & set(known)):
-                if pick(st.booleans()):
-                    fields[name] = pick(st.sampled_from(known[name]))
-
-
-def tried(bench: TestClient, operation: Any, known: dict[str, Any], mode: GenerationMode, most: int) -> None:
-    """Send made-up requests to one address and check every answer."""
-
-    @settings(
-        max_examples=most,
-        derandomize=True,
-        deadline=None,
-        database=None,
-        phases=[Phase.generate],
-        suppress_health_check=list(HealthCheck),
-    )
-    @given(case=operation.as_strategy(generation_mode=mode), data=st.data())
-    def one(case: Any, data: st.DataObject) -> None:
-        likely(case, known, data.draw)
-        sent = requests.Request(**case.as_transport_kwargs(base_url=str(bench.base_url))).prepare()
-        answer = bench.request(sent.method, sent.url, content=sent.body, headers=sent.headers)
-        case.validate_response(answer, checks=CHECKS)
-        if answer.status_code == 202 and "id" in answer.json():
-            bench.post(f"{API}/jobs/{answer.json()['id']}/stop")
-
-    with suppress(Unsatisfiable):  # nothing about this address can be asked wrongly
-        one()
-
-
 @pytest.mark.origin(
     "law", "OpenAPI 3.1: a description binds the one who gives it; RFC 9110: 5xx is a failure of the server"
 )
 def test_no_request_breaks_the_bench(target: TestClient, known: dict[str, Any]) -> None:
     """All addresses, as their description wants to be asked and otherwise."""
-    described = schemathesis.openapi.from_dict(target.get(f"{API}/openapi.json").json())
-    operations = [found.ok() for found in described.get_all_operations()]
+    operations = operations_of(target.get(f"{API}/openapi.json").json())
     assert len(operations) > 30
-    broken = []
-    for operation in operations:
-        for mode, most in ((GenerationMode.POSITIVE, USUAL), (GenerationMode.NEGATIVE, WRONG)):
-            try:
-                tried(target, operation, known, mode, most)
-            except Exception as error:
-                broken.append(f"{operation.method} {operation.path} ({mode.value}): {error!s:.1500}")
+    broken = [line for operation in operations for line in broken_by(target, operation, known, USUAL, WRONG)]
     assert not broken, "\n\n".join(broken)
 
 
