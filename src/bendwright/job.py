@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     Failed = tuple[Part, Tooling, NotPossibleError]
 
 DEFAULT_QUANTITY = 1
-SEARCHED = frozenset({"O101", "O108"})
 OF_THE_ORDER = frozenset({"O101", "O130", "O132"})
 OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 
@@ -36,8 +35,8 @@ OF_THE_PART = frozenset({"O103", "O109", "M101", "M103", "M105", "M106"})
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
     """What the person fixes beforehand; None = choose for me (``model``: as the shop's practice says). ``pins`` settle parts of the
-    order (see ``plan.pins``), ``bumps`` name bends made hit by hit (``plan.bumping``); ``cure_seconds`` may be
-    spent on looking for cures of a refused part.
+    order (see ``plan.pins``), ``bumps`` name bends made hit by hit (``plan.bumping``); two ``set_ups`` may hang the punches anew half way;
+    ``cure_seconds`` may be spent on looking for cures of a refused part.
     """
 
     brake_id: str | None = None
@@ -47,6 +46,7 @@ class Wishes:
     model: BendModel | None = None
     pins: tuple[str, ...] = ()
     bumps: tuple[str, ...] = ()
+    set_ups: int | None = None
     cure_seconds: float = 0.0
 
 
@@ -88,14 +88,17 @@ def prepare(
     ``plan.choose.choose``. Raises NotPossibleError with findings when no brake can, InputError for unknown ids.
     """
     from bendwright.part.aim import aimed
+    from bendwright.plan.cures.of_refusal import with_cures
+    from bendwright.plan.cures.tool_changes import with_tools_of
     from bendwright.replay.replay import replay_plan
 
     wishes = wishes or Wishes()
     best, passed, failed = _best(part, sheet, shop, wishes, heard)
     if best is None:
-        raise NotPossibleError([*_refused(failed), *_cures(shop, wishes, failed)])
+        raise with_cures(_refused(failed), part, failed, shop=shop, seconds=wishes.cure_seconds)
     tooling, own, chosen = best.tooling, best.part, best.chosen
-    replayed = replay_plan(own, best.plan, cabinet=shop.cabinet, brake=tooling.brake, practice=tooling.practice)
+    cabinet = with_tools_of(shop.cabinet, tooling)
+    replayed = replay_plan(own, best.plan, cabinet=cabinet, brake=tooling.brake, practice=tooling.practice)
     said = (*best.plan.findings, *best.bumped, *replayed)
     plan = replace(best.plan, doubt=_doubt(own, tooling, best.plan), findings=said)
     moved = what_moved(part, own, tooling, plan) if sheet.is_measured else ()
@@ -114,14 +117,16 @@ class Others:
 
 def other_ways(prepared: Prepared, shop: Shop, *, seconds: float) -> Others:
     """The best plan of each kind (see ``plan.other_plans``) beside the one prepared, each replayed; about ``seconds`` are spent on it."""
+    from bendwright.plan.cures.tool_changes import with_tools_of
     from bendwright.plan.other_plans import other_plans
     from bendwright.replay.replay import replay_plan
 
     part, tools = prepared.drawn, prepared.tooling
+    cabinet = with_tools_of(shop.cabinet, tools)
     looked = other_plans(part, tools, prepared.chosen, prepared.plan, seconds=seconds)
     jobs = []
     for item in looked.plans[1:]:
-        replayed = replay_plan(part, item.plan, cabinet=shop.cabinet, brake=tools.brake, practice=tools.practice)
+        replayed = replay_plan(part, item.plan, cabinet=cabinet, brake=tools.brake, practice=tools.practice)
         said = (found("O126", kind=item.name), *item.plan.findings, *replayed)
         moved = still_moved(prepared.moved, item.plan)
         jobs.append(replace(prepared, plan=replace(item.plan, findings=said), moved=moved, findings=said))
@@ -371,10 +376,12 @@ def _tooled(
 ) -> tuple[Part, Tooling, tuple[Finding, ...]]:
     """What may be used on a brake, and the part with its large radii divided into hits; raises what no brake changes."""
     from bendwright.plan.bumping import by_hits, plannable, read_bumps
+    from bendwright.plan.cures.tool_changes import in_two_set_ups
     from bendwright.plan.pins import read_pins
     from bendwright.plan.tooled import tooling_for
 
     tooling = tooling_for(sheet, shop, brake, die_id=wishes.die_id, punch_id=wishes.punch_id, model=wishes.model)
+    tooling = in_two_set_ups(tooling) if wishes.set_ups == 2 else tooling
     bent = by_hits(part, tooling, read_bumps(wishes.bumps, part))
     plannable(bent.part, sheet.thickness_mm)
     pins = read_pins(wishes.pins, bent.part, tooling.punches)
@@ -385,16 +392,3 @@ def _brakes(shop: Shop, wishes: Wishes) -> tuple[Brake, ...]:
     from bendwright.plan.tooled import brakes_of
 
     return brakes_of(shop, wishes.brake_id)
-
-
-def _cures(shop: Shop, wishes: Wishes, failed: Sequence[Failed]) -> list[Finding]:
-    """What would cure a refused part, each cure solved again; for the brake refused for its order or stations, the first of them."""
-    from bendwright.plan.cures.of_refusal import can_be_made, cures_of_refusal
-    from bendwright.plan.cures.said import findings_of
-
-    searched = [item for item in failed if any(finding.code in SEARCHED for finding in item[2].findings)]
-    if wishes.cure_seconds <= 0.0 or not searched:
-        return []
-    part, tooling, refusal = searched[0]
-    cures = cures_of_refusal(part, tooling, refusal, shop=shop, solves=can_be_made, seconds=wishes.cure_seconds)
-    return list(findings_of(cures))

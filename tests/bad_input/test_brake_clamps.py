@@ -61,8 +61,14 @@ def clamps(old: str = "", new: str = "") -> str:
             "S108 error [{at}punch_clamps.height]: One length is wanted here, but a list came.",
         ),
         (clamps("15 mm", "0.01"), "S130 error [{at}punch_clamps.half_depth]: '0.01' is outside 1 to 500."),
-        (clamps("half_depth: 15 mm, "), "S107 error [{at}punch_clamps.half_depth]: The field 'half_depth' of this set of punch"),
-        (clamps("height: 127 mm, "), "S107 error [{at}punch_clamps.height]: The field 'height' of this set of punch clamps"),
+        (
+            clamps("half_depth: 15 mm, "),
+            "S107 error [{at}punch_clamps.half_depth]: The field 'half_depth' of this set of punch",
+        ),
+        (
+            clamps("height: 127 mm, "),
+            "S107 error [{at}punch_clamps.height]: The field 'height' of this set of punch clamps",
+        ),
         (
             clamps("[{length: 90 mm, count: 12}, {length: 40 mm}]", "[]"),
             "S108 error [{at}punch_clamps.pieces]: At least one clamp is wanted here, but an empty list came.",

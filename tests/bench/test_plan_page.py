@@ -164,28 +164,6 @@ def test_a_refused_job_is_planned_again(bench: TestClient, draft: dict[str, obje
     assert bench.get(f"{API}/jobs/{again}").json()["wishes"]["brake"] == "M1"
 
 
-@pytest.mark.origin("derived", "the words of the cures' own searches, as their tests print them")
-@pytest.mark.parametrize(
-    ("cure", "wishes"),
-    [
-        ("use die V12 instead of V16", {"die": "V12", "punch": None}),
-        ("use die V12", {"die": "V12", "punch": None}),
-        ("use die V12 with punch P2", {"die": "V12", "punch": "P2"}),
-        ("use punch P2 instead of P1", {"punch": "P2"}),
-        ("hang punch P2 beside P1", {"punch": None}),
-        ("make it on brake M3", {"brake": "M3"}),
-        ("make it on brake M1 with other tools of the cabinet", {"brake": "M1", "die": None, "punch": None}),
-        ("get a piece of punch P1, 300 mm long", None),
-    ],
-)
-def test_a_cure_that_is_but_a_wish_can_be_had(cure: str, wishes: dict[str, str | None] | None) -> None:
-    """What hangs in the shop is a wish away; what must be bought or drawn anew is not."""
-    rows = [found("O150", where="cure", cure=cure).as_dict()]
-    page = refusal_page("j", "SI-1", "A", "", rows, wished={})
-    assert (page.cures[0].sentence, page.cures[0].wishes) == (cure, wishes)
-    assert page.reasons == []
-
-
 @pytest.mark.origin("law", "no wish changes what lies in the part itself")
 def test_a_part_that_runs_into_itself_is_not_cured_by_a_wish() -> None:
     """Neither is a wish to be taken back nor a cure to be looked for; where no order works both are."""

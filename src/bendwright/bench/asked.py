@@ -40,6 +40,7 @@ class WishWords(Asked):
     model: Literal["mechanics", "charts"] | None = None
     pins: Annotated[list[str], Field(max_length=200)] = []
     bumps: Annotated[list[str], Field(max_length=80)] = []
+    set_ups: Annotated[int | None, Field(ge=1, le=2)] = None
     cure_seconds: Annotated[float, Field(ge=0.0, le=600.0)] = 10.0
 
 

@@ -194,10 +194,12 @@ class Jobs:
         change = partial(self._change, job.id)
         extras: dict[str, Any] = {}
         rows: list[dict[str, str]] = []
+        cures: list[dict[str, Any]] = []
 
         def heard(word: Mapping[str, Any]) -> None:
             planned = word.get("planned")
-            self._tell(job.id, {key: value for key, value in word.items() if key != "planned"})
+            cures.extend(word.get("cures", ()))
+            self._tell(job.id, {key: value for key, value in word.items() if key not in ("planned", "cures")})
             if planned is not None:
                 rows.extend(finding.as_dict() for finding in planned.findings)
                 kept = {"files": {}, "moved": planned.moved}
@@ -209,7 +211,7 @@ class Jobs:
             if extras:
                 self._store.change_job(job.id, findings=more, extras={**extras, "files": dict(files)})
             else:
-                change(state, findings=more)
+                change(state, findings=more, extras={"cures": cures} if cures else None)
 
         try:
             files = self._workers.ask("plan", self._given(job), heard=heard, stop=stop, began=lambda: change("running"))

@@ -70,6 +70,12 @@ PINS = (
         multiple=True,
         help="Settle part of the order: b1<b2 (before), b1@flange (at the gauge), b1=punch. May be given several times.",
     ),
+    click.option(
+        "--set-ups",
+        metavar="N",
+        type=click.IntRange(1, 2),
+        help="2: the punches may be hung anew half way, all pieces being bent as far as the first set-up goes.",
+    ),
 )
 BUMP = (
     click.option(

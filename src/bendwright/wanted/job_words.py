@@ -153,5 +153,6 @@ def read_wishes(typed: Mapping[str, Any], shop: Shop) -> Wishes:
         model=typed.get("model"),
         pins=tuple(typed.get("pins") or ()),
         bumps=tuple(typed.get("bumps") or ()),
+        set_ups=typed.get("set_ups"),
         cure_seconds=typed.get("cure_seconds") or 0.0,
     )

@@ -1,16 +1,17 @@
-"""The verdict on a hand-made order, stroke by stroke; and why a part was refused, with the cures that can be had by a wish."""
+"""The verdict on a hand-made order, stroke by stroke; and why a part was refused, with the cures that were found."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from bendwright.bench.problems import FindingShown
-from bendwright.job import OF_THE_PART, SEARCHED
-from bendwright.plan.cures.said import wishes_of
+from bendwright.job import OF_THE_PART
+from bendwright.plan.cures.of_refusal import SEARCHED
 from bendwright.plan.hand_order import HandOrders, Judged
-from bendwright.sheets.shown import Shown, change, length, time
+from bendwright.sheets.shown import Shown, change, in_unit, length, time
+from bendwright.shop.record_fields import RecordKind
 
 CURE = "O150"
 TOOLS = ("die", "punch", "brake")
@@ -64,12 +65,33 @@ def order_page(orders: HandOrders, judged: Judged) -> OrderPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CureShown:
-    """One change after which the part can be made; ``wishes`` are what to plan again with, None where it takes more than a wish."""
+class ShopFill:
+    """A form of the shop with something filled in: the record it is of, or (``like``) a new one like it is; texts by the key of their
+    field, and rows more than there are.
+    """
 
+    kind: RecordKind
+    id: str
+    like: bool
+    fields: dict[str, str]
+    rows: list[dict[str, str]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CureShown:
+    """One change after which the part can be made: its number, the size before and after where it is one. ``changes`` says what of the job
+    it changes: its wishes (``wishes``, null = left open) or its part, for which the job can be started again as it is; else the shop has to
+    have something first (``shop``), or it has to be done by hand.
+    """
+
+    number: int
     kind: str
     sentence: str
-    wishes: dict[str, str | None] | None
+    changes: Literal["wishes", "part", "shop", "by_hand"]
+    wishes: dict[str, str | int | None]
+    before: Shown | None
+    after: Shown | None
+    shop: list[ShopFill]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,9 +112,16 @@ class RefusalPage:
 
 
 def refusal_page(
-    job: str, part_no: str, revision: str, title: str, findings: Sequence[dict[str, Any]], *, wished: Mapping[str, Any]
+    job: str,
+    part_no: str,
+    revision: str,
+    title: str,
+    findings: Sequence[dict[str, Any]],
+    *,
+    wished: Mapping[str, Any],
+    cured: Sequence[Mapping[str, Any]] = (),
 ) -> RefusalPage:
-    """The page of a refused job from its kept findings and wishes."""
+    """The page of a refused job from its kept findings and wishes; ``cured`` are its cures as they were kept, in the order of theirs."""
     rows = [FindingShown(**item) for item in findings]
     codes = {row.code for row in rows}
     cures = [row for row in rows if row.code == CURE]
@@ -105,11 +134,26 @@ def refusal_page(
         wished={} if OF_THE_PART & codes else {name: wished[name] for name in TOOLS if wished.get(name)},
         may_look=bool(SEARCHED & codes),
         reasons=[row for row in others if row.severity == "error"],
-        cures=[_cure(row) for row in cures],
+        cures=[_cure(row, i, cured[i] if i < len(cured) else {}) for i, row in enumerate(cures)],
         notes=[row for row in others if row.severity != "error"],
     )
 
 
-def _cure(row: FindingShown) -> CureShown:
+def _cure(row: FindingShown, i: int, kept: Mapping[str, Any]) -> CureShown:
+    """A cure as told, and how it is had; one kept by an older bench is told alone."""
     words = row.sentence.partition(": ")[2].removesuffix(".")
-    return CureShown(kind=row.where, sentence=words, wishes=wishes_of(words))
+    wishes, unit = kept.get("wishes"), kept.get("unit", "")
+    had = {"wishes": wishes, "part": kept.get("part"), "shop": kept.get("shop")}
+    before, after = (
+        in_unit(value, unit) if (value := kept.get(key)) is not None else None for key in ("before", "after")
+    )
+    return CureShown(
+        number=i + 1,
+        kind=row.where,
+        sentence=words,
+        changes=next((name for name in ("wishes", "part", "shop") if had[name]), "by_hand"),
+        wishes=dict(wishes or {}),
+        before=before,
+        after=after,
+        shop=[ShopFill(**{**fill, "rows": list(fill["rows"])}) for fill in kept.get("shop") or ()],
+    )

@@ -52,7 +52,8 @@ def plan(job_id: str, place: At) -> PlanPage:
 def refusal(job_id: str, place: At) -> RefusalPage:
     """Why a job was refused or failed, and what would cure it."""
     job = place.store.job(job_id)
-    return refusal_page(job_id, job.part_no, job.revision, job.title, job.findings, wished=job.wishes)
+    cures = (job.extras or {}).get("cures", [])
+    return refusal_page(job_id, job.part_no, job.revision, job.title, job.findings, wished=job.wishes, cured=cures)
 
 
 @router.get("/jobs/{job_id}/strokes/{number}")
@@ -115,6 +116,25 @@ def again(job_id: str, words: AgainWords, place: At) -> JobShown:
         sheet={**job.sheet, **words.sheet.model_dump(exclude_unset=True)},
         shop=job.shop,
         wishes={**job.wishes, **words.wishes.model_dump(exclude_unset=True)},
+    )
+    return shown_job(made)
+
+
+@router.post("/jobs/{job_id}/cures/{number}", status_code=202)
+def cured(job_id: str, number: int, place: At) -> JobShown:
+    """A new job like this refused one, with the wishes or the part of one of its cures. Raises InputError B234 where that takes more."""
+    place.check_room()
+    job: Job = place.store.job(job_id)
+    cures = (job.extras or {}).get("cures", [])
+    cure = cures[number - 1] if 0 < number <= len(cures) else {}
+    if not cure.get("wishes") and not cure.get("part"):
+        usable = [str(i) for i, one in enumerate(cures, 1) if one["wishes"] or one["part"]]
+        raise InputError(found("B234", where="number", number=number, job=job_id, usable=", ".join(usable) or "none"))
+    made = place.jobs.add(
+        part=cure.get("part") or job.part,
+        sheet=job.sheet,
+        shop=job.shop,
+        wishes={**job.wishes, **(cure.get("wishes") or {})},
     )
     return shown_job(made)
 

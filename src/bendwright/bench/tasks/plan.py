@@ -5,20 +5,23 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from bendwright.bench.work import ENOUGH, Tell
 from bendwright.drawing.plan_file import plan_to_json
-from bendwright.drawing.saved_part import part_from_json
+from bendwright.drawing.saved_part import part_from_json, part_to_json
 from bendwright.findings import Finding
 from bendwright.job import prepare, write_outputs
+from bendwright.plan.cures.applied import Applied
+from bendwright.plan.cures.of_refusal import CurableError
 from bendwright.plan.hearing import Progress
 from bendwright.sheets import shown
 from bendwright.wanted.job_words import read_sheet, read_shop_named, read_wishes
 
 TELL_S = 0.25
+MOST_PART_SIGNS = 200_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,9 +79,15 @@ def shown_progress(now: Progress) -> dict[str, Any]:
     return {**tools, **{key: asdict(number) for key, number in numbers.items()}}
 
 
+def _cure(cure: Applied, read_from: str) -> dict[str, Any]:
+    """A cure as plain data, its part as a job takes one; a part too large to be kept beside the refusal is changed by hand."""
+    text = "" if cure.part is None else part_to_json(cure.part, read_from=read_from)
+    return {**asdict(replace(cure, part=None)), "part": json.loads(text) if 0 < len(text) < MOST_PART_SIGNS else None}
+
+
 def plan(given: Mapping[str, Any], tell: Tell) -> Files:
     """Plan the part of ``given`` ("part", "sheet", "shop", "wishes"), tell of the plan as soon as there is one ("planned"), and write
-    everything into the folder "folder"; the code on its setup sheet leads to "address".
+    everything into the folder "folder"; the code on its setup sheet leads to "address". Of a refused one tell its cures ("cures").
     """
     tell({"stage": "reading"})
     shop = read_shop_named(given["shop"])
@@ -86,7 +95,11 @@ def plan(given: Mapping[str, Any], tell: Tell) -> Files:
     sheet = read_sheet(given["sheet"], shop, part.header)
     wishes = read_wishes(given["wishes"], shop)
     tell({"stage": "searching"})
-    prepared = prepare(part, sheet, shop, wishes, heard=SearchHeard(tell, Path(given["folder"]) / ENOUGH))
+    try:
+        prepared = prepare(part, sheet, shop, wishes, heard=SearchHeard(tell, Path(given["folder"]) / ENOUGH))
+    except CurableError as refused:
+        tell({"cures": [_cure(cure, given["part"]["read_from"]) for cure in refused.cures]})
+        raise
     moved = [asdict(item) for item in prepared.moved]
     done = Planned(plan=plan_to_json(prepared.plan), findings=prepared.findings, moved=moved)
     tell({"stage": "writing", "planned": done})

@@ -12,6 +12,7 @@ from bendwright.part.placing import Line
 from bendwright.plan.choose import Tooling
 from bendwright.plan.cures.records import Clue, Cure, Found, Search, Try, Way
 from bendwright.plan.cures.tool_changes import (
+    SECOND,
     body_half_width_mm,
     deeper,
     slimmer,
@@ -42,7 +43,7 @@ Size = tuple[float, float, Tooling]
 def buy_ways(part: Part, tooling: Tooling, clues: Sequence[Clue]) -> Iterator[Way]:
     """For every punch of the job, those the clues name first: pieces, then punches like it."""
     named = [tool for clue in clues for tool in clue.tools]
-    air = [punch for punch in tooling.punches if punch.kind not in NOT_BENDING]
+    air = [p for p in tooling.punches if p.kind not in NOT_BENDING and not p.id.endswith(SECOND)]
     likely = {clue.against for clue in clues}
     for punch in sorted(air, key=lambda p: (named.index(p.id) if p.id in named else len(named), air.index(p))):
         after = 0.0 if not named or punch.id in named else 10.0

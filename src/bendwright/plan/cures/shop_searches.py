@@ -9,7 +9,7 @@ from dataclasses import replace
 from bendwright.part.model import Part
 from bendwright.plan.choose import Tooling
 from bendwright.plan.cures.records import Clue, Cure, CureKind, Found, Others, Search, Try, Way
-from bendwright.plan.cures.tool_changes import in_two_set_ups, with_contact
+from bendwright.plan.cures.tool_changes import SECOND, in_two_set_ups, with_contact
 from bendwright.plan.near_stop import LEAST_HELD_MM
 from bendwright.shop.brake import Brake, ClampPiece, PunchClamps
 from bendwright.shop.tools import NOT_BENDING, Die, Punch
@@ -27,9 +27,9 @@ def shop_ways(part: Part, tooling: Tooling, others: Others, clues: Sequence[Clue
     for brake in others.brakes:
         if brake.id != tooling.brake.id:
             yield Way("other_brake", f"brake {brake.id}", _other_brake(part, tooling, others, brake))
-    change = in_two_set_ups(tooling)
-    words = "make it in two set-ups: bend all pieces as far as the first goes, then hang the punches anew"
-    yield _once("two_set_ups", "two set-ups", words, part, change)
+    if not any(punch.id.endswith(SECOND) for punch in tooling.punches):
+        words = "make it in two set-ups: bend all pieces as far as the first goes, then hang the punches anew"
+        yield _once("two_set_ups", "two set-ups", words, part, in_two_set_ups(tooling))
     if tooling.brake.punch_clamps is None and (not clues or any(clue.against == "machine" for clue in clues)):
         yield Way("clamp_gap", "clamps with gaps", _clamps(part, tooling, others))
     if any(clue.against == "gauge" for clue in clues):

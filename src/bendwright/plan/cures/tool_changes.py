@@ -13,9 +13,11 @@ import shapely
 
 from bendwright.plan.choose import Tooling
 from bendwright.plan.stacks import drawer
-from bendwright.shop.tools import NOT_BENDING, Die, Piece, Point, Punch
+from bendwright.shop.tools import NOT_BENDING, Cabinet, Die, Piece, Point, Punch
 
 SECOND_SET_UP_MM = 0.1
+SECOND = " (second set-up)"
+"""What the id of a punch ends in that is hung again in a later set-up."""
 ON_MM = 1e-6
 
 
@@ -105,11 +107,18 @@ def with_contact(tooling: Tooling, contact_mm: float) -> Tooling:
 def in_two_set_ups(tooling: Tooling) -> Tooling:
     """The punches a second time in a later set-up: copies a tenth of a millimetre higher can only hang after the others."""
     again = tuple(
-        replace(taller(punch, SECOND_SET_UP_MM), id=f"{punch.id} (second set-up)")
+        replace(taller(punch, SECOND_SET_UP_MM), id=f"{punch.id}{SECOND}")
         for punch in tooling.punches
         if punch.kind not in NOT_BENDING
     )
     return replace(tooling, punches=(*tooling.punches, *again))
+
+
+def with_tools_of(cabinet: Cabinet, tooling: Tooling) -> Cabinet:
+    """The cabinet, and the punches of the tooling it lacks: those of a second set-up."""
+    known = {punch.id for punch in cabinet.punches}
+    more = tuple(punch for punch in tooling.punches if punch.id not in known)
+    return replace(cabinet, punches=(*cabinet.punches, *more)) if more else cabinet
 
 
 def sums_mm(pieces: tuple[Piece, ...], most_mm: float) -> list[float]:

@@ -13,6 +13,9 @@ export type ProfileRead = Schemas['ProfileRead'];
 export type MaterialShown = Schemas['MaterialShown'];
 /** The records that have a tab of their own kind: chosen, looked at, changed. */
 export type RecordKind = Exclude<FormAsked['kind'], 'materials' | 'practice'>;
+/** What a refused job may need of the shop first: a record of one of these kinds. */
+export const FORM_KINDS: readonly FilledKind[] = ['punches', 'dies', 'brakes'];
+export type FilledKind = Schemas['ShopFill']['kind'];
 export type ToolKind = Exclude<RecordKind, 'brakes'>;
 export type Texts = Record<string, string>;
 /** Mm on the screen for each mm of a tool in the cabinet. */
