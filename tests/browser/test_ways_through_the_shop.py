@@ -142,3 +142,36 @@ def test_a_material_and_a_rule_of_ones_own(page: Any, address: str, watch: Any, 
     assert "default" in page.get_by_role("row", name=re.compile("^Room for a hand")).inner_text()
     shown = page.request.get(f"{address}{API}/shops/rules of its own").json()
     assert shown["practice_record"]["rows"][0]["of"] == "DC01"
+
+
+@pytest.mark.origin(
+    "law", "a row that is typed is a row of the table; a wrong cell is told in its row and nothing typed is lost"
+)
+def test_a_measured_deduction_is_typed(page: Any, address: str, watch: Any, checker: str) -> None:
+    """A table begun in a shop that had none: a slip in its one row, mended, counted."""
+    watch.meant += ["422"]
+    own_shop(page, address, "strips")
+    page.get_by_role("tab", name="Sheet and materials").click()
+    page.get_by_text("no table").wait_for()
+    page.get_by_role("button", name="Change Measured bend deductions").click()
+    cells = {
+        "Material": "S235JR",
+        "Thickness, mm": "2",
+        "Opening, mm": "16",
+        "Turned, degrees": "90",
+        "Deduction, mm": "much",
+    }
+    for title, text in cells.items():
+        page.get_by_label(f"{title}, row 1", exact=True).fill(text)
+    page.get_by_label("Legs measured, row 1").select_option("mould_line")
+    assert broken_rules(page, checker) == []
+    page.get_by_role("button", name="Put into the shop").click()
+    wrong = page.locator("form [aria-invalid=true]")
+    wrong.wait_for()
+    assert wrong.input_value() == "much"
+    assert wrong.evaluate("one => one === document.activeElement")
+    wrong.fill("3,9")
+    page.get_by_role("button", name="Put into the shop").click()
+    page.get_by_text("1 row", exact=False).first.wait_for()
+    rows = page.request.get(f"{address}{API}/shops/strips").json()["table_record"]["rows"]
+    assert [row["bend_deduction_mm"] for row in rows] == ["3,9"]

@@ -35,6 +35,11 @@ def read_bend_table(page: Record, materials: Mapping[str, Material]) -> BendTabl
 
 def page_from_csv(text: str, name: str) -> Record:
     """A bend table in CSV as the same record its YAML form gives; raises ShopFileError."""
+    return Record(Value(csv_tree(text, name), Page(name, SHOP)), "bend table")
+
+
+def csv_tree(text: str, name: str) -> Keys:
+    """The words of a bend table in CSV: its passport and its rows."""
     lines = text.splitlines()
     head = sum(1 for _ in _leading_comments(lines))
     passport: dict[str, Node] = {}
@@ -47,8 +52,7 @@ def page_from_csv(text: str, name: str) -> Record:
         raise ShopFileError(found("S104", where=name, why=f"more than {_MOST_ROWS} rows"))
     if not body:
         raise ShopFileError(found("S103", where=name, why="there is no heading and no row"))
-    top: dict[str, Node] = {"passport": _group(1, passport), "rows": Rows(body[0][0], tuple(_csv_rows(body, name)))}
-    return Record(Value(_group(1, top), Page(name, SHOP)), "bend table")
+    return _group(1, {"passport": _group(1, passport), "rows": Rows(body[0][0], tuple(_csv_rows(body, name)))})
 
 
 def _csv_rows(body: Sequence[tuple[int, str]], name: str) -> list[Node]:

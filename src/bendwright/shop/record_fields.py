@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Literal, get_args
 
+from bendwright.shop.bend_table import BendTableRow
 from bendwright.shop.brake import Crowning, Drive, PunchHolding
 from bendwright.shop.brake_bow import CrownForm
 from bendwright.shop.general_tolerance import Grade
@@ -18,8 +19,8 @@ from bendwright.shop.tools import DieKind, OpeningMeasured, PunchKind
 
 RecordKind = Literal["punches", "dies", "brakes", "materials"]
 RECORD_KINDS: tuple[RecordKind, ...] = get_args(RecordKind)
-FormKind = Literal["punches", "dies", "brakes", "materials", "practice"]
-"""The records of a list, and the one record of ``practice.yaml``."""
+FormKind = Literal["punches", "dies", "brakes", "materials", "practice", "bend_table"]
+"""The records of a list, the one record of ``practice.yaml``, and the rows of the bend table."""
 FORM_KINDS: tuple[FormKind, ...] = get_args(FormKind)
 FieldKind = Literal[
     "text",
@@ -211,6 +212,7 @@ FIELDS: dict[FormKind, tuple[RecordField, ...]] = {
     "brakes": BRAKE_FIELDS,
     "materials": MATERIAL_FIELDS,
     "practice": PRACTICE_FIELDS,
+    "bend_table": (),
 }
 """By the file (and the key of its list): the fields in the order of a form."""
 ROWS: dict[FormKind, str] = {
@@ -218,6 +220,7 @@ ROWS: dict[FormKind, str] = {
     "dies": "pieces",
     "brakes": "punch_clamps.pieces",
     "practice": "minimum_radius_over_thickness",
+    "bend_table": "rows",
 }
 """The list of groups each has; of the practice a table whose keys are typed, ``of``, with their number, ``ratio``."""
 _PIECE = ("length", "count", "ear.side", "ear.foot_height", "ear.overhang", "ground_height", "location", "condition")
@@ -227,6 +230,7 @@ ROW_KEYS: dict[FormKind, tuple[str, ...]] = {
     "brakes": ("length", "count"),
     "materials": (),
     "practice": ("of", "ratio"),
+    "bend_table": tuple(item.name for item in fields(BendTableRow)),
 }
 """The keys of one of them."""
 NAMED_BY: dict[RecordKind, str] = {"punches": "id", "dies": "id", "brakes": "id", "materials": "name"}

@@ -1,6 +1,6 @@
-"""A shop's files changed: a tool, brake or material put in or taken out, the practice changed, a table of tools taken over, a shop copied.
-Nothing typed before is lost: a file that is changed is first kept beside the new one (``write_atomic``), and nothing is written with which
-the shop as a whole could not be read any more.
+"""A shop's files changed: a tool, brake or material put in or taken out, practice and bend table changed, a table of tools taken over, a
+shop copied. Nothing typed before is lost: a file that is changed is first kept beside the new one (``write_atomic``), and nothing is
+written with which the shop as a whole could not be read any more.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from pathlib import Path
 
 from bendwright.drawing.write_atomic import write_atomic
 from bendwright.findings import Finding, InputError, ShopFileError, found
+from bendwright.shop.edit_bend_table import changed_table, table_file
 from bendwright.shop.edit_practice import changed_practice, practice_file
 from bendwright.shop.edit_record import RecordFile, changed_text, name_of, read_one, record_file
 from bendwright.shop.edit_text import Change, same
@@ -68,6 +69,19 @@ def put_practice(folder: Path, words: RecordWords) -> Shop:
     _check_keys("practice", words)
     try:
         text = changed_practice(file, words, list(read_shop(folder).materials))
+    except ShopFileError as error:
+        raise ShopFileError(at_fields(error.findings)) from None
+    return _write_text(file.path, text)
+
+
+def put_bend_table(folder: Path, words: RecordWords) -> Shop:
+    """Put these rows in the place of the shop's measured deductions. Raises ShopFileError with a finding for every wrong cell, ``where``
+    being its row and column.
+    """
+    file = table_file(folder)
+    _check_keys("bend_table", words)
+    try:
+        text = changed_table(file, words, read_shop(folder).materials)
     except ShopFileError as error:
         raise ShopFileError(at_fields(error.findings)) from None
     return _write_text(file.path, text)

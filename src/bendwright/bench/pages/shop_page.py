@@ -10,6 +10,7 @@ from bendwright.bench.pages.shop_fields import FieldAsked, FieldShown, fields_as
 from bendwright.bench.pages.shop_in_use import material_in_use, practice_in_use
 from bendwright.bench.problems import FindingShown, shown
 from bendwright.sheets.shown import Shown, count, difference_deg, length, plain, time
+from bendwright.shop.edit_bend_table import MOST_ROWS, table_file
 from bendwright.shop.edit_practice import practice_file
 from bendwright.shop.edit_record import RecordFile, record_file
 from bendwright.shop.material import Material
@@ -97,7 +98,9 @@ class FormAsked:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShopPage:
     """A whole shop. ``demo``: the one shipped with the program, which stays as it is; ``invented``: its data say so themselves.
-    ``as_of`` changes whenever a file of the shop does."""
+    ``as_of`` changes whenever a file of the shop does; ``table_record`` are the rows of the bend table, None where they are too many to
+    type.
+    """
 
     id: str
     as_of: str
@@ -114,6 +117,7 @@ class ShopPage:
     practice: list[RuleShown]
     practice_record: RecordShown
     bend_table: Shown
+    table_record: RecordShown | None
     forms: list[FormAsked]
     findings: list[FindingShown]
 
@@ -143,6 +147,7 @@ def shop_page(shop_id: str, shop: Shop, folder: Path, *, as_of: str, demo: bool)
         practice=_practice(shop.practice, folder / "practice.yaml"),
         practice_record=_rules(shop.practice, folder),
         bend_table=count(None if shop.bend_table is None else len(shop.bend_table.rows)),
+        table_record=_table(folder),
         forms=[FormAsked(kind=kind, fields=fields_asked(kind), row_keys=list(ROW_KEYS[kind])) for kind in FORM_KINDS],
         findings=[shown(finding) for finding in shop.findings],
     )
@@ -266,6 +271,14 @@ def _practice(practice: Practice, path: Path) -> list[RuleShown]:
         else:
             rules.append(_rule(item.name, "", value, page.has(key)))
     return rules
+
+
+def _table(folder: Path) -> RecordShown | None:
+    """The rows of the bend table as typed; none where there is no table."""
+    words = table_file(folder).words
+    if len(words.rows) > MOST_ROWS:
+        return None
+    return _shown(words, [], name="bend_table", title="", kind="bend_table", missing=count(0))
 
 
 def _rule(name: str, of: str, value: Any, stated: bool, group: str = "") -> RuleShown:

@@ -25,7 +25,15 @@ from bendwright.shop.record_fields import RecordKind
 from bendwright.shop.shop import Shop
 from bendwright.shop.tools import Die, Punch
 from bendwright.shop.tools_csv import read_tool_table
-from bendwright.wanted.shop_edit import apply_rows, copy_shop, delete_record, put_practice, put_record, read_rows
+from bendwright.wanted.shop_edit import (
+    apply_rows,
+    copy_shop,
+    delete_record,
+    put_bend_table,
+    put_practice,
+    put_record,
+    read_rows,
+)
 
 router = APIRouter(prefix="/shops", tags=["shops"])
 READ_S = 60.0
@@ -98,6 +106,15 @@ def put_rules(shop_id: str, words: TypedRecord, place: At) -> ShopPage:
     place.check_room()
     with _one_at_a_time:
         put_practice(_own_folder(place, shop_id), words.words())
+        return _page(place, shop_id)
+
+
+@router.put("/{shop_id}/bend-table")
+def put_table(shop_id: str, words: TypedRecord, place: At) -> ShopPage:
+    """Put the rows of measured bend deductions in as typed, in place of those there are; every wrong cell is a finding."""
+    place.check_room()
+    with _one_at_a_time:
+        put_bend_table(_own_folder(place, shop_id), words.words())
         return _page(place, shop_id)
 
 

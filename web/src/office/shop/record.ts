@@ -9,8 +9,8 @@ export interface Typed {
 }
 
 /** The key of the list (or table) of rows a record has; "" where it has none. */
-export const rowsOf = (kind: FormAsked['kind']): string => ({ punches: 'pieces', dies: 'pieces', brakes: 'punch_clamps.pieces', materials: '', practice: 'minimum_radius_over_thickness' })[kind];
-const ROWS = /^(pieces|punch_clamps\.pieces|minimum_radius_over_thickness)\[\d+\]/;
+export const rowsOf = (kind: FormAsked['kind']): string => ({ punches: 'pieces', dies: 'pieces', brakes: 'punch_clamps.pieces', materials: '', practice: 'minimum_radius_over_thickness', bend_table: 'rows' })[kind];
+const ROWS = /^(pieces|punch_clamps\.pieces|minimum_radius_over_thickness|rows)\[\d+\]/;
 
 /** The texts of a record as its file has them; of none, an empty form. */
 export function typedOf(record: RecordShown | null): Typed {

@@ -12,7 +12,7 @@ export type TablePage = Schemas['TablePage'];
 export type ProfileRead = Schemas['ProfileRead'];
 export type MaterialShown = Schemas['MaterialShown'];
 /** The records that have a tab of their own kind: chosen, looked at, changed. */
-export type RecordKind = Exclude<FormAsked['kind'], 'materials' | 'practice'>;
+export type RecordKind = Exclude<FormAsked['kind'], 'materials' | 'practice' | 'bend_table'>;
 /** What a refused job may need of the shop first: a record of one of these kinds. */
 export const FORM_KINDS: readonly FilledKind[] = ['punches', 'dies', 'brakes'];
 export type FilledKind = Schemas['ShopFill']['kind'];
