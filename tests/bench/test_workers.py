@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import threading
 import time
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import bendwright.bench.workers
 from bendwright.bench.work import TASKS, Tell
-from bendwright.bench.workers import StoppedError, WorkError, Workers
+from bendwright.bench.workers import MOST_GROWN_BYTES, StoppedError, WorkError, Workers
 from bendwright.findings import InputError, NotPossibleError, found
 
 
@@ -27,8 +30,6 @@ def rest(given: Mapping[str, Any], tell: Tell) -> None:
 
 def fall(given: Mapping[str, Any], tell: Tell) -> None:
     """Die as a crashing library does."""
-    import os
-
     os._exit(3)
 
 
@@ -40,6 +41,17 @@ def refuse(given: Mapping[str, Any], tell: Tell) -> None:
 def fault(given: Mapping[str, Any], tell: Tell) -> None:
     """Raise what nobody expected."""
     raise ZeroDivisionError("a fault")
+
+
+KEPT = list[bytearray]()
+
+
+def swell(given: Mapping[str, Any], tell: Tell) -> int:
+    """Keep so many bytes for good; the number of the process."""
+    kept = bytearray(given["bytes"])
+    kept[::4096] = bytes([1]) * len(kept[::4096])
+    KEPT.append(kept)
+    return os.getpid()
 
 
 @pytest.fixture
@@ -114,3 +126,27 @@ def test_nothing_starts_after_the_end(workers: Workers) -> None:
     workers.end()
     with pytest.raises(WorkError, match="the bench is ending"):
         asked(workers, "echo", given={"word": "tray"})
+
+
+@pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="this system does not tell what a process holds now")
+@pytest.mark.origin("law", "what a process held is free when it has ended")
+def test_memory_is_given_back(workers: Workers, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A process that has grown is replaced once it is idle, not between two tasks that follow each other, and not for a little."""
+    monkeypatch.setattr(bendwright.bench.workers, "IDLE_S", 0.5)
+    first = asked(workers, "swell", given={"bytes": 0})
+    assert asked(workers, "swell", given={"bytes": MOST_GROWN_BYTES // 3}) == first
+    time.sleep(1.5)
+    assert asked(workers, "swell", given={"bytes": MOST_GROWN_BYTES}) == first
+    for _ in range(5):
+        time.sleep(0.2)
+        assert asked(workers, "swell", given={"bytes": 0}) == first
+    end = time.monotonic() + 30.0
+    while Path(f"/proc/{first}").exists():
+        assert time.monotonic() < end
+        time.sleep(0.05)
+    later = asked(workers, "swell", given={"bytes": 0})
+    assert later != first
+    held = int(Path(f"/proc/{later}/statm").read_text(encoding="ascii").split()[1]) * os.sysconf("SC_PAGE_SIZE")
+    assert held < MOST_GROWN_BYTES
+    time.sleep(1.5)
+    assert asked(workers, "swell", given={"bytes": 0}) == later

@@ -24,8 +24,8 @@ class Place:
     def __init__(self, settings: BenchSettings, store: Store) -> None:
         self.settings = settings
         self.store = store
-        self.quick = Workers(settings.quick_workers)
-        self.planners = Workers(settings.plan_workers)
+        self.quick = Workers(settings.quick_workers, ready={"plan": False})
+        self.planners = Workers(settings.plan_workers, ready={"plan": True})
         self.ready = threading.Event()
         self.jobs = Jobs(store, self.planners, settings.data / "jobs", self.shop_name, settings.address)
 

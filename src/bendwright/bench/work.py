@@ -7,8 +7,10 @@ import signal
 import sys
 import traceback
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from importlib import import_module
 from multiprocessing.connection import Connection
+from pathlib import Path
 from typing import Any
 
 from bendwright.findings import BendwrightError, InputError, NotPossibleError
@@ -35,7 +37,7 @@ TASKS: dict[str, str] = {
 
 def serve(pipe: Connection) -> None:
     """Take requests from the pipe until it closes; answers are ("done", result), ("findings", rows) or ("failed", text), with any
-    number of ("heard", progress) before.
+    number of ("heard", progress) and one ("memory", bytes held when it was done) before.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     sys.stdout = sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115  (for as long as the process lives)
@@ -44,7 +46,21 @@ def serve(pipe: Connection) -> None:
             task, given = pipe.recv()
         except (EOFError, OSError):
             return
-        pipe.send(_done(task, given, lambda said: pipe.send(("heard", dict(said)))))
+        answer = _done(task, given, lambda said: pipe.send(("heard", dict(said))))
+        pipe.send(("memory", memory_bytes()))
+        pipe.send(answer)
+
+
+def memory_bytes() -> int:
+    """What this process holds in memory; what it held at most where the system does not tell, 0 where it tells neither."""
+    with suppress(OSError, ValueError, IndexError):
+        return int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1]) * os.sysconf("SC_PAGE_SIZE")
+    with suppress(ImportError):
+        import resource
+
+        most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+        return most if sys.platform == "darwin" else most * 1024
+    return 0
 
 
 def _done(task: str, given: Mapping[str, Any], tell: Tell) -> tuple[str, Any]:

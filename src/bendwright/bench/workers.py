@@ -1,7 +1,8 @@
 """Processes that do the work: one request at a time each, to be stopped at any moment, replaced when they die.
 
 The server itself never computes: a plan that takes minutes, a drawing that makes the CAD kernel crash or a person who
-stops waiting costs a process, never the bench.
+stops waiting costs a process, never the bench. What a large job leaves in the memory of a process is given back by replacing it, as soon
+as it has had nothing to do for a while.
 """
 
 from __future__ import annotations
@@ -20,6 +21,10 @@ from bendwright.findings import BendwrightError, Finding, InputError, NotPossibl
 
 POLL_S = 0.05
 ENDS_S = 2.0
+IDLE_S = 10.0
+MOST_READY_BYTES, MOST_GROWN_BYTES = 700_000_000, 150_000_000
+"""A process that has been idle for so long is replaced when it holds so much more than after its first task, by which it got ready (no
+more than the first of these counts as that)."""
 
 _KINDS: dict[str, type[BendwrightError]] = {
     "input": InputError,
@@ -45,6 +50,9 @@ class Worker:
         self._pipe: Connection | None = None
         self._over = False
         self._lock = threading.Lock()
+        self._at_first: int | None = None
+        self.grown = False
+        self.asked = 0
 
     def start(self) -> None:
         """Start the process unless it runs. Raises WorkError when the bench is ending."""
@@ -61,6 +69,7 @@ class Worker:
             process.start()
             theirs.close()
             self._process, self._pipe = process, ours
+            self._at_first, self.grown = None, False
 
     def end(self, *, over: bool = False) -> None:
         """End the process at once; what it was doing is lost. ``over``: it is not started again."""
@@ -88,6 +97,7 @@ class Worker:
         stop: threading.Event | None,
     ) -> Any:
         """Have a task done. Raises what the task raised, StoppedError, InputError B203 for one that took too long, WorkError."""
+        self.asked += 1
         self.start()
         pipe = self._pipe
         if pipe is None:
@@ -116,6 +126,10 @@ class Worker:
                 if kind == "heard":
                     self._tell(heard, what)
                     continue
+                if kind == "memory":
+                    self._at_first = what if self._at_first is None else self._at_first
+                    self.grown = what > min(self._at_first, MOST_READY_BYTES) + MOST_GROWN_BYTES
+                    continue
                 if kind == "done":
                     return what
                 if kind == "findings":
@@ -142,7 +156,9 @@ class Worker:
 class Workers:
     """Several workers behind one door; whoever asks waits for a free one."""
 
-    def __init__(self, count: int) -> None:
+    def __init__(self, count: int, ready: Mapping[str, Any] | None = None) -> None:
+        """``ready``: what the task of that name is given, by which a fresh process gets ready (None: it need not)."""
+        self._ready = ready
         self._all = [Worker() for _ in range(count)]
         self._free: queue.SimpleQueue[Worker] = queue.SimpleQueue()
         for worker in self._all:
@@ -171,6 +187,33 @@ class Workers:
             yield worker
         finally:
             self._free.put(worker)
+            if worker.grown:
+                again = threading.Timer(IDLE_S, self._renew, (worker, worker.asked))
+                again.daemon = True
+                again.start()
+
+    def _renew(self, worker: Worker, asked: int) -> None:
+        """Replace the process of a worker that has been asked nothing since; whoever asks meanwhile waits."""
+        free = list[Worker]()
+        with suppress(queue.Empty):
+            while True:
+                free.append(self._free.get_nowait())
+        idle = worker in free and worker.asked == asked
+        for one in free:
+            if one is not worker or not idle:
+                self._free.put(one)
+        if idle:
+            worker.end()
+            try:
+                self._make_ready(worker)
+            finally:
+                self._free.put(worker)
+
+    def _make_ready(self, worker: Worker) -> None:
+        with suppress(WorkError, BendwrightError):  # the bench ends; or whoever asks next hears of it
+            worker.start()
+            if self._ready is not None:
+                worker.ask("ready", self._ready, seconds=None, heard=None, stop=None)
 
     def ask(
         self,
