@@ -70,3 +70,21 @@ def test_a_long_job_is_stopped(page: Any, address: str) -> None:
     page.get_by_role("button", name="Stop", exact=True).click()
     page.get_by_role("button", name="Plan again").wait_for()
     assert page.request.get(f"{address}{API}/jobs/{job}").json()["job"]["state"] == "stopped"
+
+
+@pytest.mark.origin("practice", "who waits is told what for")
+def test_the_first_page_says_that_the_bench_gets_ready(page: Any, address: str) -> None:
+    """As long as the bench says that it is not ready; everything else of the page is there meanwhile."""
+    ready = []
+
+    def about(route: Any) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, json={**answer.json(), "ready": bool(ready)})
+
+    page.route("**/api/v1/about", about)
+    page.goto(address)
+    note = page.get_by_text("The bench is getting ready")
+    note.wait_for()
+    assert page.get_by_role("button", name="Type a profile in one line").is_enabled()
+    ready.append(True)
+    note.wait_for(state="detached")
