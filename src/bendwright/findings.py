@@ -26,10 +26,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from importlib import resources
 from typing import Any
 
-import yaml
+from bendwright.said import Said, plain_values, values_as_data, values_from_data, yaml_files
 
 
 class Severity(StrEnum):
@@ -52,7 +51,7 @@ class FindingKind:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing found: ``str(finding)`` is the line a person reads."""
+    """One thing found: ``str(finding)`` is the line a person reads. Sentence and cure keep what filled their templates."""
 
     code: str
     severity: Severity
@@ -65,27 +64,39 @@ class Finding:
         cure = f" {self.cure}" if self.cure else ""
         return f"{self.code} {self.severity.value}{place}: {self.sentence}{cure}"
 
-    def as_dict(self) -> dict[str, str]:
-        """The JSON form, one key per field."""
+    @property
+    def values(self) -> Mapping[str, Any]:
+        """What the templates of the code were filled with; nothing where the sentence is none of them."""
+        said = self.sentence
+        return said.values if isinstance(said, Said) and said.key == f"{self.code}.sentence" else {}
+
+    def as_dict(self) -> dict[str, Any]:
+        """The JSON form, one key per field, with the values; ``from_dict`` reads it."""
         return {
             "code": self.code,
             "severity": self.severity.value,
-            "sentence": self.sentence,
+            "sentence": str(self.sentence),
             "where": self.where,
-            "cure": self.cure,
+            "cure": str(self.cure),
+            "values": values_as_data(self.values),
         }
+
+    @classmethod
+    def from_dict(cls, row: Mapping[str, Any]) -> Finding:
+        """A finding as it was kept; one kept without values can be said in English only."""
+        code, sentence, cure = row["code"], row["sentence"], row["cure"]
+        if row.get("values"):
+            values = values_from_data(row["values"])
+            sentence, cure = Said(sentence, f"{code}.sentence", values), Said(cure, f"{code}.cure", values)
+        return cls(code, Severity(row["severity"]), sentence, row["where"], cure)
 
 
 @cache
 def catalogue() -> Mapping[str, FindingKind]:
     """All finding kinds by code, read once from the packaged texts."""
     kinds: dict[str, FindingKind] = {}
-    folder = resources.files("bendwright") / "finding_texts"
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    for entry in sorted(folder.iterdir(), key=lambda item: item.name):
-        if not entry.name.endswith(".yaml"):
-            continue
-        for code, row in (yaml.load(entry.read_text(encoding="utf-8"), Loader=loader) or {}).items():
+    for _, rows in yaml_files("finding_texts"):
+        for code, row in rows.items():
             if code in kinds:
                 raise KeyError(f"finding code {code} stands twice")
             kinds[code] = FindingKind(code, Severity(row["severity"]), row["sentence"], row.get("cure", ""))
@@ -94,8 +105,9 @@ def catalogue() -> Mapping[str, FindingKind]:
 
 def found(code: str, /, *, where: str = "", **values: Any) -> Finding:
     """Make the finding ``code`` at ``where``, its templates filled with ``values``."""
-    kind = catalogue()[code]
-    return Finding(code, kind.severity, kind.sentence.format(**values), where, kind.cure.format(**values))
+    kind, kept = catalogue()[code], plain_values(values)
+    sentence = Said(kind.sentence.format(**kept), f"{code}.sentence", kept)
+    return Finding(code, kind.severity, sentence, where, Said(kind.cure.format(**kept), f"{code}.cure", kept))
 
 
 class BendwrightError(Exception):

@@ -192,7 +192,7 @@ def test_json_tells_the_same(
     data = json.loads(printed.out)
     assert list(data) == ["findings"]
     assert len(data["findings"]) == len(findings)
-    assert {tuple(one) for one in data["findings"]} == {("code", "severity", "sentence", "where", "cure")}
+    assert {tuple(one) for one in data["findings"]} == {("code", "severity", "sentence", "where", "cure", "values")}
     assert printed.err == ""
 
 

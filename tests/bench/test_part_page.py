@@ -72,7 +72,8 @@ def test_quick_and_full_agree(demo: str) -> None:
     quick = look(part, quick=True, tools=full["tools"])
     assert (full["settled"], quick["settled"]) == (True, False)
     apart = {key for key in full if full[key] != quick[key]}
-    assert apart <= {"settled", "verdict", "lines", "findings"}
+    assert apart <= {"settled", "verdict", "lines", "findings", "german"}
+    assert quick["german"].items() <= full["german"].items()
 
 
 @pytest.mark.origin("law", "outside dimensions stay: a longer lip makes the blank longer by as much")

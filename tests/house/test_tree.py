@@ -9,6 +9,7 @@ from source import FUNCTIONS, PACKAGE, label, module_name, modules, tree
 
 RUNGS = {
     "__init__": 0,
+    "said": -1,
     "findings": 0,
     "compiled": 0.5,
     "quantities": 0.5,

@@ -120,7 +120,7 @@ describe('an entry', () => {
     expect(box.entries.get(entry.id)?.state).toBe('sent');
   });
   it('the bench cannot read stays, with what is wrong, and goes again when changed', async () => {
-    const finding = { code: 'Q102', severity: 'error' as const, sentence: 'x', where: '', cure: '' };
+    const finding = { code: 'Q102', severity: 'error' as const, sentence: 'x', where: '', cure: '', in_german: null };
     const answers: Answer[] = [{ refused: [finding] }];
     const box = new Outbox(keeping, async (entry) => answers.shift() ?? kept(entry));
     const { id } = box.type(JOB, words('90..'));

@@ -6,7 +6,7 @@ import { cellsOf, edgesOf, pick, pickOutline, placed, placesShown } from '../src
 import { add, complete, emptyPanel, freeEdge, listed, pairs, remove, text, write } from '../src/office/part/panelTree';
 import type { Fields } from '../src/office/part/shapes';
 
-const finding = (where: string): Finding => ({ code: 'X', severity: 'error', sentence: where, where, cure: '' });
+const finding = (where: string): Finding => ({ code: 'X', severity: 'error', sentence: where, where, cure: '', in_german: null });
 const keys = (...asked: Parameters<typeof cellsOf>): string[] => cellsOf(...asked).map((cell) => cell.key);
 
 describe('what is typed', () => {

@@ -137,7 +137,7 @@ describe('marks', () => {
   });
   it('find places in words', () => {
     expect(placeIds('flange front.far, bend b5')).toEqual(['front.far', 'b5']);
-    const finding = (where: string): Parameters<typeof byField>[0][number] => ({ code: 'X', severity: 'error', sentence: where, where, cure: '' });
+    const finding = (where: string): Parameters<typeof byField>[0][number] => ({ code: 'X', severity: 'error', sentence: where, where, cure: '', in_german: null });
     expect([...byField([finding('material'), finding('material'), finding('')]).keys()]).toEqual(['material']);
     expect(unplaced([finding('material'), finding('panel.base.width'), finding('word 3 "q"'), finding('bend b1'), finding('')]).map((one) => one.where)).toEqual(['bend b1', '']);
   });

@@ -10,7 +10,7 @@ const FORM: FormAsked = {
   row_keys: ['length', 'count'],
   fields: [field('id'), field('kind'), field('opening', { only_if: { key: 'kind', words: ['vee'] } }), field('shape.form'), field('shape.width', { only_if: { key: 'shape.form', words: ['block'] } }), field('height')],
 };
-const finding = (where: string, severity = 'error') => ({ code: 'S1', severity, sentence: `wrong ${where}`, where, cure: '' });
+const finding = (where: string, severity = 'error') => ({ code: 'S1', severity, sentence: `wrong ${where}`, where, cure: '', in_german: null });
 
 describe('what is asked', () => {
   it('follows the kind, and comes group by group', () => {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 
 from bendwright.bench.workers import WorkError
 from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
+from bendwright.said import has_german, in_german
 from bendwright.store.trouble import StoreError
 
 MEDIA = "application/problem+json"
@@ -37,14 +38,26 @@ _LONGEST = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InGerman:
+    """What a finding says, in German."""
+
+    sentence: str
+    where: str
+    cure: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FindingShown:
-    """One finding as the pages get it; ``where`` names the field or the place of the part it concerns."""
+    """One finding as the pages get it; ``where`` names the field or the place of the part it concerns. ``in_german`` is the same for who
+    reads German, None where nobody has said it in German.
+    """
 
     code: str
     severity: str
     sentence: str
     where: str
     cure: str
+    in_german: InGerman | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,8 +74,20 @@ def shown(finding: Finding) -> FindingShown:
     """A finding for the pages: options of the command line lose their dashes and are fields there."""
     where = re.sub(r"^--", "", finding.where)
     return FindingShown(
-        code=finding.code, severity=finding.severity.value, sentence=finding.sentence, where=where, cure=finding.cure
+        code=finding.code,
+        severity=finding.severity.value,
+        sentence=str(finding.sentence),
+        where=where,
+        cure=str(finding.cure),
+        in_german=german_of(finding, where),
     )
+
+
+def german_of(finding: Finding, where: str) -> InGerman | None:
+    """What a finding says in German; None where its sentence or its cure is English only."""
+    if not has_german(finding.sentence) or not (has_german(finding.cure) or not finding.cure):
+        return None
+    return InGerman(sentence=in_german(finding.sentence), where=in_german(where), cure=in_german(finding.cure))
 
 
 def problem(status: int, findings: Sequence[Finding]) -> JSONResponse:
@@ -71,10 +96,7 @@ def problem(status: int, findings: Sequence[Finding]) -> JSONResponse:
         "type": "about:blank" if not findings else f"urn:bendwright:finding:{findings[0].code}",
         "title": TITLES.get(status, "Error"),
         "status": status,
-        "findings": [
-            {"code": f.code, "severity": f.severity, "sentence": f.sentence, "where": f.where, "cure": f.cure}
-            for f in map(shown, findings)
-        ],
+        "findings": [asdict(shown(finding)) for finding in findings],
     }
     return JSONResponse(body, status_code=status, media_type=MEDIA)
 

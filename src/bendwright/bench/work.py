@@ -67,8 +67,7 @@ def _done(task: str, given: Mapping[str, Any], tell: Tell) -> tuple[str, Any]:
     try:
         return "done", _function(task)(given, tell)
     except BendwrightError as error:
-        rows = [(f.code, f.severity.value, f.sentence, f.where, f.cure) for f in error.findings]
-        return "findings", (_kind(error), rows)
+        return "findings", (_kind(error), [finding.as_dict() for finding in error.findings])
     except Exception:  # a fault of the program: the server says so and stays up
         return "failed", traceback.format_exc(limit=20)
 

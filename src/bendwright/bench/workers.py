@@ -17,7 +17,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
-from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, OutOfRangeError, Severity, found
+from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, OutOfRangeError, found
 
 POLL_S = 0.05
 ENDS_S = 2.0
@@ -133,9 +133,7 @@ class Worker:
                 if kind == "done":
                     return what
                 if kind == "findings":
-                    raise _KINDS[what[0]](
-                        [Finding(code, Severity(severity), *rest) for code, severity, *rest in what[1]]
-                    )
+                    raise _KINDS[what[0]](map(Finding.from_dict, what[1]))
                 raise WorkError(what)
             if stop is not None and stop.is_set():
                 self.end()

@@ -10,6 +10,7 @@ import numpy as np
 
 from bendwright.doubt.result import BendResponse, Capability, SizeRule
 from bendwright.findings import OutOfRangeError
+from bendwright.said import say
 from bendwright.shop.general_tolerance import Grade, angular_tolerance_deg, linear_tolerance_mm
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ def class_of(notes: Iterable[str], shop: Grade | None) -> tuple[Grade, str]:
 def angle_limits(response: BendResponse, grade: Grade) -> Limits:
     """Limits of an included angle [degrees] by its shorter leg."""
     tolerance = angular_tolerance_deg(shorter_leg_mm=response.shorter_leg_mm, grade=grade)
-    source = f"ISO 2768-1 {grade}, shorter leg {response.shorter_leg_mm:.4g} mm"
+    source = say("source.angle_class", grade=grade, shorter_leg_mm=response.shorter_leg_mm)
     return response.target_included_deg - tolerance, response.target_included_deg + tolerance, source
 
 
@@ -51,7 +52,7 @@ def size_limits(rule: SizeRule, grade: Grade) -> Limits | None:
     except OutOfRangeError:
         return None
     asked = ", were it asked for there" if rule.kind == "opening" else ""
-    return rule.drawn_mm - tolerance, rule.drawn_mm + tolerance, f"ISO 2768-1 {grade}{asked}"
+    return rule.drawn_mm - tolerance, rule.drawn_mm + tolerance, say("source.size_class", grade=grade, asked=asked)
 
 
 def capability_of(values: Array, limits: Limits) -> Capability:

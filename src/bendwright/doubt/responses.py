@@ -10,6 +10,7 @@ from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.stroke_surface import TERMS, QuadraticChange, StrokeSurface, stroke_surface
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Bend, Part
+from bendwright.said import say
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.air_bend_of import air_bend_of
@@ -67,8 +68,8 @@ def _surface(stroke: Stroke, sheet: Sheet, die: Die, punch: Punch) -> tuple[Stro
             bend, included_deg=stroke.target_included_deg, to_outer_tangent=_to_tangent(stroke, sheet)
         )
     except OutOfRangeError as error:
-        return rough_surface(stroke, sheet), f"rough slopes, the stroke model does not reach: {error.findings[0].code}"
-    return surface, f"stroke model, {curve}"
+        return rough_surface(stroke, sheet), say("source.rough_slopes", code=error.findings[0].code)
+    return surface, say("source.stroke_model_of", curve_source=curve)
 
 
 def rough_surface(stroke: Stroke, sheet: Sheet) -> StrokeSurface:

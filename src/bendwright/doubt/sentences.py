@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from bendwright.doubt.result import Doubted, Remedy
 from bendwright.doubt.spreads import CAUSE_WORDS
+from bendwright.said import figure, say
 
 GOOD_CPK = 1.33
 NEARLY = 0.8
@@ -25,10 +26,10 @@ def sentences_of(bends: Sequence[Doubted], sizes: Sequence[Doubted], remedies: S
     """One sentence per group of bends that spread alike, then one on the leg that keeps its tolerance worst."""
     lines = []
     for alike in grouped(bends):
-        names = ", ".join(item.name for item in alike)
-        lines.append(_sentence(f"Bend{'s' if len(alike) > 1 else ''} {names}", alike[0], remedies))
+        many = "doubt.bends" if len(alike) > 1 else "doubt.bend"
+        lines.append(_sentence(say(many, names=", ".join(item.name for item in alike)), alike[0], remedies))
     worst = worst_size(sizes)
-    return (*lines, _sentence(f"Worst size, {worst.name}", worst, remedies)) if worst else tuple(lines)
+    return (*lines, _sentence(say("doubt.worst_size", worst=worst.name), worst, remedies)) if worst else tuple(lines)
 
 
 def grouped(items: Sequence[Doubted]) -> list[list[Doubted]]:
@@ -68,22 +69,28 @@ def best_remedy(item: Doubted, remedies: Sequence[Remedy]) -> tuple[Remedy, floa
 def _sentence(what: str, item: Doubted, remedies: Sequence[Remedy]) -> str:
     room = item.capability
     if not item.shares:
-        return f"{what}: nothing is said to vary."
+        return say("doubt.nothing_varies", what=what)
     unit = "°" if item.unit == "deg" else " mm"
     chief = item.shares[0]
-    spread = (
-        f"{what}: ±{0.5 * (item.high - item.low):.2f}{unit}, {100 * chief.share:.0f} % of it {CAUSE_WORDS[chief.cause]}"
+    spread = say(
+        "doubt.spread",
+        what=what,
+        high=0.5 * (item.high - item.low),
+        unit=unit,
+        share=100 * chief.share,
+        CAUSE_WORDS=CAUSE_WORDS[chief.cause],
     )
     if room is None or room.cpk is None:
-        return f"{spread}; no tolerance is known for this size."
-    allowed = f"±{0.5 * (room.upper - room.lower):.2g}{unit}"
+        return say("doubt.no_tolerance", spread=spread)
+    allowed = figure(f"±{0.5 * (room.upper - room.lower):.2g}{unit}")
     if room.cpk >= GOOD_CPK:
-        return f"{spread}; {allowed} is kept (Cpk {room.cpk:.2f})."
-    outside = f"{100 * room.outside:.{0 if room.outside >= 0.1 else 1}f} % outside {allowed} (Cpk {room.cpk:.2f})"
+        return say("doubt.kept", spread=spread, allowed=allowed, cpk=room.cpk)
+    share = figure(f"{100 * room.outside:.{0 if room.outside >= 0.1 else 1}f} %")
+    outside = say("doubt.outside", share=share, allowed=allowed, cpk=room.cpk)
     helped = best_remedy(item, remedies)
     if helped is None:
-        return f"{spread}; {outside}."
-    return f"{spread}; {outside}: {helped[0].words} brings Cpk to {helped[1]:.2f}."
+        return say("doubt.outside_only", spread=spread, outside=outside)
+    return say("doubt.helped", spread=spread, outside=outside, words=helped[0].words, helped=helped[1])
 
 
 def _after(remedy: Remedy, item: Doubted) -> float:

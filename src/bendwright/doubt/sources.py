@@ -23,6 +23,7 @@ from statistics import stdev
 
 from bendwright.doubt.spreads import Cause, Readings, Scope, Spread, Spreads
 from bendwright.findings import OutOfRangeError
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.spread_practice import SpreadPractice
@@ -76,7 +77,9 @@ def with_limits(spreads: Spreads, limits: SpreadPractice) -> Spreads:
     """The same spreads with those causes and readings replaced that ``limits`` names, as if asked for by hand."""
     asked: dict[str, list[Spread]] = {}
     if limits.thickness_mm is not None:
-        asked["thickness"] = _by_tolerance(limits.thickness_mm, f"+/-{limits.thickness_mm:g} mm: asked for")
+        asked["thickness"] = _by_tolerance(
+            limits.thickness_mm, say("source.pm_asked", thickness_mm=limits.thickness_mm)
+        )
     if limits.strength_percent is not None:
         asked["strength"] = _strength_by_limit(limits.strength_percent)
     if limits.friction is not None:
@@ -116,18 +119,20 @@ def mill_tolerance_mm(sheet: Sheet) -> tuple[float, str]:
             continue
         found.append((tabled.plus_minus_mm, norm))
     if not found:
-        return UNTABLED_SHARE * t, f"no tolerance tabled for {material.standard}: 5 % of the thickness, practice"
+        return UNTABLED_SHARE * t, say("source.untabled", standard=material.standard)
     plus_minus, norm = max(found)
     if norm.startswith("EN 10051"):
         widened = next((factor for limit, factor in CATEGORIES if material.yield_mpa <= limit), CATEGORIES[-1][1])
-        return plus_minus * widened, f"{norm} x {widened:g} for its yield strength, strip {STRIP_WIDTH_MM:g} wide"
-    return plus_minus, f"{norm}, strip {STRIP_WIDTH_MM:g} wide"
+        return plus_minus * widened, say(
+            "source.strip_widened", norm=norm, widened=widened, STRIP_WIDTH_MM=STRIP_WIDTH_MM
+        )
+    return plus_minus, say("source.strip", norm=norm, STRIP_WIDTH_MM=STRIP_WIDTH_MM)
 
 
 def _thickness(sheet: Sheet, practice: SpreadPractice, micrometer_mm: float) -> list[Spread]:
     own = practice.thickness_mm
     tolerance, said = (own, "the shop's practice") if own is not None else mill_tolerance_mm(sheet)
-    said = f"+/-{tolerance:.3g} mm: {said}"
+    said = say("source.pm_thickness", tolerance=tolerance, said=said)
     readings = sheet.measured_thickness_mm
     within = WITHIN_SHARE * tolerance
     if not readings:
@@ -137,9 +142,9 @@ def _thickness(sheet: Sheet, practice: SpreadPractice, micrometer_mm: float) -> 
     scatter = stdev(readings) if n > 1 else 0.0
     before = tolerance * sqrt(SHEET_SHARE**2 + WITHIN_SHARE**2)
     pooled = sqrt((PRIOR * before**2 + (n - 1.0) * scatter**2) / known) * sqrt(known / (known - 2.0))
-    counted = f"{n} reading{'s' if n > 1 else ''} of this batch, with the scatter usual within a batch"
+    counted = say("source.readings" if n > 1 else "source.reading", n=n)
     return [
-        _normal("thickness", "batch", sqrt(pooled**2 / n + micrometer_mm**2), f"mean of {counted}"),
+        _normal("thickness", "batch", sqrt(pooled**2 / n + micrometer_mm**2), say("source.mean_of", counted=counted)),
         _normal("thickness", "sheet", sqrt(max(0.0, pooled**2 - within**2)), counted),
         _within(min(within, pooled), said),
     ]
@@ -158,7 +163,7 @@ def _by_tolerance(tolerance_mm: float, said: str) -> list[Spread]:
 
 
 def _within(mm: float, source: str) -> Spread:
-    return _normal("thickness", "stroke", mm, f"within one sheet; {source}")
+    return _normal("thickness", "stroke", mm, say("source.within_sheet", source=source))
 
 
 def _strength(sheet: Sheet, practice: SpreadPractice) -> list[Spread]:
@@ -170,14 +175,14 @@ def _strength(sheet: Sheet, practice: SpreadPractice) -> list[Spread]:
         batch, said = CERTIFICATE, "certificate of the batch: 3 % between two strips of a coil, practice"
     elif usual is not None:
         batch = (usual[1] - usual[0]) / 6.0 / material.tensile_mpa
-        said = f"{usual[0]:g} to {usual[1]:g} MPa of {material.standard}"
+        said = say("source.range_of", usual=usual[0], usual2=usual[1], standard=material.standard)
     else:
         batch, said = UNKNOWN_STRENGTH, "no range known for this material: 5 %, practice"
     return _strength_of(batch, said)
 
 
 def _strength_by_limit(percent: float) -> list[Spread]:
-    return _strength_of(percent / 300.0, f"+/-{percent:g} %: the shop's practice")
+    return _strength_of(percent / 300.0, say("source.pm_percent", percent=percent))
 
 
 def _strength_of(batch: float, said: str) -> list[Spread]:
@@ -194,26 +199,24 @@ def _friction(practice: SpreadPractice) -> Spread:
         scope="batch",
         distribution="uniform",
         standard_deviation=limit / sqrt(3.0),
-        source=f"+/-{limit:g} about 0.1: {said}",
+        source=say("source.pm_friction", limit=limit, said=said),
     )
 
 
 def _modulus(practice: SpreadPractice) -> Spread:
     limit = MODULUS if practice.modulus_percent is None else practice.modulus_percent / 100.0
     said = "practice" if practice.modulus_percent is None else "the shop's practice"
-    return _normal(
-        "modulus", "batch", 0.5 * limit, f"+/-{100.0 * limit:g} % of the springback at equal strength: {said}"
-    )
+    return _normal("modulus", "batch", 0.5 * limit, say("source.pm_modulus", limit=100.0 * limit, said=said))
 
 
 def _repeat(cause: Cause, own: float | None, record: float | None, usual: float, brake: str) -> Spread:
     if own is not None:
         limit, said = own, "the shop's practice"
     elif record is not None:
-        limit, said = record, f"record of {brake}"
+        limit, said = record, say("source.record_of", brake=brake)
     else:
-        limit, said = usual, f"not known of {brake}, a usual value is taken (practice)"
-    return _normal(cause, "stroke", 0.5 * limit, f"+/-{limit:g} mm: {said}")
+        limit, said = usual, say("source.not_known_of", brake=brake)
+    return _normal(cause, "stroke", 0.5 * limit, say("source.pm_mm", limit=limit, said=said))
 
 
 def _cut_edge(practice: SpreadPractice) -> Spread:
@@ -224,7 +227,7 @@ def _cut_edge(practice: SpreadPractice) -> Spread:
         scope="edge",
         distribution="uniform",
         standard_deviation=limit / sqrt(3.0),
-        source=f"+/-{limit:g} mm an edge: {said}",
+        source=say("source.pm_edge", limit=limit, said=said),
     )
 
 

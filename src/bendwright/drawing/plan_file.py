@@ -10,7 +10,7 @@ import json
 from typing import Any
 
 from bendwright.drawing.record_codec import json_schema
-from bendwright.drawing.record_file import record_from_json, record_to_json
+from bendwright.drawing.record_file import SAYINGS, record_from_json, record_to_json
 from bendwright.plan.result import Plan
 
 PLAN_SCHEMA = "bendwright-plan/1"
@@ -30,7 +30,7 @@ def plan_schema_text() -> str:
     """The JSON Schema of plan files, as stored in ``data/plan.schema.json``."""
     definitions: dict[str, Any] = {}
     root = json_schema(Plan, definitions)
-    definitions["Plan"]["properties"]["schema"] = {"const": PLAN_SCHEMA}
+    definitions["Plan"]["properties"] |= {"schema": {"const": PLAN_SCHEMA}, SAYINGS: {"type": "object"}}
     schema = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": PLAN_SCHEMA,

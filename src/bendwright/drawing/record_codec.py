@@ -66,7 +66,7 @@ def decode(kind: Any, data: Any, where: str, problems: list[Finding]) -> Any:
                 for i, (part, item) in enumerate(zip(parts, data, strict=True))
             )
         if _fits(choice, data):
-            return choice(data) if isinstance(choice, type) else data
+            return choice(data) if isinstance(choice, type) and not isinstance(data, choice) else data
     problems.append(found("D103", where=where, name=where or "the file", came=_short(data), allowed=describe(kind)))
     return None
 

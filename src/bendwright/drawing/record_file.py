@@ -1,14 +1,21 @@
-"""A record as a JSON file that is read back to exactly the same record."""
+"""A record as a JSON file that is read back to exactly the same record.
+
+Its texts are English. Beside the fields the key ``sayings`` keeps, by the English text, what can be said in German too: template and
+values. A file without it, or with rows nobody understands, reads as well.
+"""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from bendwright.drawing.record_codec import decode, encode
 from bendwright.findings import Finding, InputError, found
+from bendwright.said import Said, as_data, from_data
 
 Kept = TypeVar("Kept")
+SAYINGS = "sayings"
 
 
 def record_to_json(kind: type[Kept], record: Kept, schema: str) -> str:
@@ -23,7 +30,10 @@ def record_to_json(kind: type[Kept], record: Kept, schema: str) -> str:
     data = encode(kind, record, "", problems)
     if problems:
         raise InputError(problems)
-    return json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    sayings: dict[str, Any] = {}
+    _gather(data, sayings)
+    whole = {**data, SAYINGS: sayings} if sayings else data
+    return json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
 def record_from_json(kind: type[Kept], text: str, schema: str) -> Kept:
@@ -43,6 +53,9 @@ def record_from_json(kind: type[Kept], text: str, schema: str) -> Kept:
         came = json.dumps(data["schema"], ensure_ascii=False)[:60] if "schema" in data else "not stated"
         raise InputError(found("D102", where="schema", came=came, allowed=f'"{schema}"'))
     problems: list[Finding] = []
+    sayings = data.pop(SAYINGS, None) if isinstance(data, dict) else None
+    if isinstance(sayings, dict) and sayings:
+        data = _said_again(data, {text: from_data(row) for text, row in sayings.items()})
     record: Kept = decode(kind, data, "", problems)
     if problems:
         raise InputError(problems)
@@ -51,3 +64,22 @@ def record_from_json(kind: type[Kept], text: str, schema: str) -> Kept:
 
 def _no_constant(name: str) -> Any:
     raise ValueError(f"{name} is no number")
+
+
+def _gather(data: Any, sayings: dict[str, Any]) -> None:
+    """Every saying in JSON data, by its text."""
+    if isinstance(data, Said):
+        sayings.setdefault(str(data), as_data(data))
+    else:
+        for item in data.values() if isinstance(data, dict) else data if isinstance(data, list) else ():
+            _gather(item, sayings)
+
+
+def _said_again(data: Any, sayings: Mapping[str, Any]) -> Any:
+    """JSON data with its texts as sayings again, where they are the same word for word."""
+    if isinstance(data, str):
+        said = sayings.get(data)
+        return said if isinstance(said, Said) and said == data else data
+    if isinstance(data, dict):
+        return {name: _said_again(value, sayings) for name, value in data.items()}
+    return [_said_again(item, sayings) for item in data] if isinstance(data, list) else data

@@ -10,6 +10,7 @@ from bendwright.makeable.looked import Looked
 from bendwright.part.corners import Cut, corners, relief_proposals, torn_ends
 from bendwright.part.overlaps import GAP_MM, FoldedGap, blank_overlaps, folded_gaps, least_cut
 from bendwright.plan.situation import Situation
+from bendwright.said import say, unstopped
 from bendwright.stroke.result import Verdict
 
 TOUCH_MM = -0.02
@@ -23,14 +24,14 @@ def blank_lines(looked: Looked) -> Iterator[Line]:
         return
     for item in blank_overlaps(taken.part, taken.blank):
         fix = (
-            f"cut {item.cut.depth_mm:.2f} mm off flange {item.cut.flange_id} there"
+            say("fix.cut_off", depth_mm=item.cut.depth_mm, flange_id=item.cut.flange_id)
             if item.cut
             else "notch or shorten one of them"
         )
         yield Line(
             group="blank",
             what="blank in two layers",
-            places=(f"{item.first} over {item.second} ({item.place[0]:.1f}, {item.place[1]:.1f} on the blank)",),
+            places=(say("line.over", first=item.first, second=item.second, place=item.place[0], place2=item.place[1]),),
             value=item.area_mm2,
             limit=0.0,
             unit="mm2",
@@ -38,7 +39,7 @@ def blank_lines(looked: Looked) -> Iterator[Line]:
             rule="the blank lies flat in one layer",
             source="geometry",
             verdict="no",
-            note=f"{item.depth_mm:.2f} mm across",
+            note=say("line.across", depth_mm=item.depth_mm),
             fix=Fix(sentence=fix, amount=item.cut.depth_mm if item.cut else item.depth_mm, unit="mm"),
         )
 
@@ -48,10 +49,10 @@ def _not_laid_out(looked: Looked) -> Line:
     reasons = {finding.sentence: finding for finding in (*looked.unfit.values(), *looked.refused)}
     said = next(iter(reasons.values()), None)
     why = said.sentence if said else "the part has no bends"
-    more = f" (in {len(looked.unfit)} dies)" if len(looked.unfit) > 1 else ""
-    line = unknown(
-        "blank", "no blank", said.where if said and said.where else "part", why.rstrip(".") + more, verdict="no"
-    )
+    why = unstopped(why)
+    if len(looked.unfit) > 1:
+        why = say("line.in_dies", why=why, count=len(looked.unfit))
+    line = unknown("blank", "no blank", said.where if said and said.where else "part", why, verdict="no")
     cure = said.cure if said else ""
     return replace(line, rule="can be laid out flat", source="geometry", fix=Fix(sentence=cure) if cure else None)
 
@@ -74,14 +75,20 @@ def _torn(taken: Situation) -> Iterator[Line]:
             group="corner",
             what="end of the bend held by sheet beside it",
             places=(
-                f"bend {end.bend_id} by flange {end.flange_id} ({end.place[0]:.1f}, {end.place[1]:.1f} on the blank)",
+                say(
+                    "line.bend_by_flange",
+                    bend_id=end.bend_id,
+                    flange_id=end.flange_id,
+                    place=end.place[0],
+                    place2=end.place[1],
+                ),
             ),
             value=end.held_mm,
             limit=0.0,
             unit="mm",
             bound="most",
             rule="a bend ends at a free edge or in a relief, else the sheet tears there",
-            source=f"geometry; size of reliefs {PRACTICE}",
+            source=say("line.geometry_reliefs", PRACTICE=PRACTICE),
             verdict="watch",
             fix=Fix(
                 sentence=_relief_words(relief_proposals(taken.part, taken.blank, end)), amount=end.held_mm, unit="mm"
@@ -92,9 +99,13 @@ def _torn(taken: Situation) -> Iterator[Line]:
 def _relief_words(cuts: tuple[Cut, ...]) -> str:
     by_shape = {cut.shape: cut for cut in cuts}
     rect, round_cut, back = by_shape["rect"], by_shape["round"], by_shape["none"]
-    return (
-        f"relief {rect.width_mm:.1f} x {rect.depth_mm:.2f}, or round {round_cut.width_mm:.1f} x {round_cut.depth_mm:.2f}, "
-        f"or none with the edge beside it {back.depth_mm:.2f} back"
+    return say(
+        "fix.relief",
+        width_mm=rect.width_mm,
+        depth_mm=rect.depth_mm,
+        width_mm2=round_cut.width_mm,
+        depth_mm2=round_cut.depth_mm,
+        depth_mm3=back.depth_mm,
     )
 
 
@@ -104,7 +115,7 @@ def _gap(taken: Situation, item: FoldedGap) -> Line:
     if verdict != "ok":
         least = least_cut(taken.part, taken.blank, item.first, item.second)
         if least is not None:
-            words = f"cut {least.depth_mm:.2f} x {least.width_mm:.1f} mm off flange {least.flange_id}"
+            words = say("fix.cut_from", depth_mm=least.depth_mm, width_mm=least.width_mm, flange_id=least.flange_id)
             fix = Fix(sentence=words, amount=least.depth_mm, unit="mm")
     return Line(
         group="corner",
@@ -114,8 +125,8 @@ def _gap(taken: Situation, item: FoldedGap) -> Line:
         limit=GAP_MM,
         unit="mm",
         bound="least",
-        rule=f"edges that meet keep {GAP_MM:g} mm; below 0 the part runs into itself",
-        source=f"geometry; {GAP_MM:g} mm {PRACTICE}",
+        rule=say("line.keep_gap", GAP_MM=GAP_MM),
+        source=say("line.geometry_gap", GAP_MM=GAP_MM, PRACTICE=PRACTICE),
         verdict=verdict,
         fix=fix,
     )
@@ -126,18 +137,25 @@ def _corners(taken: Situation, gaps: dict[frozenset[str], float]) -> Iterator[Li
     children = {bend.id: (bend.child if bend.parent else "") for bend in taken.part.bends}
     for corner in corners(taken.part, taken.blank):
         gap = gaps.get(frozenset(children[bend] for bend in corner.bends))
-        stands = f"{gap:.2f} mm apart once folded" if gap is not None else "more than 1 mm apart once folded"
+        stands = say("line.apart", gap=gap) if gap is not None else "more than 1 mm apart once folded"
         yield Line(
             group="corner",
             what="corner of two bends",
-            places=(f"flange {corner.flange_id}, bends {corner.bends[0]} and {corner.bends[1]}",),
+            places=(
+                say("line.flange_bends", flange_id=corner.flange_id, bends=corner.bends[0], bends2=corner.bends[1]),
+            ),
             value=None,
             limit=None,
             unit="mm",
             bound="none",
             rule="where bends meet the blank is open to the crossing of their tangent lines; more is taste",
-            source=f"geometry; {PRACTICE}",
+            source=say("line.geometry_and", PRACTICE=PRACTICE),
             verdict="ok",
-            note=f"flanges {stands}; none needed, or round dia {corner.round_mm:.1f} on the crossing of the bend lines "
-            f"({corner.place[0]:.1f}, {corner.place[1]:.1f})",
+            note=say(
+                "line.corner_note",
+                stands=stands,
+                round_mm=corner.round_mm,
+                place=corner.place[0],
+                place2=corner.place[1],
+            ),
         )

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from bendwright.makeable.line import Bound, Fix, Line, from_check
 from bendwright.makeable.looked import Looked
 from bendwright.plan.situation import Situation
+from bendwright.said import figure, joined, say, unstopped
 from bendwright.stroke.die_choice import usual_opening_mm
 from bendwright.stroke.result import Check
 
@@ -53,7 +54,7 @@ def die_lines(looked: Looked) -> Iterator[Line]:
             if refused and check.verdict == "no":
                 continue
             bound: Bound = "least" if check.name in LEAST or check.value < (check.limit or 0.0) else "most"
-            what = f"{check.name} in {taken.dies[i].id}"
+            what = say("line.in_die", check=check.name, dies=taken.dies[i].id)
             yield from_check(check, "flange", f"bend {bend.id}", bound=bound, what=what, fix=_fix(check))
 
 
@@ -62,7 +63,7 @@ def _fix(check: Check) -> Fix | None:
         return None
     off = abs(check.value - check.limit)
     if check.name == "die angle":
-        return Fix(sentence=f"a die {off:.1f} deg more acute", amount=off, unit="deg")
+        return Fix(sentence=say("fix.acuter_die", off=off), amount=off, unit="deg")
     cure = CURES.get(check.name)
     return None if cure is None else Fix(sentence=cure, amount=off if check.unit == "mm" else None)
 
@@ -72,12 +73,12 @@ def _none(looked: Looked, taken: Situation, i: int) -> Line:
     bend, usual = taken.part.bends[i], usual_opening_mm(looked.thickness_mm)
     refused = {s.verdicts[i].die.id: s.verdicts[i] for s in looked.every.values()}
     nearest = sorted(refused.values(), key=lambda v: (abs(math.log(v.die.opening_mm / usual)), v.die.id))[:MOST_SAID]
-    said = [f"{v.die.id}: {_reason(v.refusals()[0])}" for v in nearest if v.refusals()]
+    said = [joined(": ", (v.die.id, _reason(v.refusals()[0]))) for v in nearest if v.refusals()]
     short = [_overshoot(check) for v in refused.values() for check in v.refusals() if len(v.refusals()) == 1]
     least = min((item for item in short if item), default=None)
-    fix = Fix(sentence=f"nearest: {least[1]}") if least else None
+    fix = Fix(sentence=say("fix.nearest", least=least[1])) if least else None
     if bend.kind == "bend" and bend.turned_deg > MOST_TURNED_DEG:
-        said = [f"turned {bend.turned_deg:.0f} degrees is more than an air bend does"]
+        said = [say("line.turned_too_far", turned_deg=bend.turned_deg)]
         fix = Fix(sentence="make it hit by hit (bendwright prepare --bump), or as a hem (bendwright hem)")
     return Line(
         group="flange",
@@ -90,15 +91,16 @@ def _none(looked: Looked, taken: Situation, i: int) -> Line:
         rule="a die that forms the angle, takes the leg and the radius and carries the load",
         source="the cabinet",
         verdict="no",
-        note="; ".join(said),
+        note=joined("; ", said),
         fix=fix,
     )
 
 
 def _reason(check: Check) -> str:
     if check.limit is None:
-        return check.rule.rstrip(".")
-    return f"{check.name} {check.value:.2f} against {check.limit:.2f} {check.unit}".rstrip()
+        return unstopped(check.rule)
+    limit = figure(f"{check.limit:.2f} {check.unit}".rstrip())
+    return say("line.against", check=check.name, value=check.value, limit=limit)
 
 
 def _overshoot(check: Check) -> tuple[float, str] | None:

@@ -15,6 +15,7 @@ from bendwright.makeable.looked import Looked
 from bendwright.makeable.webs import Web, webs_of
 from bendwright.mechanics.minimum_flange import margin_mm
 from bendwright.plan.situation import Situation
+from bendwright.said import joined, say
 from bendwright.shop.tools import Die
 from bendwright.stroke.die_choice import flange_verdict, leg_verdict, usual_opening_mm
 from bendwright.stroke.result import Verdict
@@ -50,7 +51,7 @@ def _of_bend(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
 def _longer(value: float, limit: float | None) -> Fix | None:
     if limit is None or value >= limit:
         return None
-    return Fix(sentence=f"{limit - value:.2f} mm longer", amount=limit - value, unit="mm")
+    return Fix(sentence=say("fix.longer", limit=limit - value), amount=limit - value, unit="mm")
 
 
 def _side(looked: Looked, taken: Situation, i: int, side: int) -> Iterator[Line]:
@@ -65,8 +66,8 @@ def _side(looked: Looked, taken: Situation, i: int, side: int) -> Iterator[Line]
     flange = bend.child if side else bend.parent
     yield Line(
         group="flange",
-        what=f"leg in {taken.dies[i].id}",
-        places=(f"flange {flange}, bend {bend.id}",),
+        what=say("line.leg_in", dies=taken.dies[i].id),
+        places=(say("line.flange_bend", flange=flange, bend=bend.id),),
         value=leg.outside_mm,
         limit=shortest,
         unit="mm",
@@ -114,32 +115,33 @@ def _others(looked: Looked, taken: Situation, i: int, leg_mm: float) -> str:
     fits = [fit for fit in die_fits(looked, i) if not fit.refusal]
     least = next((fit for fit in fits if fit.shortest_mm <= leg_mm + 1e-9), None)
     if least is not None and least.die != taken.dies[i]:
-        said.append(f"smallest that does: {least.die.id}, from {least.shortest_mm:.2f}")
+        said.append(say("line.smallest_die", die=least.die.id, shortest_mm=least.shortest_mm))
     usual = usual_opening_mm(looked.thickness_mm)
     if taken.dies[i].opening_mm < 0.9 * usual and taken.part.bends[i].kind == "bend":
         wider = min(fits, key=lambda fit: abs(fit.die.opening_mm - usual), default=None)
         if wider is not None and wider.shortest_mm > leg_mm:
-            said.append(f"the usual {wider.die.id} would want {wider.shortest_mm - leg_mm:.2f} mm more")
-    return "; ".join(said)
+            said.append(say("line.usual_die", die=wider.die.id, shortest_mm=wider.shortest_mm - leg_mm))
+    return joined("; ", said)
 
 
 def _cure(looked: Looked, i: int, missing: float, thickness: float) -> Fix:
     """Longer by what is missing, or the widest die owned that is short enough."""
     if missing <= 0.0:
         room = margin_mm(thickness_mm=thickness) + missing
-        return Fix(sentence=f"{room:.2f} mm longer to have the usual margin", amount=room, unit="mm")
+        return Fix(sentence=say("fix.usual_margin", room=room), amount=room, unit="mm")
     taken = looked.taken
     assert taken is not None
     have = taken.shortest_leg_mm(i) - missing
     short = [fit for fit in die_fits(looked, i) if fit.shortest_mm <= have + 1e-9]
     good = [fit for fit in short if not fit.refusal]
-    words = f"{missing:.2f} mm longer"
+    words = say("fix.missing", missing=missing)
     if good:
-        words += f", or die {good[-1].die.id} (from {good[-1].shortest_mm:.2f} mm, R {good[-1].radius_mm:.2f})"
+        fit = good[-1]
+        words = say("fix.or_die_from", words=words, die=fit.die.id, shortest=fit.shortest_mm, radius=fit.radius_mm)
     elif short:
-        words += f"; {short[-1].die.id} would be short enough but fails on {short[-1].refusal}"
+        words = say("fix.die_fails", words=words, die=short[-1].die.id, refusal=short[-1].refusal)
     else:
-        words += "; no die owned is narrow enough"
+        words = joined("; ", (words, "no die owned is narrow enough"))
     return Fix(sentence=words, amount=missing, unit="mm")
 
 
@@ -150,7 +152,7 @@ def _web(looked: Looked, taken: Situation, web: Web) -> Line:
     flat = web.web_mm - taken.blank.size(taken.part.bends[web.second].id).setback_mm
     return Line(
         group="flange",
-        what=f"web to the tangent of the other bend in {taken.dies[web.second].id}",
+        what=say("line.web_to_tangent", dies=taken.dies[web.second].id),
         places=(_place(taken, web),),
         value=web.web_mm,
         limit=web.least_mm,
@@ -159,14 +161,14 @@ def _web(looked: Looked, taken: Situation, web: Web) -> Line:
         rule="of two bends of a flange the one made second needs the straight web on its die",
         source=SHARP,
         verdict=verdict,
-        note="" if verdict == "ok" else f"{flat:.2f} mm flat between the tangents = {flat / thickness:.1f} t",
+        note="" if verdict == "ok" else say("line.flat_between", flat=flat, flat2=flat / thickness),
         fix=None if verdict == "ok" else _cure(looked, web.second, web.least_mm - web.web_mm, thickness),
     )
 
 
 def _place(taken: Situation, web: Web) -> str:
     first, second = (taken.part.bends[i].id for i in web.bends)
-    return f"flange {web.flange_id}, bends {first} and {second}"
+    return say("line.flange_two_bends", flange_id=web.flange_id, first=first, second=second)
 
 
 def _step(looked: Looked, taken: Situation, web: Web) -> Iterator[Line]:
@@ -175,19 +177,19 @@ def _step(looked: Looked, taken: Situation, web: Web) -> Iterator[Line]:
         return
     watch, missing = taken.practice.clearance_watch_mm, web.step_least_mm - web.step_mm
     verdict: Verdict = "no" if missing > 1e-9 else ("watch" if missing > -watch else "ok")
-    words = f"{missing:.2f} mm more web, {_slimmer(looked, web)}"
+    words = say("fix.more_web", missing=missing, slimmer=_slimmer(looked, web))
     if verdict == "watch":
-        words = f"{watch + missing:.2f} mm more web to have the usual room"
+        words = say("fix.web_room", watch=watch + missing)
     yield Line(
         group="flange",
-        what=f"step beside die {taken.dies[web.step_second].id}",
+        what=say("line.step_beside", dies=taken.dies[web.step_second].id),
         places=(_place(taken, web),),
         value=web.step_mm,
         limit=web.step_least_mm,
         unit="mm",
         bound="least",
         rule="the web of a step is straight past the body of the die: half the body + half the deduction, to the first bend's tangent",
-        source=f"geometry; watch within {watch:g} mm, {PRACTICE}",
+        source=say("line.geometry_watch", watch=watch, PRACTICE=PRACTICE),
         verdict=verdict,
         fix=None
         if verdict == "ok"
@@ -201,5 +203,5 @@ def _slimmer(looked: Looked, web: Web) -> str:
         if any(situation.verdicts[i].verdict == "no" for i in web.bends):
             continue
         if any(other.bends == web.bends and other.spare_mm >= 0.0 for other in webs_of(situation)):
-            return f"or die {die_id}"
+            return say("fix.or_die", die_id=die_id)
     return "a slimmer die, or both bends in one stroke"

@@ -9,6 +9,7 @@ from typing import Literal
 from shapely.errors import ShapelyError
 
 from bendwright.findings import BendwrightError
+from bendwright.said import say, unstopped
 from bendwright.stroke.result import Check, Verdict
 
 Group = Literal["blank", "flange", "feature", "radius", "corner", "machine", "handling", "face", "size"]
@@ -107,7 +108,7 @@ def unknown(group: Group, what: str, place: str, why: str, *, verdict: Verdict =
         rule="not known",
         source="",
         verdict=verdict,
-        note=why.rstrip("."),
+        note=unstopped(why),
     )
 
 
@@ -118,7 +119,7 @@ def guarded(group: Group, what: str, place: str, lines: Iterable[Line]) -> Itera
     except BendwrightError as error:
         yield unknown(group, what, place, error.findings[0].sentence)
     except (ArithmeticError, ValueError, LookupError, ShapelyError) as error:
-        yield unknown(group, what, place, f"the geometry could not be worked out ({type(error).__name__}: {error})")
+        yield unknown(group, what, place, say("line.not_worked_out", name=type(error).__name__, error=error))
 
 
 def worst(lines: Iterable[Line]) -> Verdict:

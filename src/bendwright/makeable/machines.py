@@ -16,6 +16,7 @@ from bendwright.mechanics.space import box_punch_height_mm
 from bendwright.part.model import Bend
 from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.situation import Situation
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Punch
 from bendwright.stroke.loads import die_load_checks, force_of, line_load, low_force_check
@@ -84,7 +85,7 @@ def _line(
         rule=rule,
         source=f"brake {brake.id}",
         verdict=verdict,
-        note="" if limit is not None else f"not known of brake {brake.id}",
+        note="" if limit is not None else say("line.not_known_of", brake=brake.id),
         fix=fix,
     )
 
@@ -98,7 +99,9 @@ def _length(taken: Situation, i: int, brake: Brake) -> Iterator[Line]:
     place, bed = f"bend {line.bend_id}", brake.bed_length_mm
     verdict: Verdict = "watch" if bed is None else ("no" if length > bed else "ok")
     fix = (
-        Fix(sentence=f"{length - bed:.1f} mm shorter", amount=length - bed, unit="mm") if bed and length > bed else None
+        Fix(sentence=say("fix.shorter", length=length - bed), amount=length - bed, unit="mm")
+        if bed and length > bed
+        else None
     )
     yield _line(
         "bend on the bed", place, length, bed, "most", "the bend is not longer than the bed", brake, verdict, fix
@@ -132,8 +135,15 @@ def _loads(taken: Situation, i: int, brake: Brake) -> Iterator[Line]:
     for check in die_load_checks(swing.line_load, length_mm=length, die=verdict.die, brake=brake, charts=charts):
         over = check.value - check.limit if check.limit else 0.0
         cure = LOAD_CURES.get(check.name, "a wider die")
-        fix = Fix(sentence=f"{over:.0f} {check.unit} less: {cure}") if over > 0.0 else None
-        yield from_check(check, "machine", place, bound="most", fix=fix, what=f"{check.name} in {verdict.die.id}")
+        fix = Fix(sentence=say("fix.less_load", over=over, unit=check.unit, cure=cure)) if over > 0.0 else None
+        yield from_check(
+            check,
+            "machine",
+            place,
+            bound="most",
+            fix=fix,
+            what=say("line.check_in_die", check=check.name, die=verdict.die.id),
+        )
     yield from _punch(taken, i, place)
     low = low_force_check(force_of(swing.line_load, length_mm=length), brake)
     if low is not None:
@@ -153,7 +163,7 @@ def _punch(taken: Situation, i: int, place: str) -> Iterator[Line]:
             group="machine", what="punch angle", places=(place,), value=sharpest, limit=swing.loaded_included_deg,
             unit="deg", bound="most", rule=rule, source="geometry", verdict="no",
             fix=Fix(
-                sentence=f"a punch of {swing.loaded_included_deg:.0f} deg or less",
+                sentence=say("fix.acute_punch", loaded_included_deg=swing.loaded_included_deg),
                 amount=sharpest - swing.loaded_included_deg, unit="deg",
             ),
         )  # fmt: skip
@@ -216,7 +226,7 @@ def _open_height(looked: Looked, taken: Situation, brake: Brake) -> Iterator[Lin
             )
             continue
         verdict: Verdict = "ok" if best[0] > looked.thickness_mm else "no"
-        rule = f"the sheet fits between the tools with the ram up (punch {best[1]})"
+        rule = say("line.fits_open", best=best[1])
         yield _line("daylight", place, best[0], looked.thickness_mm, "least", rule, brake, verdict)
         if brake.stroke_mm is not None:
             travel = min(value or 0.0 for value in free.values()) - looked.thickness_mm + swing.depth_mm
@@ -232,9 +242,7 @@ def _box(looked: Looked, taken: Situation, brake: Brake) -> Iterator[Line]:
     if brake.ram_half_depth_mm is None:
         return
     clamps = brake.punch_clamps
-    more, how = (
-        (0.0, "") if clamps is None else (clamps.height_mm, f" and clamps {clamps.height_mm:g}, walls between them")
-    )
+    more, how = (0.0, "") if clamps is None else (clamps.height_mm, say("line.and_clamps", height_mm=clamps.height_mm))
     for flange in taken.part.flanges:
         deep = _standing_mm(looked, taken, flange.id)
         if deep is None:
@@ -250,10 +258,10 @@ def _box(looked: Looked, taken: Situation, brake: Brake) -> Iterator[Line]:
             tallest.height_mm + more,
             need,
             "least",
-            f"sqrt2 x {deep:.1f} deep + {brake.ram_half_depth_mm:g}, half the ram (walls at 90 degrees); tallest: {tallest.id}{how}",
+            say("line.box_height", deep=deep, ram_half_depth_mm=brake.ram_half_depth_mm, tallest=tallest.id, how=how),
             brake,
             "no" if short > 0.0 else "ok",
-            Fix(sentence=f"walls {short / math.sqrt(2.0):.1f} mm lower, or a punch {need - more:.0f} tall", amount=short / math.sqrt(2.0),
+            Fix(sentence=say("fix.lower_walls", short=short / math.sqrt(2.0), need=need - more), amount=short / math.sqrt(2.0),
                 unit="mm") if short > 0.0 else None,
         )  # fmt: skip
 
@@ -296,13 +304,13 @@ def handling_lines(looked: Looked) -> Iterator[Line]:
     who = "one person" if mass < limit else ("two persons" if mass < 2.0 * limit else "a lifting aid")
     yield Line(
         group="handling",
-        what=f"mass of one blank, {who}",
-        places=(f"blank {blank.width_mm:.1f} x {blank.height_mm:.1f} mm",),
+        what=say("line.mass_of_blank", who=who),
+        places=(say("line.blank_size", width_mm=blank.width_mm, height_mm=blank.height_mm),),
         value=mass,
         limit=limit,
         unit="kg",
         bound="most",
-        rule=f"one person up to {limit:g} kg, two up to {2.0 * limit:g}, then a lifting aid",
+        rule=say("line.who_lifts", limit=limit, limit2=2.0 * limit),
         source="the shop's practice",
         verdict="watch" if mass >= limit else "ok",
         fix=Fix(sentence=who) if mass >= limit else None,
@@ -319,7 +327,7 @@ def handling_lines(looked: Looked) -> Iterator[Line]:
             unit="mm",
             bound="least",
             rule="hands stay that far from the punch",
-            source=f"the shop's practice; 4 in is {PRACTICE}",
+            source=say("line.hand_room", PRACTICE=PRACTICE),
             verdict="watch" if front < room else "ok",
             fix=Fix(sentence="use a holder, never the hand inside the danger area", amount=room - front, unit="mm")
             if front < room

@@ -20,6 +20,7 @@ from bendwright.part.blank_model import BendLine, Blank, PlacedFlat
 from bendwright.part.features import bends_within, feature_shape
 from bendwright.part.model import Circle, Cutout, Feature, Point, Slot
 from bendwright.plan.situation import Situation
+from bendwright.said import figure, say
 
 LEAST_SLIT_MM = 1.0
 NARROW_T = 2.0
@@ -88,35 +89,35 @@ def _line(looked: Looked, taken: Situation, flat: PlacedFlat, feature: Feature, 
     half = 0.5 * taken.dies[index].opening_mm
     close, over = near.clear_mm < times * t - 1e-9, near.to_line_mm < half - 1e-9
     common = {
-        "places": (f"flange {flat.flange_id}, bend {bend_id}",),
+        "places": (say("line.flange_bend2", flange_id=flat.flange_id, bend_id=bend_id),),
         "unit": "mm",
         "bound": "least",
         "group": "feature",
     }
-    note = f"{near.clear_mm / t:.1f} t of {times:g} t"
+    note = say("line.of_times", clear_mm=near.clear_mm / t, times=times)
     if over:
-        note += f"; {near.to_line_mm:.2f} mm from the bend line, over the die opening (V/2 = {half:.1f})"
+        note = say("line.over_die", note=note, to_line=near.to_line_mm, half=half)
     if close or not over:
         return Line(
             **common,  # type: ignore[arg-type]
-            what=f"{words(feature)} to the tangent",
+            what=say("line.to_tangent", words=words(feature)),
             value=near.clear_mm,
             limit=times * t,
-            rule=f"clear sheet between hole and bend tangent at least {times:g} t",
-            source=f"the shop's rule; printed rules differ (2 t, 2 t + R, 3 t + R): {PRACTICE}",
+            rule=say("line.clear_sheet", times=times),
+            source=say("line.own_rule", PRACTICE=PRACTICE),
             verdict="watch" if close else "ok",
             note=note,
             fix=_fix(looked, taken, flat, feature, near, index) if close else None,
         )
     return Line(
         **common,  # type: ignore[arg-type]
-        what=f"{words(feature)} over the die opening",
+        what=say("line.over_opening", words=words(feature)),
         value=near.to_line_mm,
         limit=half,
         rule="the edge of a hole lies on the die, not over its opening: V/2 from the bend line",
         source="geometry",
         verdict="watch",
-        note=f"{near.clear_mm / t:.1f} t clear of the tangent",
+        note=say("line.clear_of_tangent", clear_mm=near.clear_mm / t),
         fix=_fix(looked, taken, flat, feature, near, index),
     )
 
@@ -125,11 +126,11 @@ def words(feature: Feature) -> str:
     """The feature with its name and size."""
     name = f" '{feature.name}'" if feature.name else ""
     if isinstance(feature, Circle):
-        return f"hole{name} dia {feature.diameter_mm:g}"
+        return say("feature.hole", name=name, diameter_mm=feature.diameter_mm)
     if isinstance(feature, Slot):
-        return f"slot{name} {feature.length_mm:g} x {feature.width_mm:g}"
+        return say("feature.slot", name=name, length_mm=feature.length_mm, width_mm=feature.width_mm)
     xs, ys = [x for x, _ in feature.points], [y for _, y in feature.points]
-    return f"cut-out{name} {max(xs) - min(xs):.1f} x {max(ys) - min(ys):.1f}"
+    return say("feature.cutout", name=name, xs=max(xs) - min(xs), ys=max(ys) - min(ys))
 
 
 def moved(feature: Feature, by: Point) -> Feature:
@@ -155,12 +156,12 @@ def _fix(looked: Looked, taken: Situation, flat: PlacedFlat, feature: Feature, n
         slit = max(LEAST_SLIT_MM, t)
         x0, y0, x1, y1 = _polygon(feature).bounds
         wide = abs(near.away[1]) * (x1 - x0) + abs(near.away[0]) * (y1 - y0)
-        words = f"no room to move it {shift:.2f} mm away; {after}, or a slit {slit:.1f} x {wide + 2 * t:.1f} on the bend line"
+        words = say("fix.no_room", shift=shift, after=after, slit=slit, wide=wide + 2 * t)
         return Fix(sentence=words, amount=shift, unit="mm")
-    words = f"move its centre to {near.outside_mm + shift:.2f} mm from the outside of the bend"
+    words = say("fix.move_centre", outside_mm=near.outside_mm + shift)
     if clear and off_die > clear + 0.005:
-        words += f" ({near.outside_mm + off_die:.2f} off the die opening)"
-    return Fix(sentence=f"{words}, or {after}", amount=shift, unit="mm")
+        words = say("fix.off_die", words=words, off=near.outside_mm + off_die)
+    return Fix(sentence=say("fix.or_after", words=words, after=after), amount=shift, unit="mm")
 
 
 def _shift(blank: Blank, line: BendLine, feature: Feature, near: Near, wanted_mm: float) -> float:
@@ -208,16 +209,16 @@ def _stretches(looked: Looked, taken: Situation) -> Iterator[Line]:
         gaps = sorted((b[0] - a[1] for a, b in pairwise(line.spans)), reverse=True)
         yield Line(
             group="feature",
-            what=f"stretches of the bend ({len(line.spans)} pieces, windows {', '.join(f'{gap:.1f}' for gap in gaps)} mm)",
+            what=say("line.stretches", spans=len(line.spans), join=figure(", ".join(f"{gap:.1f}" for gap in gaps))),
             places=(f"bend {line.bend_id}",),
             value=least,
             limit=limit,
             unit="mm",
             bound="least",
-            rule=f"sheet left between windows of a bend at least {NARROW_T:g} t wide",
+            rule=say("line.between_windows", NARROW_T=NARROW_T),
             source=PRACTICE,
             verdict="watch" if least < limit - 1e-9 else "ok",
-            fix=Fix(sentence=f"{limit - least:.2f} mm wider", amount=limit - least, unit="mm")
+            fix=Fix(sentence=say("fix.wider", limit=limit - least), amount=limit - least, unit="mm")
             if least < limit
             else None,
         )

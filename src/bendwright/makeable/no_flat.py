@@ -11,6 +11,7 @@ from bendwright.mechanics.minimum_flange import minimum_flange_mm
 from bendwright.part.bend_size import BendSize
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Bend
+from bendwright.said import joined, say
 from bendwright.shop.tools import Die
 from bendwright.stroke.air_stroke import own_springback, target_included_deg
 from bendwright.stroke.die_choice import usual_opening_mm
@@ -34,10 +35,8 @@ def no_flat_lines(looked: Looked) -> Iterator[Line]:
         least = max(take, *(_shortest(looked, bend, die) for bend in parallel))
         yield Line(
             group="flange",
-            what=f"leg in {die.id}",
-            places=(
-                f"flange {flange.id}, bend{'s' if len(parallel) > 1 else ''} {' and '.join(b.id for b in parallel)}",
-            ),
+            what=say("line.leg_in_die", die=die.id),
+            places=(joined(", ", (f"flange {flange.id}", _bends([bend.id for bend in parallel]))),),
             value=have,
             limit=least,
             unit="mm",
@@ -45,9 +44,13 @@ def no_flat_lines(looked: Looked) -> Iterator[Line]:
             rule="outside leg longer than the set-backs of its bends, and at least V / (2 sin(included/2))",
             source="geometry",
             verdict="no",
-            note=f"the bend{'s' if len(parallel) > 1 else ''} alone take{'' if len(parallel) > 1 else 's'} {take:.2f} mm",
-            fix=Fix(sentence=f"{least - have:.2f} mm longer", amount=least - have, unit="mm"),
+            note=say("line.bends_take" if len(parallel) > 1 else "line.bend_takes", take=take),
+            fix=Fix(sentence=say("fix.longer_by", least=least - have), amount=least - have, unit="mm"),
         )
+
+
+def _bends(names: list[str]) -> str:
+    return f"bend{'s' if len(names) > 1 else ''} {' and '.join(names)}"
 
 
 def _die(looked: Looked) -> Die | None:

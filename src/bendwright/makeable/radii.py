@@ -18,6 +18,7 @@ from bendwright.mechanics.minimum_flange import minimum_flange_mm
 from bendwright.mechanics.outer_strain import even_strain, outer_fibre_strain
 from bendwright.part.blank_model import BendLine
 from bendwright.plan.situation import Situation, along_grain
+from bendwright.said import figure, joined, say
 from bendwright.shop.minimum_radius import MinimumRadius, minimum_radii
 from bendwright.stroke.air_stroke import FROM_MECHANICS
 from bendwright.stroke.die_choice import MOST_EVEN_STRETCHES
@@ -53,7 +54,7 @@ def grain_words(line: BendLine, grain: str) -> str:
     dx, dy = abs(line.end[0] - line.start[0]), abs(line.end[1] - line.start[1])
     off = math.degrees(math.atan2(dy, dx) if grain == "along_x" else math.atan2(dx, dy))
     way = "along" if along else "across"
-    return f"{way} the grain" if off in (0.0, 90.0) else f"{way} the grain, {off:.0f} deg to it"
+    return say("line.to_grain", way=way) if off in (0.0, 90.0) else say("line.to_grain_off", way=way, off=off)
 
 
 def _rules(looked: Looked, taken: Situation, i: int, *, along: bool) -> tuple[MinimumRadius, ...]:
@@ -75,7 +76,9 @@ def _least(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
     turned = _rules(looked, taken, i, along=True) if known is None else ()
     grain = grain_words(taken.lines[i], looked.sheet.grain)
     if not rules:
-        why = f"no rule is known for {looked.sheet.material.name} at {looked.sheet.nominal_thickness_mm:g} mm"
+        why = say(
+            "line.no_rule", material=looked.sheet.material.name, nominal_thickness_mm=looked.sheet.nominal_thickness_mm
+        )
         yield unknown("radius", "least inside radius", f"bend {bend.id}", why, verdict="ok")
     for number, rule in enumerate(rules):
         own = number == 0 and rule.source.startswith("the shop's own")
@@ -84,17 +87,17 @@ def _least(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
         other = turned[number].radius_mm if number < len(turned) else rule.radius_mm
         note = grain
         if other > rule.radius_mm and size.inside_radius_mm < other - 1e-9:
-            note = f"{grain}; along it {other:g} mm would be asked"
+            note = say("line.along_it", grain=grain, other=other)
         yield Line(
             group="radius",
-            what=f"inside radius in {taken.dies[i].id}",
+            what=say("line.radius_in", dies=taken.dies[i].id),
             places=(f"bend {bend.id}",),
             value=size.inside_radius_mm,
             limit=rule.radius_mm,
             unit="mm",
             bound="least",
             rule="the shop's own least radius" if own else "recommended least inside radius",
-            source=f"{rule.source} ({rule.provenance})",
+            source=joined("", (rule.source, " (", rule.provenance, ")")),
             verdict=below if short else "ok",
             note=note,
             fix=_wider(looked, taken, i, rule.radius_mm) if short else None,
@@ -109,16 +112,16 @@ def _wider(looked: Looked, taken: Situation, i: int, radius_mm: float) -> Fix:
     for die_id, situation in sorted(looked.every.items(), key=lambda item: item[1].dies[i].opening_mm):
         verdict = situation.verdicts[i]
         if verdict.size.inside_radius_mm >= radius_mm - 1e-9 and verdict.verdict != "no":
-            words = f"die {die_id} gives R {verdict.size.inside_radius_mm:.2f}"
+            words = say("fix.die_gives", die_id=die_id, inside_radius_mm=verdict.size.inside_radius_mm)
             return Fix(sentence=words, amount=missing, unit="mm")
     opening = taken.dies[i].opening_mm * radius_mm / size.inside_radius_mm
     swing = taken.verdicts[i].swing
     included = 180.0 - taken.part.bends[i].turned_deg if swing is None else swing.loaded_included_deg
-    words = f"V {opening:.0f} would give R {radius_mm:.2f}, or a nose of R {radius_mm:.1f}"
+    words = say("fix.wider_v", opening=opening, radius=radius_mm)
     if included >= 1.0:
         shortest = minimum_flange_mm(opening_mm=opening, included_deg=included)
-        short = f" > {leg:.1f}" if shortest > leg else ""
-        words = words.replace(", or", f" (shortest leg {shortest:.1f}{short}), or")
+        leg_words = figure(f"{shortest:.1f} > {leg:.1f}" if shortest > leg else f"{shortest:.1f}")
+        words = say("fix.wider_v_leg", opening=opening, radius=radius_mm, shortest=leg_words)
     return Fix(sentence=words, amount=missing, unit="mm")
 
 
@@ -131,7 +134,7 @@ def _drawn(taken: Situation, i: int) -> Iterator[Line]:
     opening = taken.dies[i].opening_mm * drawn / made
     yield Line(
         group="radius",
-        what=f"radius made in {taken.dies[i].id} against the drawing (R {drawn:g})",
+        what=say("line.radius_made", dies=taken.dies[i].id, drawn=drawn),
         places=(f"bend {bend.id}",),
         value=100.0 * (made / drawn - 1.0),
         limit=100.0 * DRAWN_SHARE * (1.0 if made >= drawn else -1.0),
@@ -140,16 +143,16 @@ def _drawn(taken: Situation, i: int) -> Iterator[Line]:
         rule="air bends take their radius from the die; more than 20 % off the drawing is said",
         source=PRACTICE,
         verdict="watch" if off > DRAWN_SHARE + 1e-9 else "ok",
-        note=f"R {made:.2f} is made",
+        note=say("line.is_made", made=made),
         fix=_redrawn(made, drawn, opening) if off > DRAWN_SHARE + 1e-9 else None,
     )
 
 
 def _redrawn(made: float, drawn: float, opening: float) -> Fix:
     """The radius to draw, the die to ask for, or, far above it, the other way to bend."""
-    words = f"draw R {made:.2f}, or ask for V {opening:.0f}"
+    words = say("fix.draw_or_ask", made=made, opening=opening)
     if drawn > LARGE_TIMES * made:
-        words = f"draw R {made:.2f}, or make it hit by hit (bendwright prepare --bump)"
+        words = say("fix.draw_or_hits", made=made)
     return Fix(sentence=words, amount=made - drawn, unit="mm")
 
 
@@ -159,13 +162,13 @@ def _sharp(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
         return
     yield Line(
         group="radius",
-        what=f"sharp bend in {taken.dies[i].id}",
+        what=say("line.sharp_in", dies=taken.dies[i].id),
         places=(f"bend {taken.part.bends[i].id}",),
         value=made,
         limit=SHARP_T * t,
         unit="mm",
         bound="least",
-        rule=f"below about {SHARP_T:g} t the punch creases the sheet",
+        rule=say("line.creases", SHARP_T=SHARP_T),
         source="trade press",
         verdict="watch",
         fix=_wider(looked, taken, i, SHARP_T * t),
@@ -183,7 +186,7 @@ def _strain(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
     if made is not None and bend.kind == "bend":
         strain, source = made.outer_strain, FROM_MECHANICS
     if even is None:
-        why = f"no even elongation of {looked.sheet.material.name} is known; outer strain {100 * strain:.0f} %"
+        why = say("line.no_elongation", material=looked.sheet.material.name, strain=100 * strain)
         yield unknown("radius", "crack risk", f"bend {bend.id}", why, verdict="ok")
         return
     limit = MOST_EVEN_STRETCHES * even_strain(elongation_percent=100.0 * even)
@@ -197,11 +200,13 @@ def _strain(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
         limit=100.0 * limit,
         unit="%",
         bound="most",
-        rule=f"not beyond {MOST_EVEN_STRETCHES:g} even elongations, where recommended least radii end",
+        rule=say("line.not_beyond", MOST_EVEN_STRETCHES=MOST_EVEN_STRETCHES),
         source=source,
         verdict="watch" if cracks else "ok",
         note=grain_words(taken.lines[i], looked.sheet.grain) if cracks else "",
-        fix=Fix(sentence=f"R {safe:.2f} or more", amount=max(0.0, safe - radius), unit="mm") if cracks else None,
+        fix=Fix(sentence=say("fix.radius_or_more", safe=safe), amount=max(0.0, safe - radius), unit="mm")
+        if cracks
+        else None,
     )
 
 

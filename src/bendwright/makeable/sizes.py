@@ -12,6 +12,7 @@ from bendwright.makeable.line import PRACTICE, Fix, Line
 from bendwright.makeable.looked import Looked
 from bendwright.makeable.size_stack import WAYS, Errors, SizeEffect, Way, better_way, size_effects
 from bendwright.plan.situation import Situation
+from bendwright.said import joined, say
 from bendwright.shop.general_tolerance import linear_tolerance_mm
 from bendwright.stroke.air_stroke import FROM_MECHANICS
 
@@ -58,8 +59,8 @@ class GivenErrors:
         given = {name: getattr(self, name) for name in self.__dataclass_fields__ if getattr(self, name) is not None}
         if not given:
             return usual
-        said = ", ".join(name.removesuffix("_mm") for name in given)
-        return replace(usual, **given, source=f"{said} as given; else {usual.source}")
+        said = joined(", ", (name.removesuffix("_mm") for name in given))
+        return replace(usual, **given, source=say("source.as_given", said=said, usual=usual.source))
 
 
 def usual_errors(looked: Looked, taken: Situation) -> Errors:
@@ -79,9 +80,8 @@ def usual_errors(looked: Looked, taken: Situation) -> Errors:
     repeat = taken.brake.gauge.x_repeat_mm
     gauge = spreads.gauge_mm or repeat or GAUGE_MM
     cut = spreads.cut_edge_mm or CUT_EDGE_MM
-    source = (
-        f"deduction {kind}, {PRACTICE}; thickness {said}; gauge {'record of ' + taken.brake.id if repeat else PRACTICE}"
-    )
+    by_gauge = say("source.record_of", brake=taken.brake.id) if repeat else PRACTICE
+    source = say("source.errors", kind=kind, practice=PRACTICE, thickness=said, gauge=by_gauge)
     return Errors(deduction_mm=DEDUCTION_MM[kind], thickness_mm=thickness, gauge_mm=gauge, cut_mm=cut, source=source)
 
 
@@ -116,7 +116,9 @@ def _tolerance(looked: Looked, effect: SizeEffect) -> tuple[float | None, str]:
         return 0.5 * (own.plus_mm - own.minus_mm), "the drawing, aimed at the middle"
     grade, said = class_of(looked.drawn.header.notes, looked.shop.practice.spreads.tolerance_class)
     try:
-        return linear_tolerance_mm(length_mm=effect.size_mm, grade=grade), f"ISO 2768-1 {grade}, {said}"
+        return linear_tolerance_mm(length_mm=effect.size_mm, grade=grade), say(
+            "source.class_said", grade=grade, said=said
+        )
     except OutOfRangeError as error:
         return None, error.findings[0].sentence
 
@@ -129,7 +131,7 @@ def size_lines(looked: Looked, sizes: Sizes | None) -> Iterator[Line]:
         over = stack.tolerance_mm is not None and best.together_mm > stack.tolerance_mm + 1e-9
         yield Line(
             group="size",
-            what=f"outside size {stack.size_mm:.2f}, errors together",
+            what=say("line.outside_size", size_mm=stack.size_mm),
             places=(f"flange {stack.flange_id}",),
             value=best.together_mm,
             limit=stack.tolerance_mm,
@@ -138,8 +140,15 @@ def size_lines(looked: Looked, sizes: Sizes | None) -> Iterator[Line]:
             rule="errors of deduction, thickness, gauge and cut edge (root of the squares) stay within the tolerance",
             source=stack.tolerance_source,
             verdict="watch" if over or stack.tolerance_mm is None else "ok",
-            note=f"deduction {best.deduction_mm:+.2f}, thickness {best.thickness_mm:+.2f}, gauge {best.gauge_mm:.2f}, "
-            f"cut {best.cut_mm:.2f}, at worst {best.at_worst_mm:.2f}; gauged {sizes.way}",
+            note=say(
+                "line.size_note",
+                deduction_mm=best.deduction_mm,
+                thickness_mm=best.thickness_mm,
+                gauge_mm=best.gauge_mm,
+                cut_mm=best.cut_mm,
+                at_worst_mm=best.at_worst_mm,
+                way=sizes.way,
+            ),
             fix=_fix(stack, best) if over else None,
         )
 
@@ -147,7 +156,7 @@ def size_lines(looked: Looked, sizes: Sizes | None) -> Iterator[Line]:
 def _fix(stack: SizeStack, best: SizeEffect) -> Fix:
     over = best.together_mm - (stack.tolerance_mm or 0.0)
     other = next(effect for effect in stack.effects if effect.way != best.way)
-    words = f"{over:.2f} mm too much: a first piece corrects the deduction ({abs(best.deduction_mm):.2f} of it)"
+    words = say("fix.too_much", over=over, deduction=abs(best.deduction_mm))
     if other.together_mm < best.together_mm - 0.005:
-        words += f", or gauge {other.way}: {other.together_mm:.2f}"
+        words = say("fix.or_gauge", words=words, way=other.way, together=other.together_mm)
     return Fix(sentence=words, amount=over, unit="mm")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bendwright.mechanics.limits import not_negative, one_of, positive
 from bendwright.mechanics.record import ModelRecord, WorkedExample
+from bendwright.said import say
 
 RADIUS_OVER_OPENING: dict[str, float] = {
     "steel": 0.16,
@@ -27,14 +28,16 @@ def air_bend_radius_mm(
     not_negative(punch_radius_mm=punch_radius_mm)
     if ratio is None:
         one_of(RADIUS_OVER_OPENING, family=family)
-        ratio, origin = RADIUS_OVER_OPENING[family], f"common practice for {family}"
+        ratio, origin = RADIUS_OVER_OPENING[family], say("source.common_for", family=family)
     else:
         positive(ratio=ratio)
         origin = "the shop's own value"
     natural_mm = ratio * opening_mm
     if punch_radius_mm > natural_mm:
-        return punch_radius_mm, f"punch nose {punch_radius_mm:g} mm, larger than {ratio:g} x V {opening_mm:g} mm"
-    return natural_mm, f"{ratio:g} x V {opening_mm:g} mm ({origin})"
+        return punch_radius_mm, say(
+            "source.punch_nose", punch_radius_mm=punch_radius_mm, ratio=ratio, opening_mm=opening_mm
+        )
+    return natural_mm, say("source.share_of_v", ratio=ratio, opening_mm=opening_mm, origin=origin)
 
 
 def radius_over_opening(*, family: str, opening_mm: float, punch_radius_mm: float) -> float:

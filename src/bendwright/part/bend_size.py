@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from bendwright.mechanics.bend_allowance import deduction_mm, k_factor_allowance_mm, k_of_allowance, setback_mm
 from bendwright.part.model import Bend
+from bendwright.said import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +38,7 @@ def fixed_size(bend: Bend, *, inside_radius_mm: float, k_factor: float, thicknes
         bend_allowance_mm=allowance,
         thickness_mm=thickness_mm,
         radius_source="given",
-        allowance_source=f"K-factor {k_factor:g}, given",
+        allowance_source=say("source.k_given", k_factor=k_factor),
     )
 
 

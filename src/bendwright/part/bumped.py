@@ -28,6 +28,7 @@ from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.bump_sheet import Band, flat_pieces, placed_flange, unrolled, zone_of
 from bendwright.part.from_flats import Fold, part_from_flats
 from bendwright.part.model import ArcHit, Bend, Flange, Header, Part
+from bendwright.said import say
 
 MOST_STEP_DEG = 90.0
 
@@ -109,7 +110,9 @@ def hit_size(bend: Bend, *, inside_radius_mm: float, thickness_mm: float, radius
         bend_allowance_mm=allowance,
         thickness_mm=thickness_mm,
         radius_source=radius_source,
-        allowance_source=f"pitch of {arc.count} hits on the arc of R {arc.arc_radius_mm:g}, K {arc.k_factor:g}",
+        allowance_source=say(
+            "source.pitch_of", count=arc.count, arc_radius_mm=arc.arc_radius_mm, k_factor=arc.k_factor
+        ),
     )
 
 

@@ -18,6 +18,7 @@ from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.blank import make_blank
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Bend, Part
+from bendwright.said import say
 
 DrawnRule = Literal["k_factor", "din_6935", "handbook", "aircraft"]
 DRAWN_RULES: tuple[DrawnRule, ...] = get_args(DrawnRule)
@@ -40,7 +41,11 @@ def drawn_blank(part: Part, *, rule: DrawnRule = "k_factor", k_factor: float = 0
 
 def _size(bend: Bend, thickness_mm: float, rule: DrawnRule, k_factor: float) -> BendSize:
     radius, radius_source = _drawn_radius_mm(bend, thickness_mm)
-    words = {"k_factor": f"K-factor {k_factor:g}, given", "din_6935": "DIN 6935", "aircraft": "aircraft repair formula"}
+    words = {
+        "k_factor": say("source.k_given", k_factor=k_factor),
+        "din_6935": "DIN 6935",
+        "aircraft": "aircraft repair formula",
+    }
     rules: dict[DrawnRule, Callable[[], float]] = {
         "k_factor": lambda: k_factor_allowance_mm(
             inside_radius_mm=radius, thickness_mm=thickness_mm, turned_deg=bend.turned_deg, k_factor=k_factor
@@ -61,7 +66,7 @@ def _size(bend: Bend, thickness_mm: float, rule: DrawnRule, k_factor: float) -> 
         bend_allowance_mm=rules[rule](),
         thickness_mm=thickness_mm,
         radius_source=radius_source,
-        allowance_source=words.get(rule, f"handbook constant {HANDBOOK_C['soft']:g} (soft)"),
+        allowance_source=words.get(rule, say("source.handbook_soft", HANDBOOK_C=HANDBOOK_C["soft"])),
     )
 
 

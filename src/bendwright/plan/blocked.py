@@ -17,6 +17,7 @@ from bendwright.plan.looks import BED, DIE, HITS, HOLDER, RAM
 from bendwright.plan.room import EARED, MACHINE, PLAIN
 from bendwright.plan.standing import ways
 from bendwright.plan.tables import Tables, bodies_here, room_for
+from bendwright.said import say
 from bendwright.stroke.tooling import ToolClass, below_classes, ear_of
 
 EVERY = (1 << 62) - 1
@@ -157,8 +158,10 @@ def _overlap(tables: Tables, move: int, mask: int, punch: int, o: int, number: i
     posed = posed_body(tables, step, number)
     mm = ring_gap(posed, tool, swing_of_move(tables.situation, tables.moves[move]), 0.0)[0]
     own = tables.situation.punches[punch]
-    turned = " mounted turned" if o == 1 and not tables.tools.same[punch] else ""
-    way = f" (punch {own.id}{turned})" if tool.role != "punch" or turned else ""
+    turned = o == 1 and not tables.tools.same[punch]
+    way = ""
+    if tool.role != "punch" or turned:
+        way = say("order.punch_turned" if turned else "order.punch", punch=own.id)
     return Blocked(posed.body.name, tool.name, mm, way, _pressed(posed, tables.situation.blank.thickness_mm))
 
 

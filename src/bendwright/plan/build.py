@@ -27,6 +27,7 @@ from bendwright.plan.situation import Situation
 from bendwright.plan.solution import Solution
 from bendwright.plan.strokes import make_strokes
 from bendwright.plan.tables import Tables
+from bendwright.said import joined, say
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.stroke.result import Stroke
@@ -201,7 +202,7 @@ def _refused(tables: Tables) -> tuple[RefusedOrder, ...]:
         if item is None:
             continue
         name = " + ".join(tables.situation.part.bends[bend].id for bend in move.bends)
-        sentence = f"Bend {name} cannot come last (after {done_names(tables, mask)}): {item.sentence}."
+        sentence = say("order.cannot_be_last", name=name, done_names=done_names(tables, mask), sentence=item.sentence)
         out[sentence] = RefusedOrder(sentence=sentence, bend_id=name, against=item.against, mm=item.mm)
     return tuple(out.values())
 
@@ -210,19 +211,13 @@ def _cautions(part: Part, tooling: Tooling, mass: float, strokes: tuple[Stroke, 
     practice = tooling.practice
     out = []
     if mass >= practice.two_person_mass_kg:
-        out.append(f"Blank weighs {mass:.1f} kg: two persons or a lifting aid.")
+        out.append(say("caution.weight", mass=mass))
     fast = max(strokes, key=lambda stroke: stroke.whip_m_per_s)
     if fast.whip_m_per_s > practice.whip_watch_m_per_s:
-        out.append(
-            f"Sheet whips up at about {fast.whip_m_per_s:.2f} m/s (stroke {fast.number}): slow bending speed, supports, "
-            "keep hands and face clear."
-        )
+        out.append(say("caution.whip", whip_m_per_s=fast.whip_m_per_s, fast=fast.number))
     front = min(_front_reach(stroke) for stroke in strokes)
     if front < practice.hand_room_mm:
-        out.append(
-            f"Only {front:.0f} mm of sheet in front of the die: fingers come near the punch; use a holder, "
-            "never hold the part by hand inside the danger area."
-        )
+        out.append(say("caution.fingers_near", front=front))
     if any(stroke.kind in ("hem_prebend", "hem_flatten") for stroke in strokes):
         out.append("Hems: the flattening stroke pushes the sheet out and pinches; keep fingers off the folded edge.")
     film = tooling.sheet.film_sides
@@ -255,10 +250,10 @@ def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
     setups = setups_of(chosen.solution.stations)
     if len(set(setups)) > 1:
         words = [
-            " and ".join(f"station {k + 1}" for k, own in enumerate(setups) if own == one)
+            joined(" and ", (f"station {k + 1}" for k, own in enumerate(setups) if own == one))
             for one in sorted(set(setups))
         ]
-        out.append(found("O118", first=words[0], then=", then ".join(words[1:])))
+        out.append(found("O118", first=words[0], then=joined(", then ", words[1:])))
     for station in chosen.solution.stations:
         for tool in (station.slot.punch, station.slot.die):
             if tool.max_line_load_kn_per_m is None:

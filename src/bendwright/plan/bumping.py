@@ -18,6 +18,7 @@ from bendwright.part.model import Bend, Part
 from bendwright.plan.choose import MOST_BENDS, Tooling
 from bendwright.plan.situation import middle_nose
 from bendwright.quantities import parse_length
+from bendwright.said import say
 from bendwright.shop.tools import NOT_BENDING
 from bendwright.stroke.air_stroke import LEAST_RATIO, MOST_RATIO
 from bendwright.stroke.die_choice import LARGE_RADIUS, LEAST_MADE, wanted_opening_mm
@@ -85,9 +86,7 @@ def by_hits(part: Part, tooling: Tooling, bumps: Sequence[Bump] = ()) -> Bent:
             raise NotPossibleError(found("M110", where=f"bend {bend.id}", bend=bend.id))
         wish = named.get(bend.id, Bump(bend.id))
         hits = _hits(bend, wish, tooling, room=MOST_BENDS - len(part.bends) + 1)
-        why = (
-            "as asked" if bend.id in named else f"no tool of the cabinet makes more than R {largest:.1f} in one stroke"
-        )
+        why = "as asked" if bend.id in named else say("other.no_such_radius", largest=largest)
         part, finding = _divided(part, bend, hits, tooling, why)
         said.append(finding)
     return Bent(part, tuple(said))

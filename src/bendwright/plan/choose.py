@@ -24,6 +24,7 @@ from bendwright.plan.situation import Situation, web_too_short
 from bendwright.plan.solution import Solution
 from bendwright.plan.tables import Tables, make_tables
 from bendwright.plan.tooling import Tooling as Tooling
+from bendwright.said import figure, joined
 from bendwright.shop.tools import Die
 
 MOST_DIES_TRIED = 12
@@ -258,9 +259,9 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
                 continue
             state = "taken" if die.id in used else ("refused" if refusals else "possible")
             reason = (
-                ", ".join(dict.fromkeys(reason_of(check) for check in refusals))
+                joined(", ", dict.fromkeys(map(reason_of, refusals)))
                 if refusals
-                else f"{die.opening_mm / situation.sheet.thickness_mm:.1f} t"
+                else figure(f"{die.opening_mm / situation.sheet.thickness_mm:.1f} t")
             )
             out[die.id] = ToolChoice(
                 die_id=die.id,

@@ -20,6 +20,7 @@ from bendwright.plan.stacks import drawer
 from bendwright.plan.station_sets import usable_stations
 from bendwright.plan.stations import pack_stations, wished_stacks
 from bendwright.plan.tables import Room, Tables, ask, bodies_here, room_for
+from bendwright.said import joined, say
 from bendwright.stroke.tooling import ear_of
 
 
@@ -85,33 +86,33 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
     made = tables.situation.jog_of(bend)
     if made is not None and not tables.moves[move].jog:
         other = " + ".join(tables.situation.part.bends[i].id for i in made.jog.bends)
-        return Obstacle(bend, mask, f"bend {name} is half of jog {other}, made in one stroke", "the order", None)
+        return Obstacle(bend, mask, say("order.half_of_jog", name=name, other=other), "the order", None)
     short = None if tables.packed.pressed[move] else _short_leg(tables, move, mask)
     if short is not None:
         return short
     if mask & tables.packed.bars[move] or mask & tables.packed.needs[move] != tables.packed.needs[move]:
-        return Obstacle(bend, mask, f"bend {name} has its fixed place in the order", "the order", None)
+        return Obstacle(bend, mask, say("order.fixed_place", name=name), "the order", None)
     pair = no_room_for_pair(tables.situation, tables.around[move], mask) if tables.packed.pressed[move] else None
     if pair is not None:
         jog = tables.moves[move].jog
-        what = f"jog {name} cannot be made in one stroke" if jog else f"hem {name} cannot be pressed flat"
-        text = f"{what}: {pair.body} stands {pair.mm:.2f} mm in the way of the {pair.against}"
-        helps = f"At least {pair.mm:.2f} mm must be gained there: a narrower pair, or a changed flange."
+        what = say("order.jog_not_in_one", name=name) if jog else say("order.hem_not_flat", name=name)
+        text = say("order.pair_in_the_way", what=what, body=pair.body, mm=pair.mm, against=pair.against)
+        helps = say("helps.narrower_pair", mm=pair.mm)
         return Obstacle(bend, mask, text, pair.against, -pair.mm, helps)
     answer = ask(tables, move, mask)
     if answer.apart_mm < SELF_LEAST_MM:
-        text = f"at bend {name} the part runs into itself by {-answer.apart_mm:.2f} mm"
+        text = say("order.into_itself", name=name, apart_mm=-answer.apart_mm)
         return Obstacle(bend, mask, text, "the part itself", answer.apart_mm)
     if all(stop[0] < 0.0 for stop, free in zip(answer.stops, tables.packed.sides[move], strict=True) if free):
         why = no_stop_reason(tables, move, mask)
-        text = f"bend {name} has no edge or face the back gauge can stop on: {why.text}"
+        text = say("order.no_stop", name=name, text=why.text)
         return Obstacle(bend, mask, text, "back gauge", why.mm, why.helps)
     if tables.moves[move].jog:
         return _finger_in_punch(tables, move, mask, max(stop[1] for stop in answer.stops if stop[0] >= 0.0))
     suited = [k for k in range(len(tables.situation.punches)) if tables.tools.suits[k, move]]
     if not suited:
         reasons = sorted({punch_suits(p, tables.situation, bend) or "" for p in tables.situation.punches})
-        return Obstacle(bend, mask, f"no punch suits bend {name}: {'; '.join(reasons)}", "punches", None)
+        return Obstacle(bend, mask, say("order.no_punch", name=name, reasons=joined("; ", reasons)), "punches", None)
     found = [item for punch in suited for item in _tool_obstacles(tables, move, mask, punch)]
     if any(item is None for item in found):
         reason = _machine_reason(tables, move, mask, suited) or _no_way(tables, move, mask, stacks)
@@ -137,9 +138,9 @@ def _named(tables: Tables, move: int, mask: int, found: Blocked) -> Obstacle:
     bend = tables.moves[move].bends[0]
     name = tables.situation.part.bends[bend].id
     if found.pressed:
-        text = f"at bend {name} {found.piece} lies flat across the bend line beside its end and would be pressed too"
+        text = say("order.pressed_too", name=name, piece=found.piece)
         return Obstacle(bend, mask, text, found.against, None)
-    text = f"at bend {name} {found.piece} runs {-found.mm:.2f} mm into the {found.against}{found.way}"
+    text = say("order.runs_into", name=name, piece=found.piece, mm=-found.mm, against=found.against, way=found.way)
     return Obstacle(bend, mask, text, found.against, found.mm)
 
 
@@ -171,7 +172,7 @@ def _machine_reason(tables: Tables, move: int, mask: int, suited: list[int]) -> 
 
 
 def _finger_in_punch(tables: Tables, move: int, mask: int, x_mm: float) -> Obstacle:
-    text = f"at bend {_name(tables, move)} the gauge finger at X {x_mm:.2f} would stand in the punch when it touches the sheet"
+    text = say("order.finger_in_punch", name=_name(tables, move), x_mm=x_mm)
     return Obstacle(tables.moves[move].bends[0], mask, text, "gauge finger", None)
 
 
@@ -182,17 +183,17 @@ def _daylight(tables: Tables, move: int, mask: int, sides: list[int], above: lis
     boxes = tables.memory.looks.box[rows]
     own = [tables.packed.side[present] == side for side in sides]
     height = min(float(boxes[rows_of, 3].max() - boxes[rows_of, 2].min()) for rows_of in own)
-    words = "the daylight is {free:.1f} mm at most"
+    words = "order.daylight_most"
     more = [0.0] * len(situation.punches)
     if all(above):
-        words, more = "there are {free:.1f} mm under the ram at most", [float(v) for v in tables.tools.above]
+        words, more = "order.under_ram_most", [float(v) for v in tables.tools.above]
     die = situation.dies[bend].height_mm
     free = max(
         (free_daylight_mm(situation.brake, punch.height_mm, die) or 0.0) + extra
         for punch, extra in zip(situation.punches, more, strict=True)
     )
     name = situation.part.bends[bend].id
-    text = f"at bend {name} the part stands {height:.1f} mm high behind the tools, {words.format(free=free)}"
+    text = say("order.stands_high", name=name, height=height, room=say(words, free=free))
     return Obstacle(bend, mask, text, "daylight", free - 1.0 - height)
 
 
@@ -200,13 +201,13 @@ def _no_way(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle | 
     """Whether it is only the way in, or only the way off, that stops all stacks: walls bound them at both ends."""
     bend = tables.moves[move].bends[0]
     name = tables.situation.part.bends[bend].id
-    ways = {
-        "be brought in: what lies behind the tools is higher than the raised punch": ("way in", with_free_entry),
-        "come off: it closes over the punch": ("way off", with_free_exit),
+    ways = {  # what is said, against what, freed of it
+        "order.not_brought_in": ("way in", with_free_entry),
+        "order.not_come_off": ("way off", with_free_exit),
     }
     for words, (against, freed) in ways.items():
         if can(tables, stacks, move, mask, change=freed):
-            text = f"at bend {name} the part cannot {words}, and walls stand at both ends of the stack"
+            text = say(words, name=name)
             return Obstacle(bend, mask, text, against, None)
     return None
 
@@ -229,12 +230,12 @@ def _no_stack(tables: Tables, move: int, mask: int, suited: list[int]) -> Obstac
     kind, room, free = max(rooms, key=lambda item: (item[2], item[1]))
     room = min(room - 2.0 * practice.end_clearance_mm, free) if free < need else room - 2.0 * practice.end_clearance_mm
     if room > 1e6:
-        text = f"bend {name} needs a stack of at least {need:.1f} mm; {_longest(tables, bend)}"
+        text = say("order.stack_too_short", name=name, need=need, longest=_longest(tables, bend))
         return Obstacle(bend, mask, text, "punch stack", None)
     if room < need:
-        text = f"bend {name} needs {kind} stack of {need:.1f} mm, only {max(room, 0.0):.1f} mm fit between what stands beside it"
+        text = say("order.only_fits", name=name, kind=kind, need=need, room=max(room, 0.0))
         return Obstacle(bend, mask, text, "punch stack", room - need)
-    text = f"bend {name} needs {kind} stack between {need:.1f} and {room:.1f} mm, which the drawer does not give"
+    text = say("order.no_such_stack", name=name, kind=kind, need=need, room=room)
     return Obstacle(bend, mask, text, "punch stack", None)
 
 
@@ -242,10 +243,13 @@ def _longest(tables: Tables, bend: int) -> str:
     """How much of each tool that suits the bend hangs in the drawer."""
     situation = tables.situation
     tools = [punch for punch in situation.punches if punch_suits(punch, situation, bend) is None]
-    words = [f"punch {punch.id} has {sum(p.length_mm for p in drawer(punch.pieces)):.0f} mm in all" for punch in tools]
+    words = [
+        say("order.punch_in_all", punch=punch.id, value=sum(p.length_mm for p in drawer(punch.pieces)))
+        for punch in tools
+    ]
     die = situation.dies[bend]
-    words.append(f"die {die.id} has {sum(p.length_mm for p in drawer(die.pieces)):.0f} mm in all")
-    return ", ".join(words)
+    words.append(say("order.die_in_all", die=die.id, value=sum(p.length_mm for p in drawer(die.pieces))))
+    return joined(", ", words)
 
 
 def _rooms(tables: Tables, move: int, mask: int, punch: int) -> Iterator[tuple[str, float, float]]:
@@ -265,10 +269,10 @@ def _rooms(tables: Tables, move: int, mask: int, punch: int) -> Iterator[tuple[s
         whole, above, foot, die = (room.window(o, target) for target in range(4))
         what = room.forbids(o)
         if not what & (MACHINE | PLAIN):
-            yield of("a", [whole, die])
+            yield of("a stack", [whole, die])
         if ear is not None and not what & (MACHINE | 2):
-            yield of("an eared", [foot, (above[0] - ear[1], above[1] + ear[1]), die])
-    yield "a", 0.0, 0.0
+            yield of("an eared stack", [foot, (above[0] - ear[1], above[1] + ear[1]), die])
+    yield "a stack", 0.0, 0.0
 
 
 def _short_leg(tables: Tables, move: int, mask: int) -> Obstacle | None:
@@ -280,11 +284,8 @@ def _short_leg(tables: Tables, move: int, mask: int) -> Obstacle | None:
             done = [name for name in leg.far_bends if mask >> index[name] & 1]
             if done and leg.outside_mm < need - 1e-9:
                 own = situation.part.bends[bend].id
-                sentence = (
-                    f"once bend {done[0]} is made, the leg beside bend {own} is {leg.outside_mm:.2f} mm, "
-                    f"the die needs {need:.2f} mm"
-                )
-                against = f"shoulder of die {situation.dies[bend].id}"
+                sentence = say("order.short_leg", done=done[0], own=own, outside_mm=leg.outside_mm, need=need)
+                against = say("place.shoulder_of_die", dies=situation.dies[bend].id)
                 return Obstacle(bend, mask, sentence, against, leg.outside_mm - need)
     return None
 

@@ -10,6 +10,7 @@ from bendwright.part.corners import Cut, corners
 from bendwright.part.model import Part
 from bendwright.part.overlaps import GAP_MM, FoldedGap, folded_gaps, least_cut
 from bendwright.part.placing import Frame
+from bendwright.said import joined, say
 
 TOUCH_MM = -0.02
 
@@ -26,7 +27,9 @@ def _said(part: Part, blank: Blank, gap: FoldedGap) -> Finding:
     cut = least_cut(part, blank, gap.first, gap.second)
     cure = "Shorten one of them"
     if cut is not None:
-        cure = f"Cut {cut.depth_mm:.2f} x {cut.width_mm:.1f} mm off flange {cut.flange_id} there, which leaves {GAP_MM:g} mm between them"
+        cure = say(
+            "helps.cut_off", depth_mm=cut.depth_mm, width_mm=cut.width_mm, flange_id=cut.flange_id, GAP_MM=GAP_MM
+        )
     return found(
         "M105",
         where=f"flanges {gap.first}, {gap.second}",
@@ -41,12 +44,12 @@ def _said(part: Part, blank: Blank, gap: FoldedGap) -> Finding:
 def _corner(part: Part, blank: Blank, gap: FoldedGap) -> str:
     bends = {bend.child: bend.id for bend in part.bends}
     pair = {bends.get(gap.first), bends.get(gap.second)}
-    names = [" and ".join(corner.bends) for corner in corners(part, blank) if set(corner.bends) == pair]
-    return f" at the corner of bends {names[0]}" if names else ""
+    names = [joined(" and ", corner.bends) for corner in corners(part, blank) if set(corner.bends) == pair]
+    return say("place.at_corner_of", names=names[0]) if names else ""
 
 
 def _on_blank(blank: Blank, cut: Cut) -> str:
     flat = {item.flange_id: item for item in blank.flats}[cut.flange_id]
     taken = Frame(flat.origin, flat.angle_rad).polygon(shapely.Polygon(cut.outline))
     middle = taken.intersection(shapely.Polygon(flat.outline)).centroid
-    return f" ({middle.x:.1f}, {middle.y:.1f} on the blank)"
+    return say("place.on_blank", x=middle.x, y=middle.y)

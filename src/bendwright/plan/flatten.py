@@ -17,6 +17,7 @@ from bendwright.plan.layout import bent_mm
 from bendwright.plan.pressing import no_room_for_pair, place_of_pair, room_beside_mm, stop_height_mm
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
+from bendwright.said import say, unstopped
 from bendwright.stroke.loads import force_of, line_load
 from bendwright.stroke.result import Check, Clearance, Gauging, Handling, NamedPolygon, SectionView, Stroke, Verdict
 
@@ -89,7 +90,7 @@ def pressed_stroke(
         loads=tuple(_flat_load(check, load.high, force.high, situation.flat) for check in before.loads),
         checks=(_stop_check(stop),),
         gauging=_no_gauging(before),
-        handling=replace(hand, text=f"{hand.text.rstrip('.')}; flatten to {stop:.2f} mm."),
+        handling=replace(hand, text=say("handling.flatten", hand=unstopped(hand.text), stop=stop)),
         clearance=clearance_of_pair(tables, step, "hem"),
         cautions=("Keep fingers off the folded edge; the sheet creeps out toward you.",),
         why=("force: 3 to 5 times the air bend, common practice",),

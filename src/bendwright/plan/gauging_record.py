@@ -11,6 +11,7 @@ from bendwright.plan.backwards import Step, swing_at
 from bendwright.plan.evidence import posed_bodies, rise_at, swung
 from bendwright.plan.gauges import BETWEEN_MM, Stop
 from bendwright.plan.tables import Tables, ask, stop_of
+from bendwright.said import say
 from bendwright.stroke.result import Gauging, Verdict
 
 STEPS = 24
@@ -45,8 +46,8 @@ def gauging_of(tables: Tables, step: Step) -> Gauging:
         at=_at(stop),
         holds=f"flange {back}"
         if stop.direct and back not in facets
-        else f"everything from flange {back} to flange {stop.flange_id}",
-        takes_error=f"the radius of {bend.hit.of}" if bend.hit and front in facets else f"flange {front}",
+        else say("gauge.everything", back=back, flange_id=stop.flange_id),
+        takes_error=say("gauge.radius_of", of=bend.hit.of) if bend.hit and front in facets else f"flange {front}",
         verdict=verdict,
         fingers_x_mm=own,
         retract_mm=0.0 if move.jog else max(retract_mm(tables, step, at, r, (w - half, w + half)) for at, w in fingers),
@@ -86,12 +87,12 @@ def clipped_to_band(ring: Array, low: float, high: float) -> float:
 
 def _at(stop: Stop) -> str:
     if stop.rise != 0.0:
-        return f"aslant edge of flange {stop.flange_id}"
+        return say("gauge.aslant_edge", flange_id=stop.flange_id)
     if stop.kind == "edge":
-        return f"free edge of flange {stop.flange_id}"
+        return say("gauge.free_edge", flange_id=stop.flange_id)
     if stop.kind == "face":
-        return f"outer face of flange {stop.flange_id}"
-    return f"outside of the bend before flange {stop.flange_id}"
+        return say("gauge.outer_face", flange_id=stop.flange_id)
+    return say("gauge.outside_of_bend", flange_id=stop.flange_id)
 
 
 def _middles(tables: Tables, stretches: tuple[tuple[float, float], ...]) -> tuple[float, ...]:

@@ -16,6 +16,7 @@ from bendwright.plan.search import cheapest
 from bendwright.plan.situation import Situation
 from bendwright.plan.solution import real_cycle_s
 from bendwright.plan.tables import Tables
+from bendwright.said import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +107,9 @@ def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | No
     if abs(extra) < 0.05:
         words = "as fast as the plan"
     else:
-        most = "at most " if at_once and extra > 0.0 else ""
-        words = f"{most}{abs(extra):.1f} s a piece {'slower' if extra > 0.0 else 'faster'} than the plan"
-    return Judged(f"Works: {words}.", None, cycle, tuple(StrokeJudged(name, "works") for name in order))
+        slower = "order.at_most_slower" if at_once else "order.slower"
+        words = say(slower if extra > 0.0 else "order.faster", seconds=abs(extra))
+    return Judged(say("order.works", words=words), None, cycle, tuple(StrokeJudged(name, "works") for name in order))
 
 
 def _refused(tables: Tables, order: tuple[str, ...], moves: tuple[int, ...]) -> Judged:
@@ -122,7 +123,7 @@ def _refused(tables: Tables, order: tuple[str, ...], moves: tuple[int, ...]) -> 
         name = tables.situation.part.bends[item.bend].id
         refused = RefusedOrder(sentence=item.sentence, bend_id=name, against=item.against, mm=item.mm)
         strokes[place] = StrokeJudged(order[place], "refused", item.sentence, item.against, item.mm)
-    return Judged(f"Does not work: {refused.sentence}.", refused, None, tuple(strokes))
+    return Judged(say("order.does_not_work", sentence=refused.sentence), refused, None, tuple(strokes))
 
 
 def _first_obstacle(tables: Tables, moves: tuple[int, ...]) -> tuple[Obstacle | None, int]:

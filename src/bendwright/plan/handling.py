@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from bendwright.plan.situation import Situation
+from bendwright.said import clauses, say
 from bendwright.shop.practice import HandlingTimes
 from bendwright.stroke.result import Handling
 
@@ -54,18 +55,18 @@ def change_seconds(before: Stance, after: Stance, times: HandlingTimes) -> float
 def handling(before: Stance | None, after: Stance, *, gauge_moved: bool, times: HandlingTimes) -> Handling:
     """The handling record with its words; ``before`` is None for the first stroke."""
     if before is None:
-        text = f"Lay the sheet {'top' if after.direction == 'up' else 'bottom'} side up."
+        text = "Lay the sheet top side up." if after.direction == "up" else "Lay the sheet bottom side up."
         return Handling(flip=False, turn_deg=0.0, station_change=False, gauge_move=False, seconds=0.0, text=text)
     flip, turn, walk = change(before, after)
     words = []
     if flip:
         words.append("turn the sheet over")
     if turn > LEAST_TURN_DEG:
-        words.append(f"turn it {turn:.0f} degrees")
+        words.append(say("handling.turn_it", turn=turn))
     if walk:
-        words.append(f"go to station {after.station}")
+        words.append(say("handling.go_to", station=after.station))
     if gauge_moved:
         words.append("gauge moves")
-    text = ", ".join(words).capitalize() + "." if words else "As it lies."
+    text = clauses(words) if words else "As it lies."
     seconds = change_seconds(before, after, times) + (times.gauge_move_s if gauge_moved else 0.0)
     return Handling(flip=flip, turn_deg=turn, station_change=walk, gauge_move=gauge_moved, seconds=seconds, text=text)

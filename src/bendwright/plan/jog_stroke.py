@@ -24,6 +24,7 @@ from bendwright.plan.pressing import place_of_pair
 from bendwright.plan.situation import Situation
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
+from bendwright.said import joined, say
 from bendwright.stroke.loads import die_load_checks, force_of, off_centre_check, punch_load_check
 from bendwright.stroke.result import Check, Gauging, Handling, NamedPolygon, SectionView, Stroke
 
@@ -66,7 +67,7 @@ def jog_stroke(
         whip_m_per_s=0.0,
         cautions=("Keep fingers off the step; the sheet tips while the tools close.",),
         why=(
-            f"offset pair {station.slot.punch.id}/{station.slot.die.id}: step {made.offset.step_mm:g} mm",
+            say("why.offset_pair", punch=station.slot.punch.id, die=station.slot.die.id, step_mm=made.offset.step_mm),
             "force: hinges of the web to both bends pressed home, and the trade's 4 to 8 air bends",
         ),
         view=_view(tables, step, station, made, gauging),
@@ -130,7 +131,7 @@ def _loads(
     )
     share = load.low / load.high
     return tuple(
-        replace(check, verdict="watch", rule=f"{check.rule}; {BAND}")
+        replace(check, verdict="watch", rule=joined("; ", (check.rule, BAND)))
         if check.verdict == "no" and check.limit is not None and check.value * share <= check.limit
         else check
         for check in checks
@@ -145,7 +146,7 @@ def _stop_check(situation: Situation, made: JogMade) -> Check:
         limit=None,
         unit="mm",
         verdict="ok",
-        rule=f"the ram stops one sheet above the lands, the punch {below:.2f} mm below the die's top",
+        rule=say("rule.ram_stops", below=below),
         source="geometry",
     )
 

@@ -19,6 +19,7 @@ from bendwright.part.placing import Line
 from bendwright.plan.flat_pair import FlatTools
 from bendwright.plan.stacks import best_stack
 from bendwright.quantities import Band
+from bendwright.said import joined, say, unstopped
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Offset, Punch
 from bendwright.stroke.pressed import pressed_k_factor
@@ -87,8 +88,8 @@ class JogMade:
                 limit=None,
                 unit="mm",
                 verdict="ok",
-                rule=f"within {STEP_OFF_MM:g} mm of the {self.step_mm:.2f} mm wanted with the sheet as measured",
-                source=f"offset pair {pair}",
+                rule=say("rule.step_within", STEP_OFF_MM=STEP_OFF_MM, step_mm=self.step_mm),
+                source=say("source.offset_pair", pair=pair),
             ),
         )
 
@@ -104,7 +105,7 @@ class JogMade:
             inside_radius_mm=self.once.inside_radius_mm,
             bend_allowance_mm=self.once.sizes.bend_allowance_mm,
             thickness_mm=thickness_mm,
-            radius_source=f"nose of the offset pair {pair}",
+            radius_source=say("source.nose_of_pair", pair=pair),
             allowance_source="K of the table for bottoming",
         )
 
@@ -177,10 +178,10 @@ def jogs_made(
             if isinstance(one, JogMade):
                 made.append(one)
                 break
-            reasons.append(f"pair {punch.id}/{die.id} {one}")
+            reasons.append(say("order.pair_does_not", punch=punch.id, die=die.id, one=one))
         else:
             names = " + ".join(part.bends[i].id for i in jog.bends)
-            why = "; ".join(reasons) or "the cabinet holds no offset punch and die that belong together"
+            why = joined("; ", reasons) if reasons else "the cabinet holds no offset punch and die that belong together"
             step = jog.step_mm(sheet.thickness_mm)
             said = found("O130", where=f"bends {names}", bends=names, step=step, turned=jog.turned_deg, why=why)
             if step <= MOST_STEP_T * sheet.thickness_mm and not _shares(jog, [other for other, _ in left]):
@@ -225,14 +226,14 @@ def _made(part: Part, jog: Jog, punch: Punch, die: Die, sheet: Sheet) -> JogMade
     low, high = (max(punch.offset.thickness_mm[0], die.offset.thickness_mm[0]),
                  min(punch.offset.thickness_mm[1], die.offset.thickness_mm[1]))  # fmt: skip
     if abs(offset.turned_deg - jog.turned_deg) > TURNED_OFF_DEG:
-        return f"turns by {offset.turned_deg:g} degrees"
+        return say("order.pair_turns", turned_deg=offset.turned_deg)
     if abs(offset.step_mm - step) > STEP_OFF_MM:
-        return f"makes a step of {offset.step_mm:g} mm, to be taken within {STEP_OFF_MM:g} mm"
+        return say("order.pair_step", step_mm=offset.step_mm, STEP_OFF_MM=STEP_OFF_MM)
     if not low <= thickness <= high:
-        return f"is for sheet of {low:g} to {high:g} mm, not {thickness:.3f} mm"
+        return say("order.pair_sheet", low=low, high=high, thickness=thickness)
     upper, lower = (best_stack(tool.pieces, least_mm=jog.length_mm) for tool in (punch, die))
     if upper is None or lower is None:
-        return f"has no pieces for {jog.length_mm:.1f} mm"
+        return say("order.pair_pieces", length_mm=jog.length_mm)
     legs = (_leg(part, jog, 0), _leg(part, jog, 1))
     wanted = Step(step_mm=step, turned_deg=jog.turned_deg, legs_mm=legs)
     radius = punch.nose_radius_mm
@@ -240,10 +241,10 @@ def _made(part: Part, jog: Jog, punch: Punch, die: Die, sheet: Sheet) -> JogMade
         k = pressed_k_factor("bottom", sheet, radius)
         once = step_in_one_stroke(wanted, tool_radius_mm=radius, k_factor=k, sheet=sheet)
     except OutOfRangeError as error:
-        return f"cannot be worked out: {error.findings[0].sentence.rstrip('.')}"
+        return say("order.not_worked_out", why=unstopped(error.findings[0].sentence))
     straight = min(legs) - (radius + thickness) * math.tan(0.5 * math.radians(jog.turned_deg))
     if straight < thickness:
-        return f"has too little to lie on its lands: {max(straight, 0.0):.2f} mm straight beside the arcs, {thickness:.2f} mm wanted"
+        return say("order.pair_lands", straight=max(straight, 0.0), thickness=thickness)
     return JogMade(jog, FlatTools(punch, die, upper, lower), once, step)
 
 

@@ -16,6 +16,7 @@ from bendwright.plan.pressing import place_of_pair
 from bendwright.plan.solution import Solution
 from bendwright.plan.stations import Station, set_ups
 from bendwright.plan.tables import Tables
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 
 GAP_MM = 20.0
@@ -131,7 +132,7 @@ def bent_mm(tables: Tables, step: Step) -> float:
 def _complaints(brake: Brake, total: float, left: Sequence[float], items: Sequence[OnBed]) -> list[str]:
     out = []
     if brake.bed_length_mm is not None and total > brake.bed_length_mm + 1e-6:
-        out.append(f"the stations need {total:.0f} mm of bed, brake {brake.id} has {brake.bed_length_mm:.0f} mm")
+        out.append(say("order.bed_too_short", total=total, brake=brake.id, bed_length_mm=brake.bed_length_mm))
     if brake.between_frames_mm is None or brake.throat_mm is None or brake.bed_length_mm is None:
         return out
     half_free, middle = 0.5 * brake.between_frames_mm, 0.5 * brake.bed_length_mm
@@ -140,7 +141,6 @@ def _complaints(brake: Brake, total: float, left: Sequence[float], items: Sequen
         beyond = max(middle - half_free - ends[0], ends[1] - middle - half_free)
         if beyond > 1e-6 and item.behind_mm > brake.throat_mm:
             out.append(
-                f"at station {k + 1} the part reaches {item.behind_mm:.0f} mm behind the tools and {beyond:.0f} mm past a "
-                f"side frame; the throat is {brake.throat_mm:.0f} mm"
+                say("order.side_frame", k=k + 1, behind_mm=item.behind_mm, beyond=beyond, throat_mm=brake.throat_mm)
             )
     return out

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from bendwright.findings import NotPossibleError
 from bendwright.part.bumped import runs_of
+from bendwright.said import say
 
 if TYPE_CHECKING:
     from bendwright.part.model import Part
@@ -63,10 +64,17 @@ def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[M
         if old is None:
             continue
         name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
-        rows.append(Moved(what=f"{name} depth", unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm))
+        rows.append(
+            Moved(what=say("moved.depth", name=name), unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm)
+        )
         if old.bend_ids == stroke.bend_ids:
             rows.append(
-                Moved(what=f"{name} force", unit="kN", nominal=old.force_kn.high, measured=stroke.force_kn.high)
+                Moved(
+                    what=say("moved.force", name=name),
+                    unit="kN",
+                    nominal=old.force_kn.high,
+                    measured=stroke.force_kn.high,
+                )
             )
         if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
             rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
@@ -90,8 +98,8 @@ def still_moved(moved: Sequence[Moved], plan: Plan) -> tuple[Moved, ...]:
     for stroke in plan.strokes:
         name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
         now |= {
-            f"{name} depth": stroke.depth_mm,
-            f"{name} force": stroke.force_kn.high,
+            say("moved.depth", name=name): stroke.depth_mm,
+            say("moved.force", name=name): stroke.force_kn.high,
             f"{name} X": stroke.gauging.x_mm,
         }
     return tuple(row for row in moved if not row.what.startswith("bend ") or row.measured == now.get(row.what))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bendwright.plan.gauges import Stop
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables, bodies_here
+from bendwright.said import joined, say
 
 LEAST_HELD_MM = 2.0
 """Less edge than this holds no part, whatever the fingertip (our choice)."""
@@ -44,34 +45,34 @@ def _lacks(tables: Tables, move: int, mask: int, side: int, stop: Stop) -> list[
     if place is None:
         return []
     x, low, high, r = place
-    where = f"the {stop.kind} of flange {stop.flange_id}"
+    where = say(f"gauge.the_{stop.kind}", flange=stop.flange_id)
     axes = [
-        (f"lies at X {x:.1f}, nearer than the gauge comes ({x_low:g})", x - x_low),
-        (f"lies at X {x:.1f}, farther than the gauge goes ({x_high:g})", x_high - x),
-        (f"asks for R {r:.1f}, lower than the gauge comes ({r_low:g})", r - r_low),
-        (f"asks for R {r:.1f}, higher than the gauge goes ({r_high:g})", r_high - r),
+        (say("order.nearer", x=x, x_low=x_low), x - x_low),
+        (say("order.farther", x=x, x_high=x_high), x_high - x),
+        (say("order.lower", r=r, r_low=r_low), r - r_low),
+        (say("order.higher", r=r, r_high=r_high), r_high - r),
     ]
     checks = [_too_short(tables.situation, where, high - low, contact)]
-    checks += [NoStop(f"{where} {words}", mm, _farther(mm)) for words, mm in axes]
+    checks += [NoStop(joined(" ", (where, words)), mm, _farther(mm)) for words, mm in axes]
     worst = min(checks, key=lambda item: item.mm or 0.0)
     if (worst.mm or 0.0) < 0.0:
         return [worst]
-    return [NoStop(f"{where} at X {x:.1f} is hidden by sheet that sticks out behind it", -contact, STRAIGHT)]
+    return [NoStop(say("order.hidden", where=where, x=x), -contact, STRAIGHT)]
 
 
 def _farther(mm: float) -> str:
-    return f"A brake whose gauge goes {-mm:.2f} mm farther, or another edge to stop on."
+    return say("helps.farther_gauge", mm=-mm)
 
 
 def _too_short(situation: Situation, where: str, length: float, contact: float) -> NoStop:
     """The contact a finger needs is what the shop says it is."""
     said = situation.finger_contact_said
-    helps = f"Make it {contact - length:.2f} mm longer"
+    helps = say("helps.longer", by=contact - length)
     if length >= LEAST_HELD_MM:
-        helps += (
-            f"; or, where {length:.1f} mm hold the part (a narrow fingertip, a hand beside it), state that as {said}"
-        )
-    return NoStop(f"{where} is {length:.1f} mm long, {contact:g} mm are needed ({said})", length - contact, helps + ".")
+        helps = say("helps.longer_or_state", by=contact - length, length=length, said=said)
+    return NoStop(
+        say("order.contact_short", where=where, length=length, contact=contact, said=said), length - contact, helps
+    )
 
 
 def _place(tables: Tables, move: int, mask: int, stop: Stop) -> tuple[float, float, float, float] | None:

@@ -11,10 +11,10 @@ from bendwright.findings import Finding, found
 from bendwright.part.model import Part
 from bendwright.plan.explain import Obstacle, real_stacks
 from bendwright.plan.nearest import nearest_order
-from bendwright.plan.refusals import listed
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables
 from bendwright.plan.what_helps import what_helps
+from bendwright.said import figure, in_both, joined, listed, say, unstopped
 from bendwright.shop.tools import Die
 from bendwright.stroke.die_choice import usual_opening_mm
 from bendwright.stroke.result import Check
@@ -30,8 +30,8 @@ MOST_BLOCKED = 4
 def reason_of(check: Check) -> str:
     """A refusal in words."""
     if check.limit is None:
-        return f"{check.name}: {check.rule.rstrip('.')}"
-    return f"{check.name} {check.value:.2f} against {check.limit:.2f} {check.unit}"
+        return joined(": ", (check.name, unstopped(check.rule)))
+    return say("order.check_against", check=check.name, value=check.value, limit=check.limit, unit=check.unit)
 
 
 def no_die(
@@ -61,10 +61,11 @@ def no_die(
         for situation in looked:
             verdict = situation.verdicts[i]
             if verdict.die.id in near:
-                reasons.setdefault(verdict.die.id, ", ".join(reason_of(check) for check in verdict.refusals()))
-        text = "; ".join(f"{die}: {why.rstrip('.')}" for die, why in reasons.items()) or "the cabinet holds none"
+                reasons.setdefault(verdict.die.id, joined(", ", map(reason_of, verdict.refusals())))
+        told = [joined(": ", (die, unstopped(why))) for die, why in reasons.items()]
+        text = joined("; ", told) if told else "the cabinet holds none"
         if len(near) < len(dies) and wished_die is None:
-            text += f"; the others are far from the usual {usual:.0f} mm"
+            text = say("order.others_far", text=text, usual=usual)
         out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=text))
     return out or [found("O102", where="part", bend=part.bends[0].id, reasons="no punch suits the dies that fit")]
 
@@ -121,7 +122,8 @@ def _finding(code: str, group: Sequence[tuple[Failure, Obstacle]]) -> Finding:
     names = [name for same in dies.values() for name in same]
     reason = nearest.sentence if len(names) == 1 else _of_any_die(failure, nearest.sentence)
     if len(dies) > 1:
-        reason += f" ({', '.join(f'{lack} with {listed(same)}' for lack, same in dies.items())})"
+        lacks = [say("order.lack_with", lack=figure(lack), dies=listed(same)) for lack, same in dies.items()]
+        reason = say("order.lacks", reason=reason, lacks=joined(", ", lacks))
     words = f"die{'s' * (len(names) > 1)} {listed(names)}"
     return found(code, dies=words, brake=failure.brake, reason=reason, cure=what_helps(nearest))
 
@@ -129,7 +131,7 @@ def _finding(code: str, group: Sequence[tuple[Failure, Obstacle]]) -> Finding:
 def _of_any_die(failure: Failure, sentence: str) -> str:
     """The sentence without the name of the die."""
     names = "|".join(re.escape(name) for name in failure.dies.split(" + "))
-    return re.sub(rf"\bdie (?:{names})(?![\w-])", "die", sentence)
+    return in_both(lambda text: re.sub(rf"\b(die|Matrize) (?:{names})(?![\w-])", r"\1", text), sentence)
 
 
 def _lack(item: Obstacle) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bendwright.mechanics.space import daylight_mm
 from bendwright.plan.situation import Situation
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import NOT_BENDING, Punch
 from bendwright.stroke.loads import punch_load_check
@@ -33,15 +34,15 @@ def punch_suits(punch: Punch, situation: Situation, bend: int) -> str | None:
     if punch.kind in NOT_BENDING:
         return "a flattening tool does not air-bend"
     if punch.angle_deg > swing.sharpest_tool_deg + 1e-9:
-        return f"punch angle {punch.angle_deg:g} above the loaded angle {swing.loaded_included_deg:.1f}"
+        return say("order.punch_angle", angle_deg=punch.angle_deg, loaded_included_deg=swing.loaded_included_deg)
     load = punch_load_check(swing.line_load, punch)
     if load.verdict == "no":
-        return f"punch line load {load.value:.0f} kN/m above {load.limit:.0f}"
+        return say("order.punch_load", value=load.value, limit=load.limit)
     free = free_daylight_mm(brake, punch.height_mm, die.height_mm)
     if free is not None and free <= situation.sheet.thickness_mm:
-        return f"daylight {free:.1f} mm leaves no room for the sheet"
+        return say("order.no_daylight", free=free)
     if free is not None and brake.stroke_mm is not None:
         travel = free - situation.sheet.thickness_mm + swing.depth_mm
         if travel > brake.stroke_mm:
-            return f"ram travel {travel:.1f} mm above the stroke {brake.stroke_mm:g} mm"
+            return say("order.ram_travel", travel=travel, stroke_mm=brake.stroke_mm)
     return None

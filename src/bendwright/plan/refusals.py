@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bendwright.findings import Finding
+from bendwright.said import in_both, in_german, listed
 
 
 def said_once(refused: Sequence[tuple[str, Finding]]) -> list[Finding]:
@@ -17,14 +18,13 @@ def said_once(refused: Sequence[tuple[str, Finding]]) -> list[Finding]:
     return [_of_all([brake for brake, _ in group], group[0][1]) for group in groups.values()]
 
 
-def listed(names: Sequence[str]) -> str:
-    """Names in a row, "and" before the last."""
-    return " and ".join([", ".join(names[:-1]), names[-1]]) if len(names) > 1 else "".join(names)
-
-
 def _of_all(brakes: Sequence[str], finding: Finding) -> Finding:
     names = list(dict.fromkeys(brakes))
     if len(names) == 1:
         return replace(finding, where=f"brake {names[0]}")
     words = f"brakes {listed(names)}"
-    return replace(finding, where=words, sentence=finding.sentence.replace(f"brake {names[0]}", words))
+    sentence = in_both(
+        lambda text: text.replace(f"brake {names[0]}", words).replace(f"Abkantpresse {names[0]}", in_german(words)),
+        finding.sentence,
+    )
+    return replace(finding, where=words, sentence=sentence)

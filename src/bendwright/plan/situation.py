@@ -12,6 +12,7 @@ from bendwright.part.legs import Leg, leg_beside
 from bendwright.part.model import Bend, Part
 from bendwright.plan.flat_pair import FlatTools
 from bendwright.plan.jogging import JogMade, jogs_of
+from bendwright.said import say
 from bendwright.shop.bend_table import BendTable
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
@@ -55,7 +56,7 @@ class Situation:
     def finger_contact_said(self) -> str:
         """Where the shop says so."""
         own = self.brake.gauge.finger_contact_mm
-        return "finger_contact of practice.yaml" if own is None else f"gauge.finger_contact of brake {self.brake.id}"
+        return "finger_contact of practice.yaml" if own is None else say("source.finger_contact", brake=self.brake.id)
 
     @property
     def offset_pairs(self) -> tuple[FlatTools, ...]:

@@ -28,6 +28,7 @@ from bendwright.plan.solution import Solution
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
 from bendwright.quantities import Band
+from bendwright.said import figure, say
 from bendwright.stroke.loads import (
     die_load_checks,
     force_of,
@@ -216,13 +217,18 @@ def _why(tables: Tables, step: Step, station: Station) -> tuple[str, ...]:
     verdict = tables.situation.verdicts[step.bend]
     die, punch = station.slot.die, station.slot.punch
     return (
-        f"die {die.id}: opening {die.opening_mm:g} mm is {die.opening_mm / tables.situation.blank.thickness_mm:.1f} t",
-        f"inside radius: {verdict.size.radius_source}",
-        f"allowance: {verdict.size.allowance_source}",
-        f"springback: {verdict.swing.spring.source if verdict.swing else 'not known'}",
-        f"depth: {verdict.swing.depth_source if verdict.swing else 'not known'}",
-        f"force: {verdict.swing.line_load.source if verdict.swing else 'not known'}",
-        f"punch {punch.id}: {punch.kind}, {punch.angle_deg:g} degrees",
+        say(
+            "why.die",
+            die=die.id,
+            opening_mm=die.opening_mm,
+            opening_mm2=die.opening_mm / tables.situation.blank.thickness_mm,
+        ),
+        say("why.inside_radius", radius_source=verdict.size.radius_source),
+        say("why.allowance", allowance_source=verdict.size.allowance_source),
+        say("why.springback", value=verdict.swing.spring.source if verdict.swing else "not known"),
+        say("why.depth", value=verdict.swing.depth_source if verdict.swing else "not known"),
+        say("why.force", value=verdict.swing.line_load.source if verdict.swing else "not known"),
+        say("why.punch", punch=punch.id, kind=punch.kind, angle_deg=punch.angle_deg),
     )
 
 
@@ -296,7 +302,7 @@ def trap_finding(caught: Trap, at: dict[str, Any]) -> Finding:
     elif caught.sideways:
         cure, side = "Slide the part off along the bed, or take the punch out with it.", ""
     elif caught.ear_foot:
-        cure = f"Slide the end pieces inward by at least {caught.overlap_mm + 1.0:.1f} mm each, or tilt the part off."
+        cure = say("helps.slide_end_pieces", overlap_mm=caught.overlap_mm + 1.0)
         side = " per side"
     else:
         cure, side = "Tilt the part off the end of the stack.", ""
@@ -321,7 +327,7 @@ def watched_checks(strokes: Sequence[Stroke]) -> list[Finding]:
     out = []
     for key, names in bends.items():
         check = first[key]
-        limit = "an unknown limit" if check.limit is None else f"{check.limit:.2f} {check.unit}"
+        limit = "an unknown limit" if check.limit is None else figure(f"{check.limit:.2f} {check.unit}")
         out.append(
             found(
                 "K102",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bendwright.plan.explain import Obstacle
+from bendwright.said import say
 
 GAIN: dict[str, str] = {
     "the part itself": "a shorter flange, or a changed angle; no tool helps",
@@ -30,6 +31,6 @@ def what_helps(item: Obstacle) -> str:
     if item.mm is None:
         return HELP.get(item.against, PRESSED)
     if item.against.startswith("shoulder"):
-        return f"Take a narrower die, or make the flange {-item.mm:.2f} mm longer; an offset tool makes a short step in one stroke."
+        return say("helps.narrower_die", mm=-item.mm)
     gain = GAIN.get(item.against, "a slimmer or deeper-throated tool, or a changed flange")
-    return f"At least {-item.mm:.2f} mm must be gained there: {gain}."
+    return say("helps.gain", mm=-item.mm, gain=gain)

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from bendwright.findings import Finding, Severity
 from bendwright.plan.result import Plan
+from bendwright.said import figure, in_both, joined, say
 from bendwright.stroke.result import Check
 
 NOTHING_ELSE = "Nothing else may hang on the ram or stand on the bed."
@@ -26,7 +27,7 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     for stroke in plan.strokes:
         for text in stroke.cautions:
             told.setdefault(text, []).append(stroke.number)
-    lines = [f"{stroke_numbers(numbers)}{text}" for text, numbers in told.items()]
+    lines = [of_strokes(numbers, text) for text, numbers in told.items()]
     return tuple(dict.fromkeys((*lines, NOTHING_ELSE)))
 
 
@@ -59,12 +60,18 @@ def loads_not_told(plan: Plan) -> tuple[str, ...]:
     for stroke in plan.strokes:
         for check in stroke.loads:
             if check.verdict != "ok" and not told_by_a_finding(check, plan.findings):
-                limit = "an unknown limit" if check.limit is None else f"{check.limit:.2f} {check.unit}"
-                line = (
-                    f"{check.name} up to {check.value:.2f} {check.unit} against {limit}: {check.rule} ({check.source})."
+                limit = "an unknown limit" if check.limit is None else figure(f"{check.limit:.2f} {check.unit}")
+                line = say(
+                    "load.up_to",
+                    check=check.name,
+                    value=check.value,
+                    unit=check.unit,
+                    limit=limit,
+                    rule=check.rule,
+                    source=check.source,
                 )
                 told.setdefault(line, []).append(stroke.number)
-    return tuple(f"{stroke_numbers(numbers)}{line}" for line, numbers in told.items())
+    return tuple(of_strokes(numbers, line) for line, numbers in told.items())
 
 
 def _tells(finding: Finding, check: Check) -> bool:
@@ -73,17 +80,17 @@ def _tells(finding: Finding, check: Check) -> bool:
 
 def in_full(finding: Finding) -> str:
     """Place, sentence and cure."""
-    return f"{in_brief(finding, with_rule=True)} {finding.cure}".strip()
+    return in_both(lambda *texts: " ".join(filter(None, texts)), in_brief(finding, with_rule=True), finding.cure)
 
 
 def in_brief(finding: Finding, *, with_rule: bool = False) -> str:
     """Place (where the sentence does not name it) and sentence; of a check (K102) its numbers without the rule."""
     sentence = finding.sentence
     if finding.code == "K102" and not with_rule:
-        sentence = sentence.partition(": ")[0] + "."
+        sentence = in_both(lambda text: text.partition(": ")[0] + ".", sentence)
     _, _, names = finding.where.partition(" ")
     spoken = all(re.search(rf"\b{re.escape(name)}\b", sentence) for name in names.split(", "))
-    return sentence if spoken or not finding.where else f"{_capital(finding.where)}: {sentence}"
+    return sentence if spoken or not finding.where else joined(": ", (in_both(_capital, finding.where), sentence))
 
 
 def merged(plan: Plan) -> tuple[Finding, ...]:
@@ -100,8 +107,9 @@ def merged(plan: Plan) -> tuple[Finding, ...]:
 def _places_pattern(names: Iterable[str]) -> re.Pattern[str]:
     """A stroke number after its word, or a name from the plan (not within a number or a longer word)."""
     known = "|".join(re.escape(name) for name in sorted(set(names), key=len, reverse=True)) or "(?!)"
-    words = r"(?P<word>\b(?:stroke|bend|flange) )?"
-    return re.compile(rf"{words}(?:(?<=stroke )\d+|(?<![\w.,-])(?:{known})(?![\w-]|[.,]\w))", re.IGNORECASE)
+    words = r"(?P<word>\b(?:stroke|bend|flange|hub|biegung|schenkel) )?"
+    number = r"(?:(?<=stroke )|(?<=hub ))\d+"
+    return re.compile(rf"{words}(?:{number}|(?<![\w.,-])(?:{known})(?![\w-]|[.,]\w))", re.IGNORECASE)
 
 
 def _one_of(items: Sequence[Finding], pattern: re.Pattern[str]) -> Finding:
@@ -111,8 +119,12 @@ def _one_of(items: Sequence[Finding], pattern: re.Pattern[str]) -> Finding:
     where = _where([item.where for item in different])
     if len(items) > len(different):
         where = f"{where}, {len(items)} times".removeprefix(", ")
-    sentence = _joined([item.sentence for item in different], pattern)
-    return replace(first, sentence=sentence, where=where, cure=_joined([item.cure for item in different], pattern))
+
+    def together(*texts: str) -> str:
+        return _joined(texts, pattern)
+
+    sentence = in_both(together, *(item.sentence for item in different))
+    return replace(first, sentence=sentence, where=where, cure=in_both(together, *(item.cure for item in different)))
 
 
 def _joined(texts: Sequence[str], pattern: re.Pattern[str]) -> str:
@@ -131,8 +143,9 @@ def _joined(texts: Sequence[str], pattern: re.Pattern[str]) -> str:
 
 
 def _listed_places(word: str, places: Sequence[str]) -> str:
-    plural = f"{word.rstrip()}s " if word else ""
-    return plural + (_runs([int(place) for place in places]) if word.lower() == "stroke " else ", ".join(places))
+    kind = word.strip().lower()
+    many = f"{word.rstrip()}s " if kind in ("stroke", "bend", "flange") else word
+    return many + (_runs([int(place) for place in places]) if kind in ("stroke", "hub") else ", ".join(places))
 
 
 def _where(places: Sequence[str]) -> str:
@@ -148,9 +161,9 @@ def _where(places: Sequence[str]) -> str:
     return f"{word}{'s' if len(names) > 1 else ''} {', '.join(names)}"
 
 
-def stroke_numbers(numbers: Sequence[int]) -> str:
-    """The words before a text that holds for some strokes: ``Strokes 1, 2: ``; nothing for the whole plan."""
-    return f"{_capital(listed_strokes(numbers))}: " if numbers else ""
+def of_strokes(numbers: Sequence[int], text: str) -> str:
+    """A text that holds for some strokes, after their numbers: ``Strokes 1, 2: ...``; as it is for the whole plan."""
+    return joined(": ", (in_both(_capital, listed_strokes(numbers)), text)) if numbers else text
 
 
 def listed_strokes(numbers: Sequence[int]) -> str:

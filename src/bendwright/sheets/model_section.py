@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bendwright.plan.result import Plan
-from bendwright.sheets.mind import stroke_numbers
+from bendwright.said import figure, joined, say
+from bendwright.sheets.mind import of_strokes
 from bendwright.sheets.plan_words import fixed
 from bendwright.stroke.crown import Crown, ThreeAngles
 from bendwright.stroke.result import Stroke
@@ -31,7 +32,7 @@ def model_line(plan: Plan) -> str:
             told.setdefault(origin, []).append(name)
     if any(stroke.kind == "offset" for stroke in plan.strokes):
         told["offset pair"] = ["step", "radius of the jog"]
-    return "; ".join(f"{origin}: {', '.join(names)}" for origin, names in told.items())
+    return joined("; ", (joined(": ", (origin, joined(", ", names))) for origin, names in told.items()))
 
 
 def origin_of(source: str) -> str:
@@ -48,7 +49,7 @@ def origin_of(source: str) -> str:
 def springback_lines(plan: Plan) -> list[str]:
     """What is counted on in each bend, bends alike told once."""
     bends = (stroke for stroke in plan.strokes if stroke.kind == "air_bend")
-    return _told_once([(f"{fixed(stroke.springback_deg, 1)}°", stroke.number) for stroke in bends])
+    return _told_once([(figure(f"{fixed(stroke.springback_deg, 1)}°"), stroke.number) for stroke in bends])
 
 
 def crown_lines(plan: Plan) -> list[str]:
@@ -62,21 +63,21 @@ def _told_once(rows: list[tuple[str, int]]) -> list[str]:
     told: dict[str, list[int]] = {}
     for words, number in rows:
         told.setdefault(words, []).append(number)
-    return [words if len(told) == 1 else f"{stroke_numbers(numbers)}{words}" for words, numbers in told.items()]
+    return [words if len(told) == 1 else of_strokes(numbers, words) for words, numbers in told.items()]
 
 
 def _crown_words(crown: Crown, brake_id: str) -> str:
     """One stroke's crown in figures."""
     if crown.needed_mm is None or crown.after_deg is None:
-        return f"bow of brake {brake_id} not known; {HOW_TO_KNOW}"
-    left = f"angle then {three(crown.after_deg)}"
+        return say("crown.not_known", brake_id=brake_id, HOW_TO_KNOW=HOW_TO_KNOW)
+    left = say("crown.angle_then", three=three(crown.after_deg))
     if crown.height_mm is None:
         lacking = any(name.startswith("crown") for name in crown.unknown)
-        return f"{'its device is not known' if lacking else 'none on this brake'}, {left}"
+        return joined(", ", ("its device is not known" if lacking else "none on this brake", left))
     if crown.height_mm == 0.0:
-        return f"none needed, {left}"
-    scale = "" if crown.divisions is None else f" (scale {fixed(crown.divisions, 1)})"
-    return f"{fixed(crown.height_mm, 2)} mm{scale}, {left}"
+        return say("crown.none_needed", left=left)
+    scale = "" if crown.divisions is None else say("crown.scale", divisions=figure(fixed(crown.divisions, 1)))
+    return say("crown.set", height_mm=figure(fixed(crown.height_mm, 2)), scale=scale, left=left)
 
 
 def three(errors: ThreeAngles) -> str:
@@ -84,9 +85,9 @@ def three(errors: ThreeAngles) -> str:
     left, middle, right = (_signed(value) for value in (errors.left_deg, errors.centre_deg, errors.right_deg))
     if left == middle == right == "0.0":
         return "even"
-    return f"off by {left}° left, {middle}° mid, {right}° right"
+    return say("crown.off_by", left=left, middle=middle, right=right)
 
 
 def _signed(value_deg: float) -> str:
     text = fixed(value_deg, 1)
-    return text if text.startswith("-") or float(text) == 0.0 else f"+{text}"
+    return figure(text if text.startswith("-") or float(text) == 0.0 else f"+{text}")

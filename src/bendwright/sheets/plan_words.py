@@ -10,7 +10,8 @@ from typing import Protocol
 from bendwright.findings import Finding
 from bendwright.plan.result import PickedPiece, Plan, SheetUsed, Station
 from bendwright.quantities import Band, format_length, format_number
-from bendwright.sheets.mind import stroke_numbers, told_by_a_finding
+from bendwright.said import figure, joined, say
+from bendwright.sheets.mind import of_strokes, told_by_a_finding
 from bendwright.stroke.result import Check, Stroke, Verdict
 
 NEVER_REPLACES = (
@@ -70,11 +71,15 @@ def band(value: Band, decimals: int = 0) -> str:
 
 def sheet_words(sheet: SheetUsed) -> str:
     """Material, thickness and how it is known, batch, film."""
-    thickness = f"{fixed(sheet.thickness_mm, 2)} mm"
-    known = f"measured (nominal {fixed(sheet.nominal_thickness_mm, 2)})" if sheet.measured else "nominal, not measured"
-    batch = f", batch {sheet.batch}" if sheet.batch else ""
-    film = f", film {short(sheet.film_mm, 3)} mm" if sheet.film_mm else ""
-    return f"{sheet.material} {thickness} {known}{batch}{film}"
+    thickness = figure(f"{fixed(sheet.thickness_mm, 2)} mm")
+    known = (
+        say("sheet.measured", nominal_thickness_mm=figure(fixed(sheet.nominal_thickness_mm, 2)))
+        if sheet.measured
+        else "nominal, not measured"
+    )
+    batch = say("sheet.batch", batch=sheet.batch) if sheet.batch else ""
+    film = say("sheet.film", film_mm=figure(short(sheet.film_mm, 3))) if sheet.film_mm else ""
+    return joined("", (sheet.material, " ", thickness, " ", known, batch, film))
 
 
 def blank_words(plan: Plan) -> str:
@@ -98,9 +103,9 @@ def picks(plan: Plan) -> tuple[Pick, ...]:
 
 
 def _station_picks(station: Station) -> tuple[Pick, ...]:
-    turned = " turned" if station.punch_turned else ""
+    turned = say("place.punch_turned", punch=station.punch_id)
     rows = (
-        (f"punch {station.punch_id}{turned}", station.punch_pieces),
+        (turned if station.punch_turned else f"punch {station.punch_id}", station.punch_pieces),
         (f"die {station.die_id}", station.die_pieces),
     )
     stacks = tuple(
@@ -151,15 +156,15 @@ def _length(station: Station, pieces: Sequence[PickedPiece]) -> float:
 def station_ends(station: Station) -> str:
     """Where a station stands: ``950 … 2150``, and how far the die reaches where it is not as long as the punch."""
     punch, die = ends_of(station)
-    other = "" if abs(punch - die) < 0.05 else f", die … {short(die)}"
-    return f"{short(station.left_end_z_mm)} … {short(punch)}{other}"
+    other = "" if abs(punch - die) < 0.05 else say("place.die_to", die=figure(short(die)))
+    return joined("", (figure(f"{short(station.left_end_z_mm)} … {short(punch)}"), other))
 
 
 def station_places(plan: Plan) -> list[str]:
     """The places of all stations in words, set-up by set-up: ``set-up 2: station 2 at 1132.5 … 1637.5``."""
     rows = set_ups(plan.stations)
     lines = [", ".join(f"station {item.number} at {station_ends(item)}" for item in row) for row in rows]
-    return lines if len(lines) < 2 else [f"set-up {i}: {line}" for i, line in enumerate(lines, start=1)]
+    return lines if len(lines) < 2 else [say("place.set_up", i=i, line=line) for i, line in enumerate(lines, start=1)]
 
 
 def _piece_names(pieces: Sequence[PickedPiece]) -> str:
@@ -183,7 +188,7 @@ def reasons(plan: Plan) -> tuple[str, ...]:
     for stroke in plan.strokes:
         for text in stroke.why:
             told.setdefault(text, []).append(stroke.number)
-    return tuple(f"{stroke_numbers(numbers)}{text}" for text, numbers in told.items())
+    return tuple(of_strokes(numbers, text) for text, numbers in told.items())
 
 
 def hardest_load(loads: Iterable[Check]) -> Check | None:
@@ -198,8 +203,8 @@ def hardest_load(loads: Iterable[Check]) -> Check | None:
 def load_words(stroke: Stroke) -> str:
     """Force band and the share of the limit it comes nearest to: ``164–185 kN, 26 % of limit``."""
     hardest = hardest_load(stroke.loads)
-    part = f"{fixed(hardest.percent or 0.0, 0)} % of limit" if hardest else "limits not known"
-    return f"{band(stroke.force_kn)} kN, {part}"
+    part = say("load.of_limit", value=figure(fixed(hardest.percent or 0.0, 0))) if hardest else "limits not known"
+    return joined("", (band(stroke.force_kn), " kN, ", part))
 
 
 def flagged(stroke: Stroke, findings: Iterable[Finding] = ()) -> tuple[str, ...]:
@@ -207,7 +212,7 @@ def flagged(stroke: Stroke, findings: Iterable[Finding] = ()) -> tuple[str, ...]
     findings = tuple(findings)
     rows = [check for check in (*stroke.loads, *stroke.checks) if check.verdict != "ok"]
     lines = [
-        f"{VERDICT_WORDS[row.verdict]} {row.name} {_against(row)}"
+        joined(" ", (VERDICT_WORDS[row.verdict], row.name, _against(row)))
         for row in rows
         if not told_by_a_finding(row, findings)
     ]
@@ -215,33 +220,40 @@ def flagged(stroke: Stroke, findings: Iterable[Finding] = ()) -> tuple[str, ...]
     for row in rows:
         if told_by_a_finding(row, findings):
             told.setdefault(row.verdict, []).append(row.name)
-    lines += [f"{VERDICT_WORDS[verdict]} {', '.join(dict.fromkeys(names))}" for verdict, names in told.items()]
+    lines += [
+        joined(" ", (VERDICT_WORDS[verdict], joined(", ", dict.fromkeys(names)))) for verdict, names in told.items()
+    ]
     if stroke.gauging.verdict != "ok":
-        lines.append(f"{VERDICT_WORDS[stroke.gauging.verdict]} gauging, {gauging_doubt(stroke)}")
+        lines.append(joined("", (VERDICT_WORDS[stroke.gauging.verdict], " ", "gauging", ", ", gauging_doubt(stroke))))
     return tuple(lines)
 
 
 def _against(check: Check) -> str:
     value = short(check.value, 2)
     if check.limit is None:
-        return f"{value} {check.unit}, limit not known"
-    return f"{value} against {short(check.limit, 2)} {check.unit}".strip()
+        return say("load.no_limit", value=figure(value), unit=check.unit)
+    limit = figure(f"{short(check.limit, 2)} {check.unit}".strip())
+    return say("load.against", value=figure(value), limit=limit)
 
 
 def stated(stroke: Stroke) -> tuple[str, ...]:
     """Numbers of a stroke that have no limit and need none: ``stop height 1.40 mm``."""
     rows = (check for check in stroke.checks if check.limit is None and check.verdict == "ok")
-    return tuple(f"{row.name} {fixed(row.value, 2)} {row.unit}" for row in rows)
+    return tuple(joined(" ", (row.name, figure(fixed(row.value, 2)), row.unit)) for row in rows)
 
 
 def gauged(stroke: Stroke) -> str:
     """Where the gauge stops: an edge or face, or how the sheet is laid in without it."""
-    return f"at {stroke.gauging.at}" if stroke.gauging.kind != "none" else f"no gauge: {stroke.gauging.at or 'by eye'}"
+    return (
+        say("gauge.at", at=stroke.gauging.at)
+        if stroke.gauging.kind != "none"
+        else say("gauge.none", value=stroke.gauging.at or "by eye")
+    )
 
 
 def error_goes_to(stroke: Stroke) -> str:
     """The flange whose size takes the error of the gauging; empty where nothing is gauged."""
-    return f"error goes to {stroke.gauging.takes_error}" if stroke.gauging.kind != "none" else ""
+    return say("gauge.error_goes", takes_error=stroke.gauging.takes_error) if stroke.gauging.kind != "none" else ""
 
 
 def finger_places(plan: Plan, stroke: Stroke) -> tuple[float, ...]:
@@ -261,14 +273,14 @@ def finger_words(plan: Plan, stroke: Stroke, *, each_x: bool) -> str:
     if each_x and (own := stroke.gauging.fingers_x_mm):
         names = [f"X{i}" for i in range(1, len(own) + 1)] if len(own) > 1 else ["X"]
         each = zip(names, own, places, strict=True) if places else ()
-        words = ", ".join(f"{name} {fixed(x, 2)} at Z {z}" for name, x, z in each)
+        words = joined(", ", (say("gauge.x_at_z", name=name, x=figure(fixed(x, 2)), z=z) for name, x, z in each))
     back = stroke.gauging.retract_mm
-    return "; ".join(filter(None, (words, f"fingers back {fixed(back, 1)} mm before it swings" if back else "")))
+    return joined("; ", filter(None, (words, say("gauge.fingers_back", back=figure(fixed(back, 1))) if back else "")))
 
 
 def together(stroke: Stroke) -> str:
     """``b1 + b2 in one stroke`` where a stroke makes several bends; else empty."""
-    return f"{stroke.bends_name} in one stroke" if stroke.with_bends else ""
+    return say("stroke.together", bends_name=stroke.bends_name) if stroke.with_bends else ""
 
 
 def ways(stroke: Stroke) -> tuple[str, ...]:
@@ -326,4 +338,4 @@ def gauging_doubt(stroke: Stroke) -> str:
     """Why a gauging needs a person's eye, in a few words."""
     if stroke.gauging.holds.startswith("everything"):
         return "far stop"
-    return f"contact {short(stroke.gauging.contact_mm)} mm"
+    return say("gauge.contact", contact_mm=figure(short(stroke.gauging.contact_mm)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bendwright.plan.result import Plan
+from bendwright.said import figure, say
 from bendwright.sheets.plan_words import fixed
 
 
@@ -22,11 +23,11 @@ class Proof:
 def proof_of(plan: Plan) -> Proof:
     """What the search showed of the plan."""
     gap = max(plan.times.cycle_s - plan.lower_bound_s, 0.0)
-    least = f"no order can take less than {fixed(plan.lower_bound_s, 0)} s a piece"
+    least = say("proof.least", lower_bound_s=figure(fixed(plan.lower_bound_s, 0)))
     if plan.optimal:
-        words = f"no cheaper order exists with these dies and the pieces in the cabinet; {least}"
+        words = say("proof.none_cheaper", least=least)
     elif gap < 0.5:
-        words = f"as fast as any order can be: {least}"
+        words = say("proof.as_fast", least=least)
     else:
-        words = f"a better order may exist, at most {fixed(gap, 0)} s a piece faster; {least}"
+        words = say("proof.may_exist", gap=figure(fixed(gap, 0)), least=least)
     return Proof(plan.optimal, words, gap)

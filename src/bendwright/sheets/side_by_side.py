@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bendwright.plan.result import Plan
+from bendwright.said import joined
 from bendwright.sheets import shown
 from bendwright.sheets.plan_words import picks
 from bendwright.sheets.shown import Shown
@@ -79,12 +80,12 @@ def _dies(plan: Plan) -> str:
 
 
 def _punches(plan: Plan) -> str:
-    turned = ((s.punch_id + (" turned" if s.punch_turned else "")) for s in plan.strokes)
-    return ", ".join(dict.fromkeys(turned))
+    turned = (joined("", (s.punch_id, " turned" if s.punch_turned else "")) for s in plan.strokes)
+    return joined(", ", dict.fromkeys(turned))
 
 
 def _pieces(plan: Plan) -> str:
-    return "; ".join(f"{pick.what}: {pick.pieces}" for pick in picks(plan))
+    return joined("; ", (joined(": ", (pick.what, pick.pieces)) for pick in picks(plan)))
 
 
 def _sheet(a: Plan, b: Plan) -> Iterator[tuple[str, Shown, Shown]]:

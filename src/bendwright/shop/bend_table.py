@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import radians, tan
 from typing import Literal, NamedTuple
 
+from bendwright.said import say
 from bendwright.shop.passport import Passport
 
 LegMeasure = Literal["mould_line", "outer_tangent"]
@@ -75,13 +76,13 @@ def look_up(
     by_angle = {row.turned_deg: row for row in rows if abs(row.thickness_mm - thickness_mm) <= nearest + 1e-9}
     row = by_angle.get(turned_deg)
     if row is not None:
-        return Tabled(row.bend_deduction_mm, f"shop table: {_cell(row)}", row.inside_radius_mm)
+        return Tabled(row.bend_deduction_mm, say("source.shop_table", cell=_cell(row)), row.inside_radius_mm)
     below = max((angle for angle in by_angle if angle < turned_deg), default=None)
     above = min((angle for angle in by_angle if angle > turned_deg), default=None)
     if below is None or above is None:
         return None
     low, high = by_angle[below], by_angle[above]
-    source = f"shop table, between {below:g} and {above:g} degrees turned: {_cell(low)}"
+    source = say("source.shop_table_between", below=below, above=above, cell=_cell(low))
     return Tabled(_between(low, high, turned_deg=turned_deg, measured_to=measured_to), source, None)
 
 
@@ -125,5 +126,14 @@ def _reach_slope(turned_deg: float, measured_to: LegMeasure) -> float:
 
 def _cell(row: BendTableRow) -> str:
     """A row in words."""
-    radius = "any punch" if row.punch_radius_mm is None else f"punch radius {row.punch_radius_mm:g}"
-    return f"{row.material}, t {row.thickness_mm:g}, V {row.die_opening_mm:g}, {radius}, {row.turned_deg:g} degrees"
+    radius = (
+        "any punch" if row.punch_radius_mm is None else say("source.punch_radius", punch_radius_mm=row.punch_radius_mm)
+    )
+    return say(
+        "source.table_cell",
+        material=row.material,
+        thickness_mm=row.thickness_mm,
+        die_opening_mm=row.die_opening_mm,
+        radius=radius,
+        turned_deg=row.turned_deg,
+    )

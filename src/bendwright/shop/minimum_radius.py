@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from bendwright.said import figure, say
 from bendwright.shop.material import Material
 from bendwright.shop.packaged_tables import packaged_table
 from bendwright.shop.practice import Practice
@@ -56,25 +57,24 @@ def _own(practice: Practice, material: Material, thickness_mm: float) -> Iterato
     for key in (material.name, material.family):
         ratio = practice.minimum_radius_over_thickness.get(key)
         if ratio is not None:
-            source = f"the shop's own rule for {key}: {ratio:g} t"
+            source = say("source.own_rule", key=key, ratio=ratio)
             yield MinimumRadius(radius_mm=ratio * thickness_mm, source=source, provenance=practice.passport.origin)
             return
 
 
 def _din_6935_1975(tensile_mpa: float, thickness_mm: float, *, next_band: bool) -> Iterator[MinimumRadius]:
     """The row of the thickness, or the one below it when ``next_band``."""
-    column = next((name for limit, name in _DIN_COLUMNS if tensile_mpa <= limit), None)
+    limit, column = next(((limit, name) for limit, name in _DIN_COLUMNS if tensile_mpa <= limit), (0.0, None))
     rows = packaged_table("minimum_radii_din_6935")
     found_at = next((i for i, row in enumerate(rows) if _in_band(row, thickness_mm)), len(rows)) + next_band
     if column is None or found_at >= len(rows):
         return
     row = rows[found_at]
-    strength = f"Rm {column.replace('_', ' ')} MPa"
-    band = f"{row['thickness_over_mm']} to {row['thickness_to_mm']} mm"
-    why = " (next thicker band: along the grain or over 120 degrees)" if next_band else ""
+    key = "source.din_6935_next" if next_band else "source.din_6935"
+    low, high = figure(row["thickness_over_mm"]), figure(row["thickness_to_mm"])
     yield MinimumRadius(
         radius_mm=float(row[column]),
-        source=f"DIN 6935:1975, {strength}, {band}{why}",
+        source=say(key, limit=limit, low=low, high=high),
         provenance="read in a handbook's table",
     )
 
@@ -84,7 +84,7 @@ def _by_material(material: Material, thickness_mm: float) -> Iterator[MinimumRad
     for row in packaged_table("minimum_radii"):
         if row["material"] == material.name and _in_band(row, thickness_mm):
             ratio = float(row["radius_over_thickness"])
-            source = f"{row['table']}: {ratio:g} t"
+            source = say("source.row_of_table", table=row["table"], ratio=ratio)
             yield MinimumRadius(radius_mm=ratio * thickness_mm, source=source, provenance=row["provenance"])
 
 

@@ -6,6 +6,7 @@ from bendwright.mechanics.air_bend import AirBend
 from bendwright.mechanics.flow_curve_fit import guessed_uniform_elongation, swift_from_tensile_test
 from bendwright.mechanics.moment_curvature import FlowCurve
 from bendwright.mechanics.ram_depth import half_centre_distance_mm
+from bendwright.said import say
 from bendwright.shop.material import Material
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
@@ -21,16 +22,16 @@ def flow_curve_of(material: Material, *, tensile_mpa: float | None = None) -> tu
     guessed, and the source says so.
     """
     share = tensile_mpa / material.tensile_mpa if tensile_mpa else 1.0
-    scaled = "" if share == 1.0 else f", scaled by {share:.3f} to the certificate's Rm {tensile_mpa:g} MPa"
+    scaled = "" if share == 1.0 else say("source.scaled", share=share, tensile_mpa=tensile_mpa)
     own = material.hardening
     if own is not None:
         curve = FlowCurve(
             law=own.law, k_mpa=own.k_mpa * share, e0_or_b=own.e0_or_b, n=own.n, yield_mpa=material.yield_mpa * share
         )
-        return curve, f"flow curve of {material.name} ({own.law}){scaled}"
+        return curve, say("source.flow_curve", material=material.name, law=own.law, scaled=scaled)
     if material.yield_mpa >= material.tensile_mpa:
         flat = FlowCurve(law="swift", k_mpa=material.yield_mpa * share, e0_or_b=0.01, n=0.0)
-        return flat, f"yield strength of {material.name}, no hardening known{scaled}"
+        return flat, say("source.yield_strength", material=material.name, scaled=scaled)
     stretch, said = material.uniform_elongation, "Rp, Rm and Ag"
     if stretch is None:
         stretch = guessed_uniform_elongation(yield_mpa=material.yield_mpa, tensile_mpa=material.tensile_mpa)
@@ -38,7 +39,7 @@ def flow_curve_of(material: Material, *, tensile_mpa: float | None = None) -> tu
     curve = swift_from_tensile_test(
         yield_mpa=material.yield_mpa * share, tensile_mpa=material.tensile_mpa * share, uniform_elongation=stretch
     )
-    return curve, f"flow curve drawn from {said} of {material.name}{scaled}"
+    return curve, say("source.drawn_curve", said=said, material=material.name, scaled=scaled)
 
 
 def half_centre_of(die: Die) -> float:

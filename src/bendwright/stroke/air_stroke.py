@@ -12,6 +12,7 @@ from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.air_bend import LEAST_INCLUDED_DEG, AirBend, StrokeCurve, StrokeState, stroke_curve
 from bendwright.part.model import Bend
 from bendwright.quantities import Band
+from bendwright.said import say, unstopped
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
@@ -57,7 +58,7 @@ class AirStroke:
         bend, strength = self.curve.bend, CERTIFIED_SHARE if self.certified else STRENGTH_SHARE
         model = BLUNT_SHARE if bend.nose_radius_mm >= BLUNT * bend.thickness_mm else MODEL_SHARE
         share = (model**2 + strength**2) ** 0.5
-        source = f"{FROM_MECHANICS}, largest of the stroke, +/- {100 * share:.0f} % for model and strength"
+        source = say("source.largest", FROM_MECHANICS=FROM_MECHANICS, share=100 * share)
         return Band(self.largest_kn_per_m * (1.0 - share), self.largest_kn_per_m * (1.0 + share), source)
 
     def shortest_leg_mm(self) -> float:
@@ -124,7 +125,7 @@ def air_stroke(bend: Bend, *, sheet: Sheet, die: Die, punch: Punch, practice: Pr
         asked, source = air_bend_of(sheet=sheet, die=die, punch=punch)
         return _answer(asked, target_included_deg(bend), spring, flattened, sheet.tensile_mpa is not None, source)
     except OutOfRangeError as error:
-        return NoAnswer(error.findings[0].sentence.rstrip("."))
+        return NoAnswer(unstopped(error.findings[0].sentence))
 
 
 @lru_cache(maxsize=512)

@@ -22,6 +22,7 @@ from bendwright.mechanics.beam_any_load import (
     reactions_kn,
 )
 from bendwright.mechanics.beam_deflection import PlateBeam
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import BowCalibration, BrakePlate, Pair
 
@@ -75,8 +76,8 @@ def give_of(brake: Brake) -> BrakeGive | None:
         beams, source = plates, "sizes of ram and bed, Timoshenko beams"
     else:
         beams = _calibrated(brake, calibration)
-        how = "sizes of ram and bed" if plates else f"one beam, shear share {calibration.shear_share or 0:g}"
-        source = f"{measured_words(calibration)}; carried over by {how}"
+        how = "sizes of ram and bed" if plates else say("source.one_beam", value=calibration.shear_share or 0)
+        source = say("source.bow_measured", measured_words=measured_words(calibration), how=how)
     if not beams:
         return None
     ends, tools = brake.beams.frame_stiffness_kn_per_mm, brake.beams.tool_stiffness_kn_per_mm_per_m
@@ -89,9 +90,9 @@ def give_of(brake: Brake) -> BrakeGive | None:
 
 def measured_words(calibration: BowCalibration) -> str:
     """When and from how much the bow was measured: ``bow measured 2026-11-20 on 3 bends (spread 0.004 mm)``."""
-    bends = "1 bend" if calibration.readings == 1 else f"{calibration.readings} bends"
-    spread = "" if calibration.spread_mm is None else f" (spread {calibration.spread_mm:.3f} mm)"
-    return f"bow measured {calibration.date} on {bends}{spread}"
+    bends = "1 bend" if calibration.readings == 1 else say("source.bends", readings=calibration.readings)
+    spread = "" if calibration.spread_mm is None else say("source.spread", spread_mm=calibration.spread_mm)
+    return say("source.measured_on", date=calibration.date, bends=bends, spread=spread)
 
 
 def part_loads(*, line_load_kn_per_m: float, ranges_mm: Sequence[Pair]) -> tuple[PartLoad, ...]:

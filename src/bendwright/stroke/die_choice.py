@@ -12,6 +12,7 @@ from bendwright.mechanics.outer_strain import even_strain
 from bendwright.part.bend_size import BendSize
 from bendwright.part.bumped import pitch_of
 from bendwright.part.model import Bend
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.minimum_radius import minimum_radii
 from bendwright.shop.practice import Practice
@@ -261,7 +262,7 @@ def _strain_checks(swing: Swing, sheet: Sheet) -> list[Check]:
             limit=limit,
             unit="mm/mm",
             verdict="watch" if strain > limit else "ok",
-            rule=f"beyond {MOST_EVEN_STRETCHES:g} even elongations, where recommended least radii end, the outside may crack",
+            rule=say("rule.even_stretches", MOST_EVEN_STRETCHES=MOST_EVEN_STRETCHES),
             source=FROM_MECHANICS,
         )
     ]

@@ -13,6 +13,7 @@ from bendwright.mechanics.bump_stroke import RECORDS as HIT_RECORDS
 from bendwright.mechanics.limits import positive, within
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import NOT_BENDING, Die, Punch
@@ -91,9 +92,11 @@ def mechanics_hit(die: Die, punch: Punch, sheet: Sheet) -> HitModel:
     def hit(turned_deg: float, /) -> HitStroke:
         try:
             bend, curve_source = air_bend_of(sheet=sheet, die=die, punch=punch)
-            return replace(hit_stroke(bend, turned_deg=turned_deg), source=f"stroke model, {curve_source}")
+            return replace(
+                hit_stroke(bend, turned_deg=turned_deg), source=say("source.stroke_model_of", curve_source=curve_source)
+            )
         except OutOfRangeError as error:
-            why = f"{CLOSED_MODEL}; the stroke model has no answer: {error.findings[0].sentence}"
+            why = say("source.no_answer", CLOSED_MODEL=CLOSED_MODEL, sentence=error.findings[0].sentence)
             return replace(closed(turned_deg), source=why)
 
     return hit

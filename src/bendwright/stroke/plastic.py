@@ -8,6 +8,7 @@ from bendwright.findings import Finding, found
 from bendwright.mechanics.moment_curvature import FlowCurve
 from bendwright.mechanics.springback import bend_moment_n
 from bendwright.quantities import Band
+from bendwright.said import joined, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
@@ -49,7 +50,7 @@ def flow_stress_mpa(*, sheet: Sheet, inside_radius_mm: float) -> float:
 
 def widest(first: Band, second: Band) -> Band:
     """From the lower of the two low ends to the higher of the two high ends, both sources named."""
-    source = f"{first.source}; {second.source}"
+    source = joined("; ", (first.source, second.source))
     return Band(min(first.low, second.low), max(first.high, second.high), source)
 
 
@@ -96,5 +97,5 @@ def _band_check(name: str, load: Band, limit: float | None, unit: str, source: s
     verdict: Verdict = "watch" if limit is None or high > limit else "ok"
     if limit is not None and low > limit:
         verdict = "no"
-    rule = f"{low:.0f} to {high:.0f} {unit}; no where even the low end is above the limit"
+    rule = say("rule.wide_band", low=low, high=high, unit=unit)
     return Check(name=name, value=high, limit=limit, unit=unit, verdict=verdict, rule=rule, source=source)

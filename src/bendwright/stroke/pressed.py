@@ -19,6 +19,7 @@ from bendwright.mechanics.coining import coining_model_band, coining_penetration
 from bendwright.mechanics.ram_depth import contact_arm_mm
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
@@ -202,7 +203,7 @@ def _angle(die: Die, left: Band, wanted_deg: float) -> Check:
         limit=die.angle_deg,
         unit="deg",
         verdict="ok" if off < 1e-6 else ("watch" if off <= ANGLE_OFF_DEG else "no"),
-        rule=f"pressed home the part takes {low:.2f} to {high:.2f} degrees; half home it is more closed than the die",
+        rule=say("rule.pressed_home", low=low, high=high),
         source="geometry and remaining springback",
     )
 

@@ -26,6 +26,7 @@ from bendwright.mechanics.springback import air_bend_springback_deg
 from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.bumped import hit_size
 from bendwright.part.model import ArcHit, Bend
+from bendwright.said import joined, say
 from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
@@ -56,7 +57,9 @@ def natural_radius_mm(
     ratio = practice.radius_over_opening.get(family, sheet.material.radius_over_opening)
     if ratio is None and stroke is not None:
         nose = stroke.curve.bend.nose_radius_mm
-        return stroke.aimed.inside_radius_mm, f"{FROM_MECHANICS}, V {opening_mm:g} mm, nose {nose:g} mm"
+        return stroke.aimed.inside_radius_mm, say(
+            "source.v_and_nose", FROM_MECHANICS=FROM_MECHANICS, opening_mm=opening_mm, nose=nose
+        )
     return air_bend_radius_mm(family=family, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm, ratio=ratio)
 
 
@@ -137,17 +140,17 @@ def _allowance(
     if method == "stroke_model" and stroke is not None:
         return _allowance_of_stroke(stroke, radius, turned), FROM_MECHANICS
     if method == "k_factor" and practice.k_factor is not None:
-        k, source = practice.k_factor, f"K-factor {practice.k_factor:g} of the shop's practice"
+        k, source = practice.k_factor, say("source.k_factor", k_factor=practice.k_factor)
     elif method in ("k_factor", "k_table"):
         k = table_k(process="air", hardness_class=hardness, radius_over_thickness=radius / thickness)
-        source = f"K {k:g} from the table by radius over thickness (air bending, {hardness})"
+        source = say("source.k_table", k=k, hardness=hardness)
     elif method == "handbook":
         c = HANDBOOK_C[hardness]
         allowance = handbook_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, c=c)
-        return allowance, f"handbook constant {c:g} ({hardness})"
+        return allowance, say("source.handbook", c=c, hardness=hardness)
     else:
         allowance = din_6935_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned)
-        return allowance, "DIN 6935" + (", the stroke model has no answer" if method == "stroke_model" else "")
+        return allowance, "DIN 6935, the stroke model has no answer" if method == "stroke_model" else "DIN 6935"
     allowance = k_factor_allowance_mm(inside_radius_mm=radius, thickness_mm=thickness, turned_deg=turned, k_factor=k)
     return allowance, source
 
@@ -172,12 +175,15 @@ def _hit_size(
     rule the shop has for bends.
     """
     if stroke is None:
-        source = f"small bend: an arc of a quarter of V {opening:g} mm"
+        source = say("source.small_bend_arc", opening=opening)
         radius = small_bend_radius_mm(
             opening_mm=opening, loaded_turned_deg=bend.turned_deg, thickness_mm=thickness, nose_radius_mm=nose
         )
     else:
-        source, radius = f"{FROM_MECHANICS}, V {opening:g} mm, small bend", stroke.aimed.inside_radius_mm
+        source, radius = (
+            say("source.small_bend", FROM_MECHANICS=FROM_MECHANICS, opening=opening),
+            stroke.aimed.inside_radius_mm,
+        )
     return hit_size(bend, inside_radius_mm=min(radius, arc.arc_radius_mm), thickness_mm=thickness, radius_source=source)
 
 
@@ -215,7 +221,7 @@ def springback(
     if stated is not None:
         return Spring(*stated)
     if stroke is not None:
-        return Spring(stroke.aimed.springback_deg, f"{FROM_MECHANICS}, {stroke.source}")
+        return Spring(stroke.aimed.springback_deg, joined(", ", (FROM_MECHANICS, stroke.source)))
     shape = {"half_centre_mm": half_centre_mm, "shoulder_radius_mm": shoulder_radius_mm}
     spring = closed_springback(sheet=sheet, inside_radius_mm=size.inside_radius_mm, turned_deg=turned_deg, **shape)
     for _ in range(LOADED_ROUNDS if hit else 0):

@@ -18,6 +18,7 @@ from shapely.geometry.polygon import orient
 
 from bendwright.geometry.convex import convex_pieces, pack
 from bendwright.geometry.rigid import Array
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Point, Punch
 
@@ -88,8 +89,8 @@ def punch_classes(punch: Punch, brake: Brake) -> list[ToolClass]:
         return [whole]
     return [
         whole,
-        _clamped(_punch_class(punch, f"punch {punch.id} body", ear[0], FAR_MM), punch, brake),
-        _punch_class(punch, f"punch {punch.id} ear foot", -FAR_MM, ear[0]),
+        _clamped(_punch_class(punch, say("place.punch_body", punch=punch.id), ear[0], FAR_MM), punch, brake),
+        _punch_class(punch, say("place.ear_foot", punch=punch.id), -FAR_MM, ear[0]),
     ]
 
 

@@ -13,6 +13,7 @@ from statistics import fmean
 
 from bendwright.findings import Finding, InputError, OutOfRangeError, found
 from bendwright.mechanics.ram_depth import sharp_depth_mm, sharp_mm_per_degree
+from bendwright.said import say
 from bendwright.trial.readings import BendAim, FirstPiece, Job, LegAim, Reading, check_piece, length_slips, slips
 
 BLANK_TOLERANCE_MM = 0.1
@@ -176,7 +177,10 @@ def _by_stroke(bends: list[BendCorrection], job: Job) -> tuple[list[BendCorrecti
         if bend is own[0]:
             names = [aim.bend_id for aim in job.bends if aim.bend_id == bend.bend_id or aim.bend_id in others]
             left = {item.bend_id: item.error_deg - depth / item.mm_per_degree for item in own}
-            told = [f"{name} {left[name]:+.2f} degrees" if name in left else f"{name} was not read" for name in names]
+            told = [
+                say("trial.left", name=name, left=left[name]) if name in left else say("trial.not_read", name=name)
+                for name in names
+            ]
             values = {"bends": ", ".join(names), "depth": depth, "left": ", ".join(told)}
             said.append(found("T119", where=", ".join(names), **values))
     return out, said
@@ -255,9 +259,9 @@ def _blank(
     nominal = fsum(aim.outside_mm for aim in job.legs)
     bends = len(job.legs) - 1
     right = abs(error) <= tolerance_mm
-    sentence = f"The blank is wrong by {error:+.2f} mm, no offset cures it."
+    sentence = say("trial.blank_wrong", error=error)
     if right:
-        sentence = f"The blank is right within {tolerance_mm:g} mm (sum of flange errors {error:+.2f} mm)."
+        sentence = say("trial.blank_right", tolerance_mm=tolerance_mm, error=error)
     said = []
     if not right:
         values = {"measured_mm": nominal + error, "nominal_mm": nominal, "opposite_mm": -error, "bends": bends}

@@ -1,5 +1,6 @@
 /** Asking the bench. Every refusal, also an unreachable bench, arrives as one {@link ApiError} with findings to show. */
 import { settings } from '../settings.svelte';
+import { learn } from '../words/said';
 import { t } from '../words/words';
 import type { paths } from './schema';
 import type { Finding, Problem } from './shapes';
@@ -58,7 +59,7 @@ export function findingsOf(error: unknown): readonly Finding[] {
 }
 
 function own(sentence: string, cure = ''): Finding {
-  return { code: '', severity: 'error', sentence, where: '', cure };
+  return { code: '', severity: 'error', sentence, where: '', cure, in_german: null };
 }
 
 /** The address of a call, for links, pictures and downloads. */
@@ -146,6 +147,7 @@ async function read<A>(answer: Response): Promise<A> {
   } catch {
     body = undefined;
   }
+  learn(body);
   if (answer.ok && body !== undefined) return body as A;
   const error = new ApiError(asProblem(answer, body));
   if (error.status === 401) signInWanted?.();

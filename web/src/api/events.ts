@@ -1,4 +1,5 @@
 /** Following long work: server-sent events of one job. */
+import { learn } from '../words/said';
 import { address } from './client';
 
 export interface Followed {
@@ -20,6 +21,7 @@ export function follow(path: string, params: Record<string, string | number>, fo
       } catch {
         // plain text is handed on as it came
       }
+      learn(data);
       act(data);
     });
   }

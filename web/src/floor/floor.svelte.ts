@@ -1,6 +1,7 @@
 /** What the screens share: the job's plan, entries, ticks, pieces made, corrections. All of it is kept on the tablet. */
 import { ApiError, calledOff, get, onSignInWanted, put } from '../api/client';
 import type { Finding, Shown } from '../api/shapes';
+import { learn } from '../words/said';
 import { keepingIn, writeLarge, type Keeping } from './keeping';
 import { Outbox, type Answer, type Entry } from './outbox';
 import type { Corrections, FloorPlan, FloorStroke, ReadingKept } from './shapes';
@@ -82,6 +83,8 @@ class Floor {
     this.corrections = this.keeping.read<KeptCorrections>(`corrections.${job}`);
     this.progress = this.keeping.read<Progress>(`progress.${job}`) ?? { mark: '', ticked: {}, made: {}, set: {} };
     const kept = this.keeping.read<KeptPlan>(`plan.${job}`);
+    learn(this.corrections?.page);
+    learn(kept?.plan);
     if (kept?.plan?.strokes) this.plan = kept.plan;
     this.look();
     void this.ask();
@@ -106,7 +109,7 @@ class Floor {
     } catch (error) {
       if (job !== this.job || calledOff(error)) return;
       if (this.plan) this.news = 'kept';
-      else this.findings = error instanceof ApiError ? error.findings : [{ code: '', severity: 'error', sentence: String(error), where: '', cure: '' }];
+      else this.findings = error instanceof ApiError ? error.findings : [{ code: '', severity: 'error', sentence: String(error), where: '', cure: '', in_german: null }];
     } finally {
       this.busy = false;
     }

@@ -2,6 +2,7 @@
 import { shownText } from '../words/shown';
 import { t } from '../words/words';
 import type { FloorStroke } from './shapes';
+import { said } from '../words/said';
 
 /** Lay, flip, turn, go: in the order in which it is done. */
 export function handlingWords(stroke: FloorStroke): string {
@@ -21,12 +22,12 @@ export function handlingWords(stroke: FloorStroke): string {
 /** Which edge against which fingers, and where the error goes. */
 export function pushWords(stroke: FloorStroke): string {
   const { kind, flange, at, error_to } = stroke.gauge;
-  if (kind === 'none') return at ? t('floor.no_gauge_at', { at }) : t('floor.no_gauge');
+  if (kind === 'none') return at ? t('floor.no_gauge_at', { at: said(at) }) : t('floor.no_gauge');
   const plainEdge = at === `free edge of flange ${flange}`;
   const plainFace = at === `outer face of flange ${flange}`;
-  const what = kind === 'edge' && plainEdge ? t('floor.push_edge', { flange }) : kind === 'face' && plainFace ? t('floor.push_face', { flange }) : t('floor.push', { at });
-  const goes = error_to.replace(/^flange /, '');
-  return goes && goes !== 'nothing' ? `${what} ${t('floor.error_to', { flange: goes })}` : what;
+  const what = kind === 'edge' && plainEdge ? t('floor.push_edge', { flange }) : kind === 'face' && plainFace ? t('floor.push_face', { flange }) : t('floor.push', { at: said(at) });
+  const goes = said(error_to).replace(/^(flange|Schenkel) /, '');
+  return goes && error_to !== 'nothing' ? `${what} ${t('floor.error_to', { flange: goes })}` : what;
 }
 
 export function kindWords(stroke: FloorStroke): string {

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from bendwright.bench.german import with_german
 from bendwright.plan.result import Plan
 from bendwright.sheets.plan_words import sheet_words
 from bendwright.sheets.proof import proof_of
@@ -44,6 +45,7 @@ class ComparePage:
     words: list[ComparedWords]
     numbers: list[ComparedNumber]
     moved: int
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def compare_page(jobs: tuple[str, str], plans: tuple[Plan, Plan]) -> ComparePage:
@@ -51,13 +53,15 @@ def compare_page(jobs: tuple[str, str], plans: tuple[Plan, Plan]) -> ComparePage
     a, b = plans
     words, numbers = compared_words(a, b), compared_numbers(a, b)
     heads = [(plan.header.part_no, plan.header.revision) for plan in plans]
-    return ComparePage(
-        a=_one(jobs[0], a, b),
-        b=_one(jobs[1], b, a),
-        same_part=heads[0] == heads[1],
-        words=list(words),
-        numbers=list(numbers),
-        moved=sum(state != "same" for state in [*(row.state for row in words), *(row.state for row in numbers)]),
+    return with_german(
+        ComparePage(
+            a=_one(jobs[0], a, b),
+            b=_one(jobs[1], b, a),
+            same_part=heads[0] == heads[1],
+            words=list(words),
+            numbers=list(numbers),
+            moved=sum(state != "same" for state in [*(row.state for row in words), *(row.state for row in numbers)]),
+        )
     )
 
 

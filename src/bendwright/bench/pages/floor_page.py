@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
+from bendwright.bench.german import with_german
 from bendwright.plan.handling import LEAST_TURN_DEG
 from bendwright.plan.result import Plan, Station
 from bendwright.sheets import shown
@@ -185,38 +186,41 @@ class FloorPlan:
     notes: list[str]
     set_ups: list[FloorSetUp]
     strokes: list[FloorStroke]
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def floor_plan(plan: Plan, *, job: str) -> FloorPlan:
     """The screens of ``plan``."""
     first, others = first_and_other_findings(plan)
     sheet, blank = plan.sheet, plan.blank
-    return FloorPlan(
-        job=job,
-        mark=plan_mark(plan),
-        part_no=plan.header.part_no,
-        revision=plan.header.revision,
-        title=plan.header.title,
-        brake=f"{plan.brake_id} · {plan.brake_name}",
-        quantity=plan.quantity,
-        material=sheet.material,
-        thickness=shown.length(sheet.thickness_mm, decimals=2),
-        measured=sheet.measured,
-        batch=sheet.batch,
-        drawing_unit=plan.header.drawing_unit,
-        blank_width=shown.length(blank.width_mm, decimals=2),
-        blank_height=shown.length(blank.height_mm, decimals=2),
-        mass=shown.mass(plan.mass_kg),
-        blank_picture=blank_svg(blank, grain=plan.header.grain),
-        set_up_time=shown.time(plan.times.setup_s),
-        cycle_time=shown.time(plan.times.cycle_s),
-        cautions=[*cautions(plan), *loads_not_told(plan), *map(in_full, first)],
-        notes=[in_full(item) for item in others],
-        set_ups=[
-            FloorSetUp(number=row[0].set_up, picture=set_up_svg(row), stations=[_station(item) for item in row])
-            for row in set_ups(plan.stations)
-        ],
-        strokes=[_stroke(plan, stroke) for stroke in plan.strokes],
+    return with_german(
+        FloorPlan(
+            job=job,
+            mark=plan_mark(plan),
+            part_no=plan.header.part_no,
+            revision=plan.header.revision,
+            title=plan.header.title,
+            brake=f"{plan.brake_id} · {plan.brake_name}",
+            quantity=plan.quantity,
+            material=sheet.material,
+            thickness=shown.length(sheet.thickness_mm, decimals=2),
+            measured=sheet.measured,
+            batch=sheet.batch,
+            drawing_unit=plan.header.drawing_unit,
+            blank_width=shown.length(blank.width_mm, decimals=2),
+            blank_height=shown.length(blank.height_mm, decimals=2),
+            mass=shown.mass(plan.mass_kg),
+            blank_picture=blank_svg(blank, grain=plan.header.grain),
+            set_up_time=shown.time(plan.times.setup_s),
+            cycle_time=shown.time(plan.times.cycle_s),
+            cautions=[*cautions(plan), *loads_not_told(plan), *map(in_full, first)],
+            notes=[in_full(item) for item in others],
+            set_ups=[
+                FloorSetUp(number=row[0].set_up, picture=set_up_svg(row), stations=[_station(item) for item in row])
+                for row in set_ups(plan.stations)
+            ],
+            strokes=[_stroke(plan, stroke) for stroke in plan.strokes],
+        )
     )
 
 

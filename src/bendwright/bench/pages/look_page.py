@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from bendwright.bench.german import with_german
 from bendwright.bench.problems import FindingShown, shown
 from bendwright.drawing.folded_mesh import FoldedMesh, folded_mesh
 from bendwright.findings import Finding
@@ -15,6 +16,7 @@ from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part, Point
 from bendwright.part.section import section_of
 from bendwright.plan.situation import Situation
+from bendwright.said import say
 from bendwright.sheets.blank_picture import blank_svg
 from bendwright.sheets.shown import Shown, angle, force, in_unit, length, line_load, mass
 from bendwright.shop.sheet import Sheet
@@ -129,6 +131,7 @@ class Look:
     verdict: Verdict | None
     lines: list[LookLine]
     findings: list[FindingShown]
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def look_of(
@@ -145,23 +148,25 @@ def look_of(
     """The page of a part laid out, ``blank`` alone for one without bends."""
     cut = section_of(situation.part, situation.blank) if situation else None
     laid = situation.part if situation else part
-    return Look(
-        settled=settled,
-        tools=tools_of(situation) if situation else None,
-        brake=situation.brake.id if situation else "",
-        material=sheet.material.name,
-        thickness=length(sheet.thickness_mm, source="measured" if sheet.is_measured else "nominal"),
-        blank=_blank(blank, part, sheet) if blank else None,
-        bends=[_bend(situation, i) for i in range(len(laid.bends))] if situation else [],
-        flanges=[LookFlange(id=f.id, size=length(outside_mm(laid, f.id))) for f in laid.flanges],
-        section=[
-            LookCut(kind=piece.kind, id=piece.id, outline=list(piece.outline), middle=piece.middle)
-            for piece in (cut.pieces if cut else ())
-        ],
-        mesh=folded_mesh(laid, blank) if blank else None,
-        verdict=verdict,
-        lines=[_line(line, laid) for line in lines],
-        findings=[shown(finding) for finding in findings],
+    return with_german(
+        Look(
+            settled=settled,
+            tools=tools_of(situation) if situation else None,
+            brake=situation.brake.id if situation else "",
+            material=sheet.material.name,
+            thickness=length(sheet.thickness_mm, source="measured" if sheet.is_measured else "nominal"),
+            blank=_blank(blank, part, sheet) if blank else None,
+            bends=[_bend(situation, i) for i in range(len(laid.bends))] if situation else [],
+            flanges=[LookFlange(id=f.id, size=length(outside_mm(laid, f.id))) for f in laid.flanges],
+            section=[
+                LookCut(kind=piece.kind, id=piece.id, outline=list(piece.outline), middle=piece.middle)
+                for piece in (cut.pieces if cut else ())
+            ],
+            mesh=folded_mesh(laid, blank) if blank else None,
+            verdict=verdict,
+            lines=[_line(line, laid) for line in lines],
+            findings=[shown(finding) for finding in findings],
+        )
     )
 
 
@@ -205,7 +210,7 @@ def _bend(situation: Situation, i: int) -> LookBend:
 def _leg(situation: Situation, i: int, side: int) -> LookLeg:
     bend, leg, verdict = situation.part.bends[i], situation.legs[i][side], situation.verdicts[i]
     shortest, judged = leg_verdict(verdict.die, verdict.swing, leg.outside_mm) if verdict.swing else (None, None)
-    source = f"die {verdict.die.id}: V / (2 sin(included / 2)) at the loaded angle"
+    source = say("source.least_leg", die=verdict.die.id)
     return LookLeg(
         flange=bend.child if side else bend.parent,
         leg=length(leg.outside_mm),

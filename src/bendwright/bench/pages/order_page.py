@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from bendwright.bench.problems import FindingShown
+from bendwright.bench.german import with_german
+from bendwright.bench.problems import FindingShown, shown
+from bendwright.findings import Finding
 from bendwright.job import OF_THE_PART
 from bendwright.plan.cures.of_refusal import SEARCHED
 from bendwright.plan.hand_order import HandOrders, Judged
@@ -39,28 +41,31 @@ class OrderPage:
     plan_time: Shown
     more: Shown | None
     punches: list[str]
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def order_page(orders: HandOrders, judged: Judged) -> OrderPage:
     """The verdict as the pages show it."""
     cycle, plan = time(judged.cycle_s), time(orders.best_cycle_s)
-    return OrderPage(
-        works=judged.refused is None,
-        sentence=judged.sentence,
-        strokes=[
-            OrderStroke(
-                bends=one.bends,
-                verdict=one.verdict,
-                sentence=one.sentence,
-                against=one.against,
-                by=length(one.mm, decimals=1),
-            )
-            for one in judged.strokes
-        ],
-        cycle_time=cycle,
-        plan_time=plan,
-        more=change(plan, cycle),
-        punches=[punch.id for punch in orders.tooled[0].situation.punches],
+    return with_german(
+        OrderPage(
+            works=judged.refused is None,
+            sentence=judged.sentence,
+            strokes=[
+                OrderStroke(
+                    bends=one.bends,
+                    verdict=one.verdict,
+                    sentence=one.sentence,
+                    against=one.against,
+                    by=length(one.mm, decimals=1),
+                )
+                for one in judged.strokes
+            ],
+            cycle_time=cycle,
+            plan_time=plan,
+            more=change(plan, cycle),
+            punches=[punch.id for punch in orders.tooled[0].situation.punches],
+        )
     )
 
 
@@ -109,6 +114,7 @@ class RefusalPage:
     reasons: list[FindingShown]
     cures: list[CureShown]
     notes: list[FindingShown]
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def refusal_page(
@@ -122,11 +128,11 @@ def refusal_page(
     cured: Sequence[Mapping[str, Any]] = (),
 ) -> RefusalPage:
     """The page of a refused job from its kept findings and wishes; ``cured`` are its cures as they were kept, in the order of theirs."""
-    rows = [FindingShown(**item) for item in findings]
+    rows = [Finding.from_dict(item) for item in findings]
     codes = {row.code for row in rows}
     cures = [row for row in rows if row.code == CURE]
-    others = [row for row in rows if row.code != CURE]
-    return RefusalPage(
+    others = [shown(row) for row in rows if row.code != CURE]
+    page = RefusalPage(
         job=job,
         part_no=part_no,
         revision=revision,
@@ -137,11 +143,12 @@ def refusal_page(
         cures=[_cure(row, i, cured[i] if i < len(cured) else {}) for i, row in enumerate(cures)],
         notes=[row for row in others if row.severity != "error"],
     )
+    return with_german(page)
 
 
-def _cure(row: FindingShown, i: int, kept: Mapping[str, Any]) -> CureShown:
+def _cure(row: Finding, i: int, kept: Mapping[str, Any]) -> CureShown:
     """A cure as told, and how it is had; one kept by an older bench is told alone."""
-    words = row.sentence.partition(": ")[2].removesuffix(".")
+    words = row.values.get("cure", row.sentence.partition(": ")[2].removesuffix("."))
     wishes, unit = kept.get("wishes"), kept.get("unit", "")
     had = {"wishes": wishes, "part": kept.get("part"), "shop": kept.get("shop")}
     before, after = (

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
+from bendwright.bench.german import with_german
 from bendwright.bench.pages.doubt_bars import DoubtShown, doubt_shown
 from bendwright.bench.pages.stroke_card import CheckShown, StrokeCard, check_shown, stroke_card
-from bendwright.bench.problems import shown
+from bendwright.bench.problems import InGerman, shown
 from bendwright.findings import Finding
 from bendwright.plan.result import Plan
+from bendwright.said import joined, say
 from bendwright.sheets.mind import cautions, first_and_other_findings, loads_not_told
 from bendwright.sheets.model_section import crown_lines, model_line
 from bendwright.sheets.plan_words import NEVER_REPLACES, picks, reasons, sheet_words, station_ends
@@ -97,6 +99,7 @@ class PlacedFinding:
     sentence: str
     where: str
     cure: str
+    in_german: InGerman | None
     strokes: list[int]
     first: bool
 
@@ -168,6 +171,7 @@ class PlanPage:
     doubt: DoubtShown | None
     moved: list[MovedShown]
     never: str
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def plan_page(
@@ -176,42 +180,44 @@ def plan_page(
     """The page of a stored plan; ``moved`` and ``pins`` as they were kept with the job."""
     head, proof = plan.header, proof_of(plan)
     cards = [stroke_card(plan, stroke) for stroke in plan.strokes]
-    return PlanPage(
-        job=job,
-        part_no=head.part_no,
-        revision=head.revision,
-        title=head.title,
-        customer=head.customer,
-        notes=list(head.notes),
-        made_on=plan.made_on,
-        quantity=plan.quantity,
-        sheet=_sheet(plan),
-        brake_id=plan.brake_id,
-        brake=f"{plan.brake_id} · {plan.brake_name}",
-        blank_width=length(plan.blank.width_mm, source=_blank_source(plan)),
-        blank_height=length(plan.blank.height_mm, source=_blank_source(plan)),
-        blank_mass=mass(plan.mass_kg),
-        setup_time=time(plan.times.setup_s),
-        cycle_time=time(plan.times.cycle_s),
-        proof=ProofShown(
-            proven=proof.proven, words=proof.words, gap=time(proof.gap_s), states=count(plan.states_searched)
-        ),
-        model=model_line(plan),
-        crown=crown_lines(plan),
-        stations=_stations(plan),
-        strokes=cards,
-        order=[card.written for card in cards if card.written],
-        bends=_bends(plan, part),
-        pins=list(pins),
-        legs=_legs(plan),
-        dies=_dies(plan),
-        reasons=list(reasons(plan)),
-        refused=_refused(plan),
-        findings=_findings(plan),
-        cautions=[*cautions(plan), *loads_not_told(plan)],
-        doubt=doubt_shown(plan.doubt),
-        moved=[_moved(item) for item in moved],
-        never=NEVER_REPLACES,
+    return with_german(
+        PlanPage(
+            job=job,
+            part_no=head.part_no,
+            revision=head.revision,
+            title=head.title,
+            customer=head.customer,
+            notes=list(head.notes),
+            made_on=plan.made_on,
+            quantity=plan.quantity,
+            sheet=_sheet(plan),
+            brake_id=plan.brake_id,
+            brake=f"{plan.brake_id} · {plan.brake_name}",
+            blank_width=length(plan.blank.width_mm, source=_blank_source(plan)),
+            blank_height=length(plan.blank.height_mm, source=_blank_source(plan)),
+            blank_mass=mass(plan.mass_kg),
+            setup_time=time(plan.times.setup_s),
+            cycle_time=time(plan.times.cycle_s),
+            proof=ProofShown(
+                proven=proof.proven, words=proof.words, gap=time(proof.gap_s), states=count(plan.states_searched)
+            ),
+            model=model_line(plan),
+            crown=crown_lines(plan),
+            stations=_stations(plan),
+            strokes=cards,
+            order=[card.written for card in cards if card.written],
+            bends=_bends(plan, part),
+            pins=list(pins),
+            legs=_legs(plan),
+            dies=_dies(plan),
+            reasons=list(reasons(plan)),
+            refused=_refused(plan),
+            findings=_findings(plan),
+            cautions=[*cautions(plan), *loads_not_told(plan)],
+            doubt=doubt_shown(plan.doubt),
+            moved=[_moved(item) for item in moved],
+            never=NEVER_REPLACES,
+        )
     )
 
 
@@ -243,7 +249,7 @@ def _bends(plan: Plan, part: dict[str, Any]) -> list[BendChoice]:
 
 def _blank_source(plan: Plan) -> str:
     told = dict.fromkeys(stroke.allowance_source for stroke in plan.strokes)
-    return f"sum of the flats and the bend allowances: {'; '.join(told)}"
+    return say("source.blank", told=joined("; ", told))
 
 
 def _sheet(plan: Plan) -> SheetShown:
@@ -303,7 +309,17 @@ def _findings(plan: Plan) -> list[PlacedFinding]:
 
 
 def _placed(finding: Finding, plan: Plan, *, first: bool) -> PlacedFinding:
-    return PlacedFinding(**asdict(shown(finding)), strokes=list(strokes_of(finding.where, plan)), first=first)
+    said = shown(finding)
+    return PlacedFinding(
+        code=said.code,
+        severity=said.severity,
+        sentence=said.sentence,
+        where=said.where,
+        cure=said.cure,
+        in_german=said.in_german,
+        strokes=list(strokes_of(finding.where, plan)),
+        first=first,
+    )
 
 
 def _moved(item: dict[str, Any]) -> MovedShown:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from bendwright.bench.german import with_german
 from bendwright.bench.problems import FindingShown, shown
 from bendwright.findings import Finding
 from bendwright.plan.result import Plan
@@ -115,6 +116,7 @@ class CorrectionsPage:
     legs: list[LegChange]
     blank: BlankShown | None
     findings: list[FindingShown]
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def reading_kept(kept: KeptReading, measured: Measured, findings: Sequence[Finding]) -> ReadingKept:
@@ -146,13 +148,15 @@ def corrections_page(
     plan: Plan, corrections: Corrections, brake: Brake | None, *, piece: int, entries: int
 ) -> CorrectionsPage:
     """What ``corrections`` ask for, on the brake if it is known."""
-    return CorrectionsPage(
-        piece=piece,
-        entries=entries,
-        strokes=[_stroke(change) for change in depth_changes(plan, corrections, brake)],
-        legs=[_leg(change) for change in gauge_changes(plan, corrections.legs)],
-        blank=_blank(corrections.blank),
-        findings=[shown(item) for item in corrections.findings],
+    return with_german(
+        CorrectionsPage(
+            piece=piece,
+            entries=entries,
+            strokes=[_stroke(change) for change in depth_changes(plan, corrections, brake)],
+            legs=[_leg(change) for change in gauge_changes(plan, corrections.legs)],
+            blank=_blank(corrections.blank),
+            findings=[shown(item) for item in corrections.findings],
+        )
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bendwright.plan.result import Plan
+from bendwright.said import say
 from bendwright.sheets.icons import handling_words
 from bendwright.sheets.mind import told_by_a_finding
 from bendwright.sheets.plan_words import (
@@ -157,29 +158,31 @@ def _set(stroke: Stroke) -> dict[str, Any]:
     """What is set at the brake, each number with its source."""
     gauge, flat = stroke.gauging, stroke.kind == "hem_flatten"
     by_gauge = gauge.kind != "none"
-    from_where = f"from the bend line to the {gauge.at}; allowance: {stroke.allowance_source}" if by_gauge else gauge.at
+    from_where = (
+        say("source.from_bend_line", at=gauge.at, allowance_source=stroke.allowance_source) if by_gauge else gauge.at
+    )
     hardest = hardest_load(stroke.loads)
     return {
         "x": length(gauge.x_mm if by_gauge else None, source=from_where),
         "each_x": [length(x, source=from_where) for x in gauge.fingers_x_mm] if len(gauge.fingers_x_mm) > 1 else [],
-        "r": length(gauge.r_mm if by_gauge else None, decimals=1, source=f"height of the {gauge.at} over the die"),
+        "r": length(gauge.r_mm if by_gauge else None, decimals=1, source=say("source.height_over_die", at=gauge.at)),
         "depth": length(stroke.depth_mm, decimals=3, source=stroke.depth_source),
         "angle_after": angle(None if flat else stroke.target_included_deg, source="the drawing"),
         "angle_under": angle(
             None if flat else stroke.loaded_included_deg,
-            source=f"the drawing's angle less the springback: {stroke.springback_source}",
+            source=say("source.less_springback", springback_source=stroke.springback_source),
         ),
         "springback": difference_deg(None if flat else stroke.springback_deg, source=stroke.springback_source),
         "force": force(stroke.force_kn, source=stroke.force_kn.source),
         "load": percent(hardest.percent if hardest else None),
-        "load_name": f"{hardest.name}: {hardest.rule} ({hardest.source})" if hardest else "",
+        "load_name": say("load.name", name=hardest.name, rule=hardest.rule, source=hardest.source) if hardest else "",
     }
 
 
 def _near(stroke: Stroke) -> Near:
     close = stroke.clearance
     nothing = nothing_near(stroke)
-    what = f"{close.part_piece} against {close.against}; {NEAR_BY_CHECKS}"
+    what = say("source.near", part_piece=close.part_piece, against=close.against, NEAR_BY_CHECKS=NEAR_BY_CHECKS)
     return Near(
         distance=length(None if nothing else close.mm, decimals=1, source=what),
         verdict=close.verdict,
@@ -195,4 +198,4 @@ def _aimed(plan: Plan, stroke: Stroke) -> list[Shown]:
     if stroke.gauging.kind == "none":
         return []
     legs = (leg for leg in plan.legs if leg.gauged_at_bend in stroke.bend_ids)
-    return [length(leg.aimed_mm, source=f"size of {leg.flange_id}, middle of its tolerance") for leg in legs]
+    return [length(leg.aimed_mm, source=say("source.size_of", flange_id=leg.flange_id)) for leg in legs]

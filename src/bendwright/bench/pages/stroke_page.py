@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from bendwright.bench.german import with_german
 from bendwright.bench.pages.stroke_card import CheckShown, StrokeCard, checks_shown, stroke_card
 from bendwright.plan.result import Plan
+from bendwright.said import say
 from bendwright.sheets.axis import angles_along, round_marks
 from bendwright.sheets.shown import (
     Shown,
@@ -91,6 +93,7 @@ class StrokePage:
     plots: list[Plot]
     crown: CrownShown | None
     models: list[ModelShown]
+    german: dict[str, str] = field(default_factory=dict)
 
 
 def stroke_page(job: str, plan: Plan, number: int) -> StrokePage | None:
@@ -99,20 +102,22 @@ def stroke_page(job: str, plan: Plan, number: int) -> StrokePage | None:
     if stroke is None:
         return None
     mechanics = stroke.mechanics
-    return StrokePage(
-        job=job,
-        card=stroke_card(plan, stroke),
-        numbers=_numbers(stroke),
-        checks=checks_shown(plan, stroke),
-        plots=_way_down(stroke, mechanics) if mechanics is not None and len(mechanics.curve) > 1 else [],
-        crown=None if stroke.crown is None else _crown(stroke.crown),
-        models=[_model(one, counts=_counts(one, stroke)) for one in stroke.models],
+    return with_german(
+        StrokePage(
+            job=job,
+            card=stroke_card(plan, stroke),
+            numbers=_numbers(stroke),
+            checks=checks_shown(plan, stroke),
+            plots=_way_down(stroke, mechanics) if mechanics is not None and len(mechanics.curve) > 1 else [],
+            crown=None if stroke.crown is None else _crown(stroke.crown),
+            models=[_model(one, counts=_counts(one, stroke)) for one in stroke.models],
+        )
     )
 
 
 def _numbers(stroke: Stroke) -> list[NumberShown]:
     flat, mechanics = stroke.kind == "hem_flatten", stroke.mechanics
-    said = "" if mechanics is None else f"stroke model, {mechanics.flow_curve}"
+    said = "" if mechanics is None else say("source.stroke_model_with", flow_curve=mechanics.flow_curve)
     rows = {
         "inside_radius": length(None if flat else stroke.inside_radius_mm, source=stroke.radius_source),
         "allowance": length(stroke.bend_allowance_mm, decimals=3, source=stroke.allowance_source),
@@ -142,7 +147,7 @@ def _counts(model: ModelNumbers, stroke: Stroke) -> bool:
 
 
 def _model(model: ModelNumbers, *, counts: bool) -> ModelShown:
-    source = f"{model.model} alone, nothing stated by the shop counted in"
+    source = say("source.model_alone", model=model.model)
     rows = {
         "inside_radius": length(model.inside_radius_mm, source=source),
         "deduction": length(model.bend_deduction_mm, decimals=3, source=source),

@@ -12,7 +12,8 @@ from fastapi.responses import StreamingResponse
 
 from bendwright.bench.asked import JobWords
 from bendwright.bench.place import At
-from bendwright.bench.problems import FindingShown
+from bendwright.bench.problems import FindingShown, shown
+from bendwright.findings import Finding
 from bendwright.store.records import JobLine, JobState
 
 router = APIRouter(prefix="/jobs", tags=["jobs"])
@@ -72,7 +73,7 @@ def one(job_id: str, place: At) -> JobAsked:
         part=job.part,
         sheet=job.sheet,
         wishes=job.wishes,
-        findings=[FindingShown(**item) for item in job.findings],
+        findings=[shown(Finding.from_dict(item)) for item in job.findings],
         files=list((job.extras or {}).get("files", {})),
     )
 

@@ -8,7 +8,7 @@ from bendwright.drawing.dxf.drawn import DrawnFile, drawn_from_data
 from bendwright.drawing.dxf.parse import parse_dxf
 from bendwright.drawing.isolated import read_isolated
 from bendwright.drawing.reading import ReadLimits
-from bendwright.findings import Finding, PartFileError, Severity
+from bendwright.findings import Finding, PartFileError
 
 
 def parsed(path: Path, *, apart_from_mb: float, limits: ReadLimits) -> DrawnFile:
@@ -24,5 +24,5 @@ def parse_dxf_apart(path: Path, limits: ReadLimits) -> DrawnFile:
     """``parse_dxf`` in a process of its own; PartFileError also when that takes too long, too much memory, or dies."""
     data = read_isolated("dxf", path, limits)
     if "findings" in data:
-        raise PartFileError(Finding(**{**row, "severity": Severity(row["severity"])}) for row in data["findings"])
+        raise PartFileError(map(Finding.from_dict, data["findings"]))
     return drawn_from_data(data)

@@ -24,6 +24,7 @@ from bendwright.plan.cures.tool_changes import (
     with_pieces,
     with_punch,
 )
+from bendwright.said import say
 from bendwright.shop.tools import NOT_BENDING, Die, Punch
 
 EVERY_LENGTH_MM = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 256.0, 512.0)
@@ -48,18 +49,16 @@ def buy_ways(part: Part, tooling: Tooling, clues: Sequence[Clue]) -> Iterator[Wa
     for punch in sorted(air, key=lambda p: (named.index(p.id) if p.id in named else len(named), air.index(p))):
         after = 0.0 if not named or punch.id in named else 10.0
         wants = after + (LIKELY if likely <= {"stack", "stations", "other"} else UNLIKELY)
-        yield Way("buy_piece", f"a piece of punch {punch.id}", _piece(part, tooling, punch, clues, wants))
+        yield Way("buy_piece", say("cure.a_piece", punch=punch.id), _piece(part, tooling, punch, clues, wants))
         if any(piece.ear for piece in punch.pieces):
-            yield Way(
-                "buy_piece", f"end pieces of punch {punch.id} with a lower foot", _feet(part, tooling, punch, wants)
-            )
+            yield Way("buy_piece", say("cure.lower_feet", punch=punch.id), _feet(part, tooling, punch, wants))
         wants = after + (LIKELY if not likely or "machine" in likely else UNLIKELY)
-        yield Way("buy_punch", f"a taller punch {punch.id}", _taller(part, tooling, punch, wants))
+        yield Way("buy_punch", say("cure.taller", punch=punch.id), _taller(part, tooling, punch, wants))
         wants = after + (LIKELY if not likely or "punch" in likely else UNLIKELY)
         if throat_mm(punch) is None:
-            yield Way("buy_punch", f"a slimmer punch {punch.id}", _slimmer(part, tooling, punch, wants))
+            yield Way("buy_punch", say("cure.slimmer", punch=punch.id), _slimmer(part, tooling, punch, wants))
         else:
-            yield Way("buy_punch", f"a deeper throat of punch {punch.id}", _deeper(part, tooling, punch, wants))
+            yield Way("buy_punch", say("cure.deeper", punch=punch.id), _deeper(part, tooling, punch, wants))
 
 
 def _piece(part: Part, tooling: Tooling, punch: Punch, clues: Sequence[Clue], effort: float) -> Search:
@@ -75,8 +74,8 @@ def _piece(part: Part, tooling: Tooling, punch: Punch, clues: Sequence[Clue], ef
         for rank, (count, length) in enumerate(itertools.product((1, 2), lengths)):
             changed = _with(tooling, punch, dies, (float(length),) * count)
             if (yield Try(effort + rank, part, changed)):
-                words = f"get {'a piece' if count == 1 else 'two pieces'} of punch {punch.id}, {length} mm long"
-                words += f", and as much of die {dies[0].id}" if dies else ""
+                words = say("cure.get_one" if count == 1 else "cure.get_two", punch=punch.id, length=length)
+                words = say("cure.and_die", words=words, die=dies[0].id) if dies else words
                 after = float(length)
                 cure = Cure(kind="buy_piece", sentence=words, after=after, unit="mm", part=part, tooling=changed)
                 return Found(cure, effort + count * length)
@@ -131,7 +130,7 @@ def _feet(part: Part, tooling: Tooling, punch: Punch, effort: float) -> Search:
     if best is None:
         return None
     foot, fails, changed = best
-    words = f"get end pieces of punch {punch.id} with a foot at most {foot:g} mm high (those owned: {before:g})"
+    words = say("cure.get_feet", punch=punch.id, foot=foot, before=before)
     cure = Cure(
         kind="buy_piece",
         sentence=words,
@@ -156,10 +155,7 @@ def _slimmer(part: Part, tooling: Tooling, punch: Punch, effort: float) -> Searc
         if best is None:
             continue
         half, fails, changed = best
-        words = (
-            f"get a punch like {punch.id} with a body at most {half:.1f} mm to each side of its middle "
-            f"({punch.id}: {before:.1f}), stamped for the load"
-        )
+        words = say("cure.get_slimmer", punch=punch.id, half=half, before=before)
         if start is not punch:
             slim = slimmer(punch, half)
             assert slim is not None
@@ -170,7 +166,7 @@ def _slimmer(part: Part, tooling: Tooling, punch: Punch, effort: float) -> Searc
                 0.0,
                 changed,
             )
-            words += f", and end pieces with a foot at most {foot:g} mm high"
+            words = say("cure.and_feet", words=words, foot=foot)
         cure = Cure(
             kind="buy_punch",
             sentence=words,
@@ -219,7 +215,7 @@ def _taller(part: Part, tooling: Tooling, punch: Punch, effort: float) -> Search
         return None
     more, fails, changed = best
     height = punch.height_mm + more
-    words = f"get a punch like {punch.id} but {height:g} mm high ({punch.id}: {punch.height_mm:g})"
+    words = say("cure.get_taller", punch=punch.id, height=height, height_mm=punch.height_mm)
     cure = Cure(
         kind="buy_punch",
         sentence=words,
@@ -240,9 +236,7 @@ def _deeper(part: Part, tooling: Tooling, punch: Punch, effort: float) -> Search
     if best is None:
         return None
     more, fails, changed = best
-    words = (
-        f"get a gooseneck like {punch.id} with its neck {before + more:g} mm behind the middle ({punch.id}: {before:g})"
-    )
+    words = say("cure.get_deeper", punch=punch.id, before=before + more, before2=before)
     cure = Cure(
         kind="buy_punch",
         sentence=words,

@@ -15,6 +15,7 @@ from bendwright.part.placing import Line
 from bendwright.plan.choose import Tooling
 from bendwright.plan.cures.part_changes import across_size_mm, stretched, trimmed
 from bendwright.plan.cures.records import Clue, Cure, CureKind, Found, Search, Try, Way
+from bendwright.said import say
 
 UNIT_MM = 0.05
 STEPS_MM = (*(0.1 * k for k in range(1, 6)), *(0.5 * k for k in range(2, 7)), *(1.0 * k for k in range(4, 11)))
@@ -54,11 +55,11 @@ def flange_ways(part: Part, tooling: Tooling, clues: Sequence[Clue]) -> Iterator
     """
     for rank, target in enumerate(targets(part, clues)):
         least = _least_mm(clues) / (1.0 if len(target.flanges) == 1 else 2.0)
-        for sign, word in ((-1, "shorten"), (1, "lengthen")):
+        for sign, key in ((-1, "cure.shorten"), (1, "cure.lengthen")):
             most = target.size_mm - LEAST_LEFT_MM if sign < 0 else max(target.size_mm, 60.0)
             yield Way(
                 "flange_length",
-                f"{word} {target.words}",
+                say(key, words=target.words),
                 _length(part, tooling, target, sign, (least, most), 1.0 + LATER * rank),
             )
 
@@ -102,7 +103,7 @@ def targets(part: Part, clues: Sequence[Clue]) -> list[Target]:
 def left_out(part: Part, clues: Sequence[Clue]) -> list[str]:
     """The flanges nobody tries because there are too many, as one line."""
     names = _order(part, clues)[MOST_TARGETS:]
-    return [f"the flanges {', '.join(names)}"] if names else []
+    return [say("cure.the_flanges", join=", ".join(names))] if names else []
 
 
 def _order(part: Part, clues: Sequence[Clue]) -> list[str]:
@@ -155,7 +156,7 @@ def _words(part: Part, flanges: tuple[str, ...], across: Point) -> str:
     if len(_ways_across(part, flanges[0])) == 1:
         return f"flange {flanges[0]}"
     bends = [b.id for b in part.bends if b.parent == flanges[0] and abs(_dot(Line.of(b).outward, across)) > SQUARE]
-    return f"flange {flanges[0]} square to bend {bends[0]}"
+    return say("cure.square_to", flanges=flanges[0], bends=bends[0])
 
 
 def _dot(a: Point, b: Point) -> float:
@@ -200,7 +201,7 @@ def _length(
     edge = yield from _first(_steps(*between), change, tooling, weight)
     if edge is None:
         return None
-    words = f"{'shorten' if sign < 0 else 'lengthen'} {target.words} from"
+    words = say("cure.shorten_from" if sign < 0 else "cure.lengthen_from", words=target.words)
     return _found(tooling, target, sign, edge, words, "flange_length", change, target.size_mm)
 
 
@@ -213,13 +214,14 @@ def _relief(part: Part, tooling: Tooling, target: Target, ends: tuple[int, int],
     if edge is None:
         return None
     back = edge.good * UNIT_MM
-    words = f"{_end_words(target, ends)} by {back:.2f} mm{' each' if sum(ends) * len(target.flanges) > 1 else ''}: from"
+    each = sum(ends) * len(target.flanges) > 1
+    words = say("cure.by_each" if each else "cure.by", ends=_end_words(target, ends), back=back)
     return _found(tooling, target, -sum(ends), edge, words, "relief", change, width)
 
 
 def _end_words(target: Target, ends: tuple[int, int]) -> str:
     which = {(1, 1): "both ends", (1, 0): "the left end", (0, 1): "the right end"}[ends]
-    return f"cut back {which} of {target.words}"
+    return say("cure.cut_back", which=which, words=target.words)
 
 
 def _stretch_all(part: Part, target: Target, sign: int, mm: float) -> Part | None:
@@ -251,7 +253,7 @@ def _found(
 
     cure = Cure(
         kind=kind,
-        sentence=f"{words} {before:.2f} to {size(edge.good):.2f} mm",
+        sentence=say("cure.from_to", words=words, before=before, after=size(edge.good)),
         before=before,
         after=size(edge.good),
         unit="mm",
@@ -287,7 +289,8 @@ def _farther(base: Found, edge: Edge, change: Change, size: Callable[[int], floa
     if good == edge.good:
         return base
     far = size(good)
-    words = f"; sizes tried from there to {far:.2f} mm work too"
-    words += f", {size(bad):.2f} mm does not" if bad is not None else ""
-    cure = replace(base.cure, works=(size(edge.good), far), sentence=base.cure.sentence + words)
+    words = say("cure.work_too", words=base.cure.sentence, far=far)
+    if bad is not None:
+        words = say("cure.does_not", words=words, size=size(bad))
+    cure = replace(base.cure, works=(size(edge.good), far), sentence=words)
     return replace(base, cure=cure)

@@ -6,6 +6,7 @@ from typing import Any
 
 from bendwright.findings import Finding, found
 from bendwright.plan.cures.records import Cures
+from bendwright.said import joined, say
 
 MOST_NAMED = 6
 
@@ -24,4 +25,5 @@ def findings_of(cures: Cures) -> tuple[Finding, ...]:
 def _listed(names: tuple[str, ...]) -> str:
     """The first few names, and how many more there are."""
     more = len(names) - MOST_NAMED
-    return ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+    first = joined(", ", names[:MOST_NAMED])
+    return say("cure.and_more", names=first, more=more) if more > 0 else first

@@ -11,6 +11,7 @@ from bendwright.plan.choose import Tooling
 from bendwright.plan.cures.records import Clue, Cure, CureKind, Found, Others, Search, Try, Way
 from bendwright.plan.cures.tool_changes import SECOND, in_two_set_ups, with_contact
 from bendwright.plan.near_stop import LEAST_HELD_MM
+from bendwright.said import say
 from bendwright.shop.brake import Brake, ClampPiece, PunchClamps
 from bendwright.shop.tools import NOT_BENDING, Die, Punch
 from bendwright.stroke.die_choice import usual_opening_mm
@@ -68,10 +69,7 @@ def _contact(part: Part, tooling: Tooling, clues: Sequence[Clue]) -> Search:
             most = middle - 1
         middle = (least + most + 1) // 2
     held = least / 10.0
-    words = (
-        f"with {held:.1f} mm of contact at a finger instead of {asked:g} an order exists: where so little holds the part (a narrow "
-        f"fingertip, a hand beside it), state it as gauge.finger_contact of brake {tooling.brake.id} or finger_contact of practice.yaml"
-    )
+    words = say("cure.contact", held=held, asked=asked, brake=tooling.brake.id)
     cure = Cure(
         kind="finger_contact",
         sentence=words,
@@ -98,7 +96,11 @@ def _other_punch(part: Part, tooling: Tooling, others: Others) -> Search:
         for rank, punch in enumerate(more):
             changed = replace(tooling, punches=(punch,) if alone else (*tooling.punches, punch))
             if (yield Try(float(rank), part, changed)):
-                words = f"use punch {punch.id} instead of {old}" if alone else f"hang punch {punch.id} beside {old}"
+                words = (
+                    say("cure.use_punch", punch=punch.id, old=old)
+                    if alone
+                    else say("cure.hang_punch", punch=punch.id, old=old)
+                )
                 return Found(Cure(kind="other_punch", sentence=words, part=part, tooling=changed), float(rank))
     return None
 
@@ -120,7 +122,7 @@ def _other_brake(part: Part, tooling: Tooling, others: Others, brake: Brake) -> 
     """The other brake with the same tools, else with any of the cabinet."""
     changed = replace(tooling, brake=brake)
     if (yield Try(0.0, part, changed)):
-        cure = Cure(kind="other_brake", sentence=f"make it on brake {brake.id}", part=part, tooling=changed)
+        cure = Cure(kind="other_brake", sentence=say("cure.on_brake", brake=brake.id), part=part, tooling=changed)
         return Found(cure, 0.0)
     dies = tuple({die.id: die for die in (*tooling.dies, *others.dies) if die.kind == "vee"}.values())
     punches = _every_punch(tooling, others)
@@ -129,7 +131,7 @@ def _other_brake(part: Part, tooling: Tooling, others: Others, brake: Brake) -> 
     changed = replace(changed, dies=dies, punches=punches, wished_die=None)
     if not (yield Try(1.0, part, changed)):
         return None
-    words = f"make it on brake {brake.id} with other tools of the cabinet"
+    words = say("cure.on_brake_tools", brake=brake.id)
     return Found(Cure(kind="other_brake", sentence=words, part=part, tooling=changed), 1.0)
 
 
@@ -147,10 +149,10 @@ def _other_die(part: Part, tooling: Tooling, others: Others) -> Search:
     for rank, die in enumerate(_dies(tooling, others)):
         changed = _with_wished(tooling, die)
         if (yield Try(float(rank), part, changed)):
-            old = f" instead of {tooling.wished_die}" if tooling.wished_die else ""
-            return Found(
-                Cure(kind="other_die", sentence=f"use die {die.id}{old}", part=part, tooling=changed), float(rank)
-            )
+            words = say("cure.use_die", die=die.id)
+            if tooling.wished_die:
+                words = say("cure.use_other_die", die=die.id, old=tooling.wished_die)
+            return Found(Cure(kind="other_die", sentence=words, part=part, tooling=changed), float(rank))
     return None
 
 
@@ -163,11 +165,11 @@ def _other_pair(part: Part, tooling: Tooling, others: Others) -> Search:
         changed = replace(_with_wished(tooling, die), punches=every)
         if not (yield Try(100.0 + rank, part, changed)):
             continue
-        words = f"use die {die.id} with the punches {', '.join(p.id for p in every)}"
+        words = say("cure.die_punches", die=die.id, join=", ".join(p.id for p in every))
         for punch in every:
             single = replace(changed, punches=(punch,))
             if (yield Try(0.0, part, single)):
-                changed, words = single, f"use die {die.id} with punch {punch.id}"
+                changed, words = single, say("cure.die_punch", die=die.id, punch=punch.id)
                 break
         return Found(Cure(kind="other_die", sentence=words, part=part, tooling=changed), 100.0 + rank)
     return None
@@ -180,7 +182,7 @@ def _clamps(part: Part, tooling: Tooling, others: Others) -> Search:
         if other.punch_clamps is not None:
             changed = replace(tooling, brake=_clamped(brake, other.punch_clamps))
             if (yield Try(0.0, part, changed)):
-                words = f"hold the punch in single clamps with gaps between them, like those of brake {other.id}"
+                words = say("cure.clamps_like", other=other.id)
                 return Found(Cure(kind="clamp_gap", sentence=words, part=part, tooling=changed), 0.0)
     if brake.ram_half_depth_mm is None:
         return None
@@ -193,9 +195,8 @@ def _clamps(part: Part, tooling: Tooling, others: Others) -> Search:
         )
         changed = replace(tooling, brake=_clamped(brake, clamps))
         if (yield Try(float(height), part, changed)):
-            words = (
-                f"hold the punch in single clamps with gaps for the walls instead of one rail: {height} mm high, "
-                f"{CLAMP_LENGTH_MM:g} mm long, at most {brake.ram_half_depth_mm:g} mm from the middle"
+            words = say(
+                "cure.clamps", height=height, CLAMP_LENGTH_MM=CLAMP_LENGTH_MM, ram_half_depth_mm=brake.ram_half_depth_mm
             )
             cure = Cure(kind="clamp_gap", sentence=words, after=float(height), unit="mm", part=part, tooling=changed)
             return Found(cure, float(height))

@@ -1,4 +1,5 @@
 /** A record as it is typed: what of it is asked, and what is sent. No text is understood here. */
+import { findingSaid } from '../../words/said';
 import type { Finding } from '../../api/shapes';
 import type { FieldAsked, FormAsked, RecordShown, Texts } from './shapes';
 
@@ -51,8 +52,9 @@ export function byField(findings: readonly Finding[]): Map<string, string> {
   const found = new Map<string, string>();
   for (const one of findings) {
     if (one.severity === 'note') continue;
+    const read = findingSaid(one);
     const key = ROWS.test(one.where) ? one.where : one.where.replace(/\[\d+\]$/, '');
-    found.set(key, [found.get(key), `${one.sentence} ${one.cure}`.trim()].filter(Boolean).join(' '));
+    found.set(key, [found.get(key), `${read.sentence} ${read.cure}`.trim()].filter(Boolean).join(' '));
   }
   return found;
 }

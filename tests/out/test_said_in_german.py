@@ -1,0 +1,187 @@
+"""What is said can be said in German: findings and sayings keep what filled them, through every file and pipe."""
+
+from __future__ import annotations
+
+import json
+import math
+import pickle
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pytest
+from sample_plan import channel_plan
+
+from bendwright.drawing.plan_file import plan_from_json, plan_to_json
+from bendwright.findings import Finding, Severity, found
+from bendwright.said import (
+    DEEPEST,
+    Said,
+    as_data,
+    clauses,
+    figure,
+    from_data,
+    german_in,
+    has_german,
+    in_both,
+    in_german,
+    joined,
+    listed,
+    say,
+    unstopped,
+)
+from bendwright.sheets.mind import cautions, in_full, merged
+
+CLOSE: dict[str, Any] = {
+    "number": 3,
+    "bend": "b1.5",
+    "piece": "flange left",
+    "mm": 1.25,
+    "against": "punch P1.5",
+    "included": 91.5,
+}
+
+
+def close(**other: Any) -> Finding:
+    """A clearance to watch at stroke 3."""
+    return found("K101", where="stroke 3", **{**CLOSE, "limit": 1.5, **other})
+
+
+@pytest.mark.origin("practice", "German writes a decimal comma; what has a name keeps it")
+def test_numbers_get_a_comma_and_names_do_not() -> None:
+    """Millimetres and degrees are written with a comma; bend b1.5 and punch P1.5 keep their point."""
+    german = in_german(close().sentence)
+    assert "1,25 mm" in german
+    assert "91,5 Grad" in german
+    assert "Biegung b1.5" in german
+    assert "Stempel P1.5" in german
+    assert "Schenkel left" in german
+    assert "1,5 mm" in in_german(close().cure)
+
+
+@pytest.mark.origin("law", "what filled a sentence is no part of what it says")
+def test_equality_knows_nothing_of_values() -> None:
+    """A finding made of the same words by hand is the same finding, with the same hash."""
+    made = close()
+    plain = Finding("K101", Severity.WATCH, str(made.sentence), "stroke 3", str(made.cure))
+    assert made == plain
+    assert hash(made) == hash(plain)
+    assert (made.values["mm"], plain.values) == (1.25, {})
+    assert not has_german(plain.sentence)
+
+
+@pytest.mark.origin("law", "there and back again, by every way a finding goes")
+def test_findings_come_back_whole() -> None:
+    """As JSON, through a pipe and in a plan's file a finding keeps what filled it, a sentence in a sentence too."""
+    inner = found("O102", bend="b1", reasons=joined("; ", (say("order.no_daylight", free=2.5), "the die forms no leg")))
+    told = found("O116", sentence=inner.sentence)
+    german = in_german(told.sentence)
+    assert "Öffnung 2,5 mm" in german
+    assert "die Matrize formt keinen Schenkel" in german
+    by_json = Finding.from_dict(json.loads(json.dumps(told.as_dict())))
+    by_pipe = pickle.loads(pickle.dumps(told))
+    by_file = plan_from_json(plan_to_json(replace(channel_plan(), findings=(told,)))).findings[0]
+    for again in (by_json, by_pipe, by_file):
+        assert again == told
+        assert in_german(again.sentence) == german
+
+
+@pytest.mark.origin("law", "what was kept before there was German reads as it did")
+def test_rows_and_files_without_values_still_read() -> None:
+    """A finding kept without values, a plan file without sayings: English, and nothing lost."""
+    row = {key: value for key, value in close().as_dict().items() if key != "values"}
+    assert Finding.from_dict(row) == close()
+    assert not has_german(Finding.from_dict(row).sentence)
+    plan = replace(channel_plan(), findings=(close(),))
+    data = json.loads(plan_to_json(plan))
+    del data["sayings"]
+    assert plan_from_json(json.dumps(data)) == plan
+
+
+@pytest.mark.origin("law", "a table nobody understands changes no plan")
+@pytest.mark.parametrize(
+    "row",
+    [None, 3, [], {}, {"text": 1, "key": "K101.sentence", "values": {}}, {"text": "x", "key": "y", "values": {}}],
+)
+def test_a_spoilt_table_of_sayings_is_passed_over(row: Any) -> None:
+    """The plan reads as it is; nothing that is not the text itself is put in its place."""
+    plan = replace(channel_plan(), findings=(close(),))
+    data = json.loads(plan_to_json(plan))
+    data["sayings"] = dict.fromkeys(data["sayings"], row)
+    assert plan_from_json(json.dumps(data)) == plan
+    data["sayings"] = [row]
+    assert plan_from_json(json.dumps(data)) == plan
+
+
+@pytest.mark.origin("law", "words that do not fit their template are said in English")
+def test_values_that_do_not_fit_leave_the_english() -> None:
+    """A value too few, one of another kind, a key nobody knows: the text stays."""
+    for key, values in (
+        ("K101.sentence", {}),
+        ("K101.sentence", CLOSE | {"mm": "near"}),
+        ("no.such", {}),
+        ("both", {}),
+    ):
+        said = Said("As it was.", key, values)
+        assert in_german(said) == "As it was."
+        assert not has_german(said)
+
+
+@pytest.mark.origin("law", "there and back again")
+def test_values_as_data() -> None:
+    """Numbers that are not finite, lists and sayings in sayings come back; what nests without end is cut, not followed."""
+    whole = joined(" and ", (figure("1.5 mm"), say("order.no_daylight", free=math.inf)))
+    again = from_data(json.loads(json.dumps(as_data(whole), allow_nan=False)))
+    assert in_german(again) == in_german(whole) == "1,5 mm und Öffnung inf mm lässt keinen Platz für das Blech"
+    deep: Any = "x"
+    for _ in range(3 * DEEPEST):
+        deep = {"text": "x", "key": "unstopped", "values": {"text": deep}}
+    assert in_german(from_data(deep)) == "x"
+
+
+@pytest.mark.origin("practice", "German puts und and oder into lists, and writes nouns with a capital")
+def test_what_is_put_together() -> None:
+    """Lists, sentences of clauses, sentences without their stop, changes made in both languages."""
+    assert in_german(listed(("bend b1", "the drawing", "stroke 2"))) == "Biegung b1, die Zeichnung und Hub 2"
+    assert (listed(()), listed(("a",)), listed(("a", "b"), " or ")) == ("", "a", "a or b")
+    assert in_german(listed(("a", "b"), " or ")) == "a oder b"
+    turned = clauses(("turn the sheet over", "gauge moves"))
+    assert (turned, in_german(turned)) == ("Turn the sheet over, gauge moves.", "Das Blech wenden, der Anschlag fährt.")
+    assert in_german(unstopped("Shorten one of them")) == "Einen davon kürzen"
+    assert in_german(in_both(str.upper, "the drawing")) == "DIE ZEICHNUNG"
+    assert not has_german(in_both(str.upper, "nobody's words"))
+
+
+@pytest.mark.origin("law", "a plan says the same of several strokes once, in either language")
+def test_merged_findings_and_cautions_are_german_too() -> None:
+    """Stroke 3 and stroke 4 of the same finding become one that lists both; cautions carry their strokes."""
+    names = [line.bend_id for line in channel_plan().blank.bend_lines]
+    twins = tuple(close(number=number, bend=names[0]) for number in (3, 4))
+    (one,) = merged(
+        replace(channel_plan(), findings=tuple(replace(item, where=f"stroke {3 + i}") for i, item in enumerate(twins)))
+    )
+    assert one.sentence.startswith("Strokes 3, 4 ")
+    assert in_german(one.sentence).startswith("Hub 3, 4 ")
+    assert in_german(in_full(one)).endswith(in_german(close().cure))
+    assert all(has_german(text) for text in cautions(replace(channel_plan(), cautions=(), strokes=())))
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page with texts here and there."""
+
+    title: str
+    rows: tuple[dict[str, str], ...]
+    numbers: tuple[float, ...]
+
+
+@pytest.mark.origin("law", "a page carries the German of all its texts and of nothing else")
+def test_the_german_of_a_page() -> None:
+    """Sayings, phrases and places, wherever they stand; names stay out."""
+    page = Page(
+        "Rail 60", ({"a": say("order.no_daylight", free=2.5)}, {"b": "the drawing", "c": "bends b1, b2"}), (1.0, 2.0)
+    )
+    assert german_in(page) == {
+        "daylight 2.5 mm leaves no room for the sheet": "Öffnung 2,5 mm lässt keinen Platz für das Blech",
+        "the drawing": "die Zeichnung",
+        "bends b1, b2": "Biegungen b1, b2",
+    }
