@@ -28,9 +28,13 @@ def press(page: Any, button: str) -> None:
 
 
 def settled_blank(page: Any, before: str | None) -> str:
-    """The picture of the blank once it is another than ``before`` and nothing more is awaited."""
-    page.wait_for_function(f"before => {{ const now = ({BLANK})(); return now && now !== before }}", arg=before)
+    """The picture of the blank once it is another than ``before`` and the rules have been looked at too."""
+    waits = "document.querySelector('.typing span[role=status]').innerText.trim() !== ''"
+    page.wait_for_function(
+        f"before => {{ const now = ({BLANK})(); return now && now !== before && !({waits}) }}", arg=before
+    )
     settled(page)
+    page.wait_for_function(f"() => !({waits})")
     return str(page.evaluate(BLANK))
 
 
@@ -46,7 +50,15 @@ def test_a_panel_is_typed_kept_and_dropped_again(
     press(page, "Type a panel in fields")
     page.wait_for_url(f"{address}/part/*")
     page.get_by_label("Depth", exact=True).wait_for()
-    key_in(page, ("Part number", "SI-77"), ("Revision", "A"), ("Width", "180"), ("Depth", "120"))
+    key_in(page, ("Part number", "SI-77"), ("Revision", "A"))
+    press(page, "More of the drawing")
+    key_in(
+        page,
+        ("Customer", "Saltmarsh"),
+        ("Notes; more notes", "deburr; film inside"),
+        ("Width", "180"),
+        ("Depth", "120"),
+    )
     press(page, "+ Flange")
     page.locator("[data-group], .flanges .plate").first.wait_for()
     key_in(page, ("Leg", "40"), ("Left in", "20"), ("Right in", "20"))
@@ -77,6 +89,8 @@ def test_a_panel_is_typed_kept_and_dropped_again(
     page.get_by_label("Depth", exact=True).first.wait_for()
     assert settled_blank(page, None) == blank
     assert page.get_by_label("Left in", exact=True).first.input_value() == "20"
+    assert page.get_by_label("Customer").input_value() == "Saltmarsh"
+    assert page.get_by_label("Notes; more notes").input_value() == "deburr; film inside"
     assert page.locator("[data-group$='.relief']").get_by_label("Depth", exact=True).input_value() == "5"
 
 

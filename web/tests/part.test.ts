@@ -1,8 +1,8 @@
 /** The part page: words explained, drafts kept, panels typed, and answers that never come too late. */
 import { beforeEach, describe, expect, it, vi } from 'vitest';
-import { all, forget, fresh, keep, kindOfFile, read, readings, sheetWords, stem, wishWords } from '../src/office/part/kept';
+import { all, forget, fresh, keep, kindOfFile, read, readings, saidOf, sheetWords, stem, wishWords, type Kept } from '../src/office/part/kept';
 import { Live } from '../src/office/part/live';
-import { withHead } from '../src/office/part/ask';
+import { headWords, withHead } from '../src/office/part/ask';
 import { byField, marksOf, placeIds, unplaced } from '../src/office/part/marks';
 import { explain, wordOf } from '../src/office/part/profileWords';
 import { apart, drawSection } from '../src/office/part/sectionDrawing';
@@ -118,12 +118,22 @@ describe('drafts', () => {
 });
 
 describe('the head of a drawing', () => {
-  it('goes with a part that is typed on, but for what the page shows', () => {
-    const draft = (header: Fields): Draft => ({ part: { part: { header } }, title: '', quantity: null }) as unknown as Draft;
-    const before = draft({ part_no: 'A', title: 'Rail', customer: 'C', quantity: 200, notes: ['n'], visible_side: 'top', grain: 'any', thickness_mm: 2 });
-    const typed = withHead(draft({ part_no: 'B', title: '', customer: '', quantity: null, notes: [], thickness_mm: 1.5 }), { draft: before, head: { part_no: 'B', revision: 'A', title: ' Rail 2 ', unit: 'mm' } });
-    expect(typed.part).toEqual({ part: { header: { part_no: 'B', title: 'Rail 2', customer: 'C', quantity: 200, notes: ['n'], visible_side: 'top', grain: 'any', thickness_mm: 1.5 } } });
+  const draft = (header: Fields): Draft => ({ part: { part: { header } }, title: '', quantity: null }) as unknown as Draft;
+  const said: Fields = { part_no: 'A', title: 'Rail', customer: 'C', quantity: 200, notes: ['n; m', 'o'], visible_side: 'top', grain: 'any', thickness_mm: 2 };
+  const head = (more: Partial<Kept['head']>): Kept['head'] => ({ part_no: 'B', revision: 'A', title: ' Rail 2 ', unit: 'mm', ...saidOf(draft(said)), ...more });
+  it('goes with a part that is typed on', () => {
+    const typed = withHead(draft({ part_no: 'B', title: '', customer: '', quantity: null, notes: [], thickness_mm: 1.5 }), { draft: draft(said), head: head({}) });
+    expect(typed.part).toEqual({ part: { header: { part_no: 'B', title: 'Rail 2', customer: 'C', quantity: 200, notes: ['n; m', 'o'], visible_side: 'top', grain: 'any', thickness_mm: 1.5 } } });
     expect([typed.title, typed.quantity]).toEqual(['Rail 2', 200]);
+  });
+  it('is what is typed where something is', () => {
+    const words = headWords({ draft: draft(said), head: head({ customer: ' D ', visible_side: 'both', grain: 'along_x', notes: 'deburr; film inside;' }) });
+    expect(words).toEqual({ customer: 'D', visible_side: 'both', grain: 'along_x', notes: ['deburr', 'film inside'], quantity: 200 });
+    expect(headWords({ draft: null, head: fresh('panel').head })).toEqual({ customer: '', visible_side: 'unknown', grain: 'unknown', notes: [], quantity: null });
+  });
+  it('of a draft kept before it had fields is that of its part', () => {
+    localStorage.setItem('bendwright.draft.dh', JSON.stringify({ id: 'dh', head: { part_no: 'A' }, draft: draft(said) }));
+    expect(read('dh')?.head).toMatchObject({ part_no: 'A', customer: 'C', visible_side: 'top', notes: 'n; m; o' });
   });
 });
 

@@ -1,8 +1,8 @@
 /** The questions of the part page. */
 import { post } from '../../api/client';
-import { sheetWords, wishWords, type Kept } from './kept';
+import { headerOf, saidOf, sheetWords, wishWords, type Kept } from './kept';
 import { complete } from './panelTree';
-import type { Draft, Fields, Look, PartText } from './shapes';
+import type { Draft, Fields, Json, Look, PartText } from './shapes';
 
 /** Stands where no number was typed yet; nothing is planned with it. */
 const OPEN = '?';
@@ -32,27 +32,30 @@ export async function readPart(kept: Kept, signal: AbortSignal): Promise<Draft> 
   return kept.draft;
 }
 
-const OF_THE_DRAWING = ['customer', 'visible_side', 'grain', 'quantity', 'notes'] as const;
+/**
+ * What stands at the head of the drawing besides its number: what is typed, and what the drawing a part came from said and no field shows. Notes
+ * nobody changed stay as they were, whatever stands in them.
+ */
+export function headWords({ draft, head }: Pick<Kept, 'draft' | 'head'>): Fields {
+  const before = headerOf(draft) ?? {};
+  const same = head.notes === saidOf(draft).notes;
+  const notes = same ? ((before.notes as Json) ?? []) : head.notes.split(';').map((note) => note.trim()).filter(Boolean);
+  return { customer: head.customer.trim(), visible_side: head.visible_side, grain: head.grain, notes, quantity: before.quantity ?? null };
+}
 
-/** What the drawing a part came from says at its head and no field of the page shows goes with the part as it is typed on. */
+/** A part typed on has the head that is typed. */
 export function withHead(draft: Draft, kept: Pick<Kept, 'draft' | 'head'>): Draft {
   const header = headerOf(draft);
   if (!header) return draft;
-  const before = kept.draft ? headerOf(kept.draft) : undefined;
-  for (const key of before ? OF_THE_DRAWING : []) header[key] = before?.[key];
-  header.title = kept.head.title.trim();
+  Object.assign(header, headWords(kept), { title: kept.head.title.trim() });
   return { ...draft, title: kept.head.title.trim(), quantity: (header.quantity as number | null | undefined) ?? null };
 }
 
 /** A panel as a part file: what is typed, and what its drawing said at its head. */
 export function panelFile(kept: Kept): Promise<PartText> {
-  const before: Fields = (kept.draft && headerOf(kept.draft)) ?? {};
-  const head = Object.fromEntries(OF_THE_DRAWING.filter((key) => before[key] !== undefined).map((key) => [key, before[key]]));
   const own = { part_no: kept.head.part_no.trim(), revision: kept.head.revision.trim(), title: said(kept.head.title) };
-  return post<'/parts/panel/file', PartText>('/parts/panel/file', { body: { ...head, ...typedWords(kept), ...own, panel: kept.panel } });
+  return post<'/parts/panel/file', PartText>('/parts/panel/file', { body: { ...headWords(kept), ...typedWords(kept), ...own, panel: kept.panel } });
 }
-
-const headerOf = (draft: Draft): Fields | undefined => (draft.part as { part?: { header?: Fields } }).part?.header;
 
 function drawnThickness(kept: Kept): string | null {
   const mm = kept.draft?.thickness.value;

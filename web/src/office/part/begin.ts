@@ -2,7 +2,7 @@
 import { post } from '../../api/client';
 import { go } from '../../router.svelte';
 import { hold } from './files';
-import { fresh, keep, kindOfFile, stem, type Kept, type Way } from './kept';
+import { fresh, keep, kindOfFile, saidOf, stem, type Kept, type Way } from './kept';
 import { emptyPanel } from './panelTree';
 import type { Draft, Fields } from './shapes';
 
@@ -19,7 +19,7 @@ export function beginTyping(way: Exclude<Way, 'file'>): void {
 }
 
 export function beginWithFile(file: File): void {
-  const head = { part_no: kindOfFile(file.name) === 'part' ? '' : stem(file.name), revision: '', title: '', unit: 'mm' as const };
+  const head = { ...fresh('file').head, part_no: kindOfFile(file.name) === 'part' ? '' : stem(file.name) };
   const draft = fresh('file', { file: file.name, head });
   hold(draft.id, file);
   open(draft);
@@ -39,7 +39,7 @@ export function fromDraft(draft: Draft, name: string): Kept {
 /** What the fields of a draft are filled with. */
 export function typedOf(draft: Draft): Pick<Kept, 'head' | 'line' | 'panel'> {
   return {
-    head: { part_no: draft.part_no, revision: draft.revision, title: draft.title, unit: draft.drawing_unit === 'inch' ? 'inch' : 'mm' },
+    head: { part_no: draft.part_no, revision: draft.revision, title: draft.title, unit: draft.drawing_unit === 'inch' ? 'inch' : 'mm', ...saidOf(draft) },
     line: draft.line,
     panel: (draft.panel as Fields | null) ?? null,
   };

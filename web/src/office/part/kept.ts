@@ -7,7 +7,13 @@ export interface Head {
   revision: string;
   title: string;
   unit: 'mm' | 'inch';
+  customer: string;
+  visible_side: string;
+  grain: string;
+  notes: string;
 }
+/** What the head of a drawing says besides its number; several notes stand in one field, apart by semicolons. */
+export type Said = Pick<Head, 'customer' | 'visible_side' | 'grain' | 'notes'>;
 export interface SheetTyped {
   material: string;
   thickness: string;
@@ -40,7 +46,7 @@ export function fresh(way: Way, from: Partial<Kept> = {}): Kept {
     id: newId(),
     way,
     at: new Date().toISOString(),
-    head: { part_no: '', revision: '', title: '', unit: 'mm' },
+    head: { part_no: '', revision: '', title: '', unit: 'mm', ...saidOf(null) },
     line: '',
     panel: null,
     draft: null,
@@ -51,6 +57,16 @@ export function fresh(way: Way, from: Partial<Kept> = {}): Kept {
     wishes: { brake: '', die: '', quantity: '' },
     ...from,
   };
+}
+
+/** The header of a part as it was read; undefined where there is none. */
+export const headerOf = (draft: Draft | null): Fields | undefined => (draft?.part as { part?: { header?: Fields } } | undefined)?.part?.header;
+
+/** What the head of a part that was read says, as texts of its fields. */
+export function saidOf(draft: Draft | null): Said {
+  const header = headerOf(draft);
+  const notes = header?.notes;
+  return { customer: String(header?.customer ?? ''), visible_side: String(header?.visible_side ?? 'unknown'), grain: String(header?.grain ?? 'unknown'), notes: Array.isArray(notes) ? notes.join('; ') : '' };
 }
 
 function newId(): string {
@@ -78,7 +94,7 @@ export function read(id: string, store: Storage = localStorage): Kept | null {
     return {
       ...usual,
       ...had,
-      head: { ...usual.head, ...had.head },
+      head: { ...usual.head, ...saidOf(had.draft ?? null), ...had.head },
       choices: { ...usual.choices, ...had.choices },
       sheet: { ...usual.sheet, ...had.sheet },
       wishes: { ...usual.wishes, ...had.wishes },
