@@ -127,6 +127,8 @@ def test_pauses_change_nothing(monkeypatch: pytest.MonkeyPatch, text: str) -> No
     assert whole is not None
     assert paused is not None
     assert len(words) > 0.9 * paused.states
+    first = max(now.sets for now in words if now.doing == "first")
+    assert [now.sets for now in words if now.doing == "stations"][:2] == [first, first], "a set looked at again is one"
     assert (paused.steps, paused.stations, paused.job_s, paused.bound_s, paused.states, paused.proven) == (
         whole.steps,
         whole.stations,

@@ -46,7 +46,8 @@ class Best:
         self.effort, self._accept = effort, accept
         self.bound_s, self.least_s, self.exact = bound_s, least_s, False
         self.doing: Doing = "first"
-        self.sets = self.states = self._looked = 0
+        self.states = self._looked = 0
+        self._sets: set[tuple[Station, ...]] = set()
         self.solution: Solution | None = None
         self.cycle_s: float | None = None
         self.ended = False
@@ -77,7 +78,7 @@ class Best:
     def _progress(self) -> Progress:
         return Progress(
             doing=self.doing,
-            sets=self.sets,
+            sets=len(self._sets),
             states=self._looked,
             best_s=None if self.solution is None else self.solution.job_s,
             cycle_s=self.cycle_s,
@@ -96,7 +97,7 @@ class Best:
 
     def offer(self, stations: tuple[Station, ...], found: Found) -> None:
         """Take it when it is better and accepted."""
-        self.sets += 1
+        self._sets.add(stations)
         self.states += found.states
         job = to_hang_s(self.tables.situation, stations) + self.quantity * found.cost_s
         if found.steps and (self.solution is None or job < self.solution.job_s - 1e-9):
