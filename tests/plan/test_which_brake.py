@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from bendwright.job import Prepared, Wishes, hand_orders, prepare
+from bendwright.plan.hearing import Progress
 from bendwright.plan.which_brake import unsteady_kn
 from bendwright.shop.brake import Brake
 from bendwright.shop.shop import Shop
@@ -70,6 +71,21 @@ def test_of_brakes_that_hold_it_the_cheapest_hour() -> None:
     assert angle(with_brakes(M2=replace(M2, rate_per_h=90.0))).plan.brake_id == "M4"
     assert angle(with_brakes(M2=replace(M2, rate_per_h=None))).plan.brake_id == "M4"
     assert angle(with_brakes(M2=replace(M2, min_force_kn=12.5))).plan.brake_id == "M4"
+
+
+@pytest.mark.origin("law", "who has had enough waits for no other brake")
+@pytest.mark.parametrize(("enough", "asked"), [(False, ["M1", "M2"]), (True, ["M1"])])
+def test_enough_on_one_brake_is_enough(enough: bool, asked: list[str]) -> None:
+    """The small part again: the brake that would hold it is not searched after the first search was ended."""
+    words = list[Progress]()
+
+    def heard(now: Progress) -> bool:
+        words.append(now)
+        return not enough
+
+    plan = prepare(profile("40 u90 25 x 150"), sheet("DC01", "1.5"), SHOP, heard=heard).plan
+    assert list(dict.fromkeys(now.brake for now in words)) == asked
+    assert (plan.brake_id, plan.optimal) == (asked[-1], not enough)
 
 
 @pytest.mark.origin("law", "an order is held against the plan that would be made")
