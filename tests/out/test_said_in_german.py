@@ -12,7 +12,9 @@ import pytest
 from sample_plan import channel_plan
 
 from bendwright.drawing.plan_file import plan_from_json, plan_to_json
-from bendwright.findings import Finding, Severity, found
+from bendwright.drawing.quick_profile import quick_profile
+from bendwright.findings import Finding, PartFileError, Severity, found
+from bendwright.part.model import Header
 from bendwright.said import (
     DEEPEST,
     Said,
@@ -56,6 +58,19 @@ def test_numbers_get_a_comma_and_names_do_not() -> None:
     assert "Stempel P1.5" in german
     assert "Schenkel left" in german
     assert "1,5 mm" in in_german(close().cure)
+
+
+@pytest.mark.origin("practice", "German writes a decimal comma, also in what a person typed wrong")
+def test_sizes_told_of_a_part_get_a_comma() -> None:
+    """A bend turned too far: the angle has its comma, the place its word as typed."""
+    with pytest.raises(PartFileError) as caught:
+        quick_profile(
+            "10.5 u90 40.25 u190.5 15 x 1200",
+            header=Header(part_no="A", revision="A", material="DC01", thickness_mm=1.0),
+        )
+    (told,) = caught.value.findings
+    assert "190.5" in told.sentence
+    assert "190,5" in in_german(told.sentence)
 
 
 @pytest.mark.origin("law", "what filled a sentence is no part of what it says")

@@ -18,6 +18,7 @@ from multiprocessing.process import BaseProcess
 from typing import Any
 
 from bendwright.findings import BendwrightError, Finding, InputError, NotPossibleError, OutOfRangeError, found
+from bendwright.said import figure
 
 POLL_S = 0.05
 ENDS_S = 2.0
@@ -140,7 +141,7 @@ class Worker:
                 raise StoppedError(task)
             if ends is not None and time.monotonic() > ends:
                 self.end()
-                raise InputError(found("B203", seconds=f"{seconds:g}"))
+                raise InputError(found("B203", seconds=figure(f"{seconds:g}")))
 
     def _tell(self, heard: Heard | None, what: Mapping[str, Any]) -> None:
         try:

@@ -28,6 +28,7 @@ from bendwright.part.plates import (
     rectangle_plate,
 )
 from bendwright.part.typed import TypedBase, TypedFlange, TypedNotch
+from bendwright.said import figure
 
 MOST_FLANGES = 300
 
@@ -125,7 +126,9 @@ def _seats(build: _Build, plate: Plate, children: Sequence[TypedFlange]) -> list
             if same and seat.left_mm < taken.right_mm - SMALL_MM and taken.left_mm < seat.right_mm - SMALL_MM:
                 build.bad.append(found("P151", where=child.where, flange=child.name, other=other.name))
         if child.kind != "bend" and child.leg_mm >= (room := plate.depth_mm(edge)):
-            build.bad.append(found("P145", where=child.where, hem=f"{child.leg_mm:g}", leg=f"{room:.2f}"))
+            build.bad.append(
+                found("P145", where=child.where, hem=figure(f"{child.leg_mm:g}"), leg=figure(f"{room:.2f}"))
+            )
         seats.append((child, seat))
     return seats
 
@@ -221,15 +224,23 @@ def _bend_findings(build: _Build, typed: TypedFlange) -> list[Finding]:
 
 def _size_findings(typed: TypedFlange, seat: _Seat) -> list[Finding]:
     if not (math.isfinite(typed.leg_mm) and typed.leg_mm > 0):
-        return [found("P122", where=typed.where, what=f"leg of {typed.name}", value=f"{typed.leg_mm:g}")]
+        return [found("P122", where=typed.where, what=f"leg of {typed.name}", value=figure(f"{typed.leg_mm:g}"))]
     if not typed.points:
         free = seat.width_mm - typed.taper_left_mm - typed.taper_right_mm
         if free > SMALL_MM:
             return []
-        return [found("P154", where=typed.where, flange=typed.name, width=f"{seat.width_mm:.2f}", free=f"{free:.2f}")]
+        return [
+            found(
+                "P154",
+                where=typed.where,
+                flange=typed.name,
+                width=figure(f"{seat.width_mm:.2f}"),
+                free=figure(f"{free:.2f}"),
+            )
+        ]
     wrong = outline_findings(typed.points, typed.where)
     on_line = [x for x, y in typed.points if abs(y) < SMALL_MM]
     fits = min(y for _, y in typed.points) > -SMALL_MM and len(on_line) >= 2
     if not wrong and not (fits and min(on_line) > -SMALL_MM and max(on_line) < seat.width_mm + SMALL_MM):
-        wrong = [found("P155", where=typed.where, flange=typed.name, width=f"{seat.width_mm:.2f}")]
+        wrong = [found("P155", where=typed.where, flange=typed.name, width=figure(f"{seat.width_mm:.2f}"))]
     return wrong

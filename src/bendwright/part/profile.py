@@ -27,6 +27,7 @@ from bendwright.part.bend_words import bend_findings, hem_findings
 from bendwright.part.model import Bend, Direction, Flange, Header, Part
 from bendwright.part.plates import Plate, flange_plate, half_turn, opening_findings, put_opening
 from bendwright.part.typed import TypedBend, TypedHem, TypedLeg, TypedOpening
+from bendwright.said import figure
 
 MOST_LEGS = 200
 
@@ -112,7 +113,7 @@ def _chain_findings(
     sizes = [(f"leg {index + 1}", leg.length_mm, leg.where) for index, leg in enumerate(legs)]
     for name, value, place in [*sizes, ("length", length_mm, where)]:
         if not (math.isfinite(value) and value > 0):
-            bad.append(found("P122", where=place or where, what=name, value=f"{value:g}"))
+            bad.append(found("P122", where=place or where, what=name, value=figure(f"{value:g}")))
     return bad
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import get_args
 
 from bendwright.findings import Finding, ShopFileError, found
+from bendwright.said import figure
 from bendwright.shop.bend_table import BendTable, BendTableRow, LegMeasure
 from bendwright.shop.fields import a_whole_number, within
 from bendwright.shop.find_material import find_material
@@ -116,4 +117,4 @@ def table_findings(table: BendTable) -> Iterator[Finding]:
     """A watch for each row whose deduction cannot belong to legs measured to its mark."""
     for row in table.rows:
         if row.measured_to == "mould_line" and row.bend_deduction_mm < 0.0:
-            yield found("S134", where="bend table", cell=_cell(row), deduction=f"{row.bend_deduction_mm:g}")
+            yield found("S134", where="bend table", cell=_cell(row), deduction=figure(f"{row.bend_deduction_mm:g}"))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from operator import ge, gt
 
 from bendwright.findings import Finding, found
+from bendwright.said import figure
 from bendwright.shop.brake import BackGauge, Brake, ClampPiece, Crowning, Drive, PunchClamps, PunchHolding
 from bendwright.shop.brake_bow import UNKNOWN_BEAMS, UNKNOWN_CROWN
 from bendwright.shop.fields import a_force, a_number, a_number_or_zero, a_pair, a_range, a_whole_number, within
@@ -44,7 +45,7 @@ def brake_findings(brake: Brake, where: str) -> Iterator[Finding]:
         yield found("S111", where=where, name=f"{brake.id} {brake.name}", fields=", ".join(missing))
     for small_name, small, large_name, large, unit in _numbers_in_order(brake):
         names = {"small_name": small_name, "large_name": large_name, "unit": unit}
-        yield found("S129", where=where, id=brake.id, small=f"{small:g}", large=f"{large:g}", **names)
+        yield found("S129", where=where, id=brake.id, small=figure(f"{small:g}"), large=figure(f"{large:g}"), **names)
     if brake.punch_held == "one_rail" and brake.punch_clamps is not None:
         yield found("S152", where=where, id=brake.id)
     yield from bow_findings(brake, where)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import Any, Literal, TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
+from bendwright.said import figure
 from bendwright.shop import tool_checks, tool_shapes
 from bendwright.shop.fields import a_line_load, a_pair, a_range, a_whole_number, within
 from bendwright.shop.passport import Passport
@@ -261,7 +262,7 @@ def _outline(value: Value) -> Outline:
     points = a_list(a_pair(a_coordinate))(value)
     area = tool_checks.signed_area_mm2(points) if len(points) >= 3 else 0.0
     if abs(area) < 1.0:
-        raise ShopFileError(found("S125", where=value.where, corners=len(points), area=f"{abs(area):.2f}"))
+        raise ShopFileError(found("S125", where=value.where, corners=len(points), area=figure(f"{abs(area):.2f}")))
     return points if area > 0.0 else tuple(reversed(points))
 
 

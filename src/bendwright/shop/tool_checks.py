@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import cos, radians
 
 from bendwright.findings import Finding, found
+from bendwright.said import figure
 from bendwright.shop.tools import NOT_BENDING, Die, Offset, Piece, Point, Punch
 
 _AGREE_MM = 0.1
@@ -16,7 +17,7 @@ _HEIGHT_DOUBT_MM = 2.0
 def punch_findings(punch: Punch, where: str) -> Iterator[Finding]:
     """Everything that does not fit together in one punch."""
     if punch.kind not in NOT_BENDING and _nose_half_width_mm(punch) > _half_width_mm(punch.outline):
-        yield found("S117", where=where, id=punch.id, nose=f"{punch.nose_radius_mm:g}")
+        yield found("S117", where=where, id=punch.id, nose=figure(f"{punch.nose_radius_mm:g}"))
         return
     yield from _outline_findings(punch.id, punch.outline, 0.0, punch.height_mm, where)
     if punch.kind not in NOT_BENDING and min(abs(x) for x, y in punch.outline if y < 1e-6) > _AGREE_MM:
@@ -31,7 +32,7 @@ def die_findings(die: Die, where: str) -> Iterator[Finding]:
     yield from _outline_findings(die.id, die.outline, -die.height_mm, 0.0, where)
     drawn = _drawn_opening_mm(die.outline) if die.kind == "vee" else None
     if die.opening_measured == "arc_tangents" and drawn is not None and abs(drawn - die.opening_mm) > _AGREE_MM:
-        yield found("S115", where=where, id=die.id, drawn=f"{drawn:.2f}", opening=f"{die.opening_mm:g}")
+        yield found("S115", where=where, id=die.id, drawn=figure(f"{drawn:.2f}"), opening=figure(f"{die.opening_mm:g}"))
     if die.offset is not None:
         turned = tuple((-x, -y) for x, y in die.outline)
         yield from _offset_findings(die.id, die.offset, die.shoulder_radius_mm, turned, where)
@@ -46,10 +47,14 @@ def _offset_findings(
     least = (2.0 * radius_mm + offset.thickness_mm[1]) * (1.0 - cos(turned))
     if offset.step_mm < least - 1e-9:
         sizes = {"step": f"{offset.step_mm:g}", "radius": f"{radius_mm:g}", "thickness": f"{offset.thickness_mm[1]:g}"}
-        yield found("S143", where=where, id=tool, **sizes, turned=f"{offset.turned_deg:g}", least=f"{least:.2f}")
+        yield found(
+            "S143", where=where, id=tool, **sizes, turned=figure(f"{offset.turned_deg:g}"), least=figure(f"{least:.2f}")
+        )
     lands = [min((y for x, y in outline if way * x > 0.0), default=0.0) for way in (-1.0, 1.0)]
     if abs(lands[1] - lands[0] - offset.step_mm) > _AGREE_MM:
-        yield found("S144", where=where, id=tool, drawn=f"{lands[1] - lands[0]:.2f}", step=f"{offset.step_mm:g}")
+        yield found(
+            "S144", where=where, id=tool, drawn=figure(f"{lands[1] - lands[0]:.2f}"), step=figure(f"{offset.step_mm:g}")
+        )
 
 
 def signed_area_mm2(outline: tuple[Point, ...]) -> float:
@@ -96,14 +101,23 @@ def _piece_findings(tool: str, pieces: tuple[Piece, ...], height_mm: float, wher
     for piece in pieces:
         if piece.ear and (piece.ear.overhang_mm >= piece.length_mm or piece.ear.foot_height_mm >= height_mm):
             sizes = {"foot": f"{piece.ear.foot_height_mm:g}", "overhang": f"{piece.ear.overhang_mm:g}"}
-            yield found("S119", where=where, id=tool, length=f"{piece.length_mm:g}", height=f"{height_mm:g}", **sizes)
+            yield found(
+                "S119",
+                where=where,
+                id=tool,
+                length=figure(f"{piece.length_mm:g}"),
+                height=figure(f"{height_mm:g}"),
+                **sizes,
+            )
     ground = [piece.ground_height_mm for piece in pieces if piece.ground_height_mm is not None]
     for height in ground:
         if abs(height - height_mm) > _HEIGHT_DOUBT_MM:
-            yield found("S122", where=where, id=tool, ground=f"{height:g}", height=f"{height_mm:g}")
+            yield found("S122", where=where, id=tool, ground=figure(f"{height:g}"), height=figure(f"{height_mm:g}"))
     if ground and max(ground) - min(ground) > _MIXED_HEIGHTS_MM:
         step = f"{max(ground) - min(ground):.2f}"
-        yield found("S120", where=where, id=tool, low=f"{min(ground):g}", high=f"{max(ground):g}", step=step)
+        yield found(
+            "S120", where=where, id=tool, low=figure(f"{min(ground):g}"), high=figure(f"{max(ground):g}"), step=step
+        )
 
 
 def _nose_half_width_mm(punch: Punch) -> float:

@@ -15,6 +15,7 @@ from fastapi import UploadFile
 from bendwright.bench.security.file_names import safe_name
 from bendwright.bench.security.settings import MB
 from bendwright.findings import InputError, found
+from bendwright.said import figure
 
 Kind = Literal["step", "dxf", "json", "yaml", "csv"]
 ENDINGS: dict[Kind, str] = {"step": ".step", "dxf": ".dxf", "json": ".json", "yaml": ".yaml", "csv": ".csv"}
@@ -83,7 +84,7 @@ def check_size(file: UploadFile, *, most_mb: int) -> None:
     size = file.size or 0
     if size > most_mb * MB:
         name = safe_name(file.filename or "")
-        raise InputError(found("B209", where="file", name=name, size=f"{size / MB:.1f}", most=most_mb))
+        raise InputError(found("B209", where="file", name=name, size=figure(f"{size / MB:.1f}"), most=most_mb))
 
 
 def check_room(folder: Path, *, coming_bytes: int, quota_bytes: int) -> None:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from bendwright.drawing.dxf.drawn import DrawnFile, drawn_to_data
 from bendwright.findings import Finding, PartFileError, found
+from bendwright.said import figure
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -67,7 +68,7 @@ def _bytes(path: Path) -> bytes:
         raise PartFileError(found("D300", where=str(path), problem=str(error))) from None
     if not data.strip(b"\0 \t\r\n"):
         came = f"{size / 1e6:.0f} MB" if size > LARGEST_BYTES else "empty"
-        raise PartFileError(found("D301", where=path.name, came=came, most=f"{LARGEST_BYTES / 1e6:.0f} MB"))
+        raise PartFileError(found("D301", where=path.name, came=came, most=figure(f"{LARGEST_BYTES / 1e6:.0f} MB")))
     start = data.lstrip()[:200]
     for mark, what in _OTHERS.items():
         if start.startswith(mark):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bendwright.drawing.dxf.choices import BendWords, DxfChoices
 from bendwright.findings import Finding, PartFileError, found
+from bendwright.said import figure
 
 THICKNESS_MM = (0.02, 200.0)
 RADIUS_MM = (0.0, 1e5)
@@ -50,4 +51,6 @@ def _finding(name: str, value: float, allowed: tuple[float, float], where: str) 
     low, high = allowed
     if low <= value <= high:
         return None
-    return found("D349", where=where, name=name, came=f"{value:g}", low=f"{low:g}", high=f"{high:g}")
+    return found(
+        "D349", where=where, name=name, came=figure(f"{value:g}"), low=figure(f"{low:g}"), high=figure(f"{high:g}")
+    )
