@@ -124,7 +124,7 @@ def test_something_else_than_the_name_says(bench: TestClient, own: str, way: str
 
 @pytest.mark.origin("derived", "140000 rows of 73 signs and a head of 89 are 10220089 bytes, 10.2 MB")
 def test_a_table_that_is_too_large(bench: TestClient, own: str) -> None:
-    """B209 with the size it has, not the part of it that was read."""
+    """B209 with the size it has (140,000 rows of 73 bytes), not the part of it that was read."""
     answer = sent(bench, own, f"{HEAD}\n" + f"{ROW}\n" * 140_000)
     assert "is 10.2 MB; at most 8 MB" in answer.json()["findings"][0]["sentence"]
 

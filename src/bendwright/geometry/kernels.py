@@ -13,13 +13,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 
 FAR = 1e9
 DEEPEST = 128
 
 
-@compiled
+@inner
+@borrows
 def apart_by(a, na, b, nb, need):
     """Widest separation of two convex rings along the edge normals of both; stops at the first above ``need``."""
     best = -FAR
@@ -47,6 +48,7 @@ def apart_by(a, na, b, nb, need):
 
 
 @compiled
+@borrows
 def _nearest(a, na, b, nb):
     """Smallest distance from a corner of b to an edge of a."""
     best = FAR
@@ -74,6 +76,7 @@ def _nearest(a, na, b, nb):
 
 
 @compiled
+@borrows
 def convex_gap(a, na, b, nb, cap):
     """Signed distance of two convex rings: exact when apart, minus the least shift that parts them when they overlap.
 
@@ -86,12 +89,14 @@ def convex_gap(a, na, b, nb, cap):
 
 
 @compiled
+@borrows
 def radius_at(turned, allowance, k_thickness):
     """Inside radius at the turned angle [rad] of a bend that keeps its arc length."""
     return allowance / turned - k_thickness
 
 
 @compiled
+@borrows
 def die_rise(turned, allowance, k_thickness, thickness, half_centre, shoulder):
     """Height of the die top above the punch tip [mm] when both legs have turned by half of ``turned`` [rad]."""
     if turned < 1e-9:
@@ -103,6 +108,7 @@ def die_rise(turned, allowance, k_thickness, thickness, half_centre, shoulder):
 
 
 @compiled
+@borrows
 def swing_ring(ring, n, turned, allowance, k_thickness, out):
     """Write the ring of a side at the turned angle [rad] into ``out``."""
     if turned < 1e-9:
@@ -123,7 +129,8 @@ def swing_ring(ring, n, turned, allowance, k_thickness, out):
         out[i, 1] = py + u * s + v * c
 
 
-@compiled
+@inner
+@borrows
 def _pose_gap(ring, n, tools, counts, moving, rise, cap, work):
     """Smallest gap of one ring to all tool pieces (die pieces lifted by ``rise``); returns gap and piece index."""
     best = cap
@@ -143,7 +150,8 @@ def _pose_gap(ring, n, tools, counts, moving, rise, cap, work):
     return best, where
 
 
-@compiled
+@inner
+@borrows
 def _fastest(ring, n, tools, counts, moving, bend, cap):
     """Most a point of the ring moves against the tools per radian [mm]; what lies farther out than they reach cannot matter."""
     end, allowance, _, _, half_centre, _ = bend

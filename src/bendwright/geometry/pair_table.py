@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 from bendwright.geometry.kernels import FAR, radius_at
 
 
 @compiled
+@borrows
 def _along(cloud, x, y, z):
     low = FAR
     high = -FAR
@@ -26,7 +27,8 @@ def _along(cloud, x, y, z):
     return low, high
 
 
-@compiled
+@inner
+@borrows
 def _axis_gap(a, b, x, y, z):
     length = np.sqrt(x * x + y * y + z * z)
     if length < 1e-9:
@@ -36,7 +38,8 @@ def _axis_gap(a, b, x, y, z):
     return max(low_b - high_a, low_a - high_b)
 
 
-@compiled
+@inner
+@borrows
 def _directions(cloud, out):
     """Edge directions of a plate: through its thickness, then along each edge of its ring."""
     m = cloud.shape[0] // 2
@@ -79,7 +82,7 @@ def plates_apart(a, b, cap):
 
 
 @compiled
-def _swung(cloud, turned, allowance, k_thickness, mirror, out):
+def _swung(cloud, turned, allowance, k_thickness, sign, out):
     if turned < 1e-9:
         out[:] = cloud
     else:
@@ -93,9 +96,8 @@ def _swung(cloud, turned, allowance, k_thickness, mirror, out):
             out[i, 0] = radius * s + u * c - v * s
             out[i, 1] = radius * (1.0 - c) + u * s + v * c
             out[i, 2] = cloud[i, 2]
-    if mirror:
-        for i in range(cloud.shape[0]):
-            out[i, 0] = -out[i, 0]
+    for i in range(cloud.shape[0]):
+        out[i, 0] *= sign
 
 
 @compiled
@@ -107,7 +109,7 @@ def _reach(cloud, allowance):
     return 0.5 * best + 0.5 * allowance
 
 
-@compiled
+@inner
 def pair_swing_gap(a, b, bend, cap, tolerance):
     """Smallest separation of plate ``a`` (parent's side, mirrored) and ``b`` (child's side) over the swing; capped."""
     end = bend[0]
@@ -133,8 +135,8 @@ def pair_swing_gap(a, b, bend, cap, tolerance):
         high = stack[top, 1]
         middle = 0.5 * (low + high)
         room = speed * 0.5 * (high - low)
-        _swung(a, middle, allowance, k_thickness, True, at_a)
-        _swung(b, middle, allowance, k_thickness, False, at_b)
+        _swung(a, middle, allowance, k_thickness, -1.0, at_a)
+        _swung(b, middle, allowance, k_thickness, 1.0, at_b)
         gap = plates_apart(at_a, at_b, best + room)
         if gap < best:
             best = gap

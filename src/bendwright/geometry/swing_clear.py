@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 from bendwright.geometry.kernels import FAR, apart_by, die_rise, swing_ring
 
 DEEPEST = 96
 
 
 @compiled
+@borrows
 def _reach(ring, n, allowance):
     """Farthest corner of a ring from the middle of the bend's end [mm]."""
     best = 0.0
@@ -24,7 +25,8 @@ def _reach(ring, n, allowance):
     return best
 
 
-@compiled
+@inner
+@borrows
 def _gap_at(ring, n, tool, m, moving, turned, bend, need, swung, lifted):
     """Separation of the swung ring and one tool piece at a turned angle."""
     _, allowance, k_thickness, thickness, half_centre, shoulder = bend
@@ -38,7 +40,8 @@ def _gap_at(ring, n, tool, m, moving, turned, bend, need, swung, lifted):
     return apart_by(swung, n, lifted, m, need)
 
 
-@compiled
+@inner
+@borrows
 def _speed(ring_reach, tool, m, moving, bend):
     """Most a point near the tool piece moves per radian of turned angle [mm]; farther out than the tool nothing can meet it."""
     end, allowance, _, _, half_centre, _ = bend
@@ -52,7 +55,8 @@ def _speed(ring_reach, tool, m, moving, bend):
     return speed
 
 
-@compiled
+@inner
+@borrows
 def _piece_meets(ring, n, reach, tool, m, moving, bend, touch, tolerance, swung, lifted, stack):
     """``swing_meets`` for one piece of a tool."""
     end = bend[0]
@@ -97,6 +101,7 @@ def swing_meets(ring, n, tools, counts, moving, bend, touch, tolerance):
 
 
 @compiled
+@borrows
 def sector_of(ring, n, x0, out):
     """Nearest and farthest distance of a ring from (x0, 0), and its lowest and highest direction from there [rad], cut open
     straight down; all round where the point lies inside or the ring reaches over the cut.
@@ -121,7 +126,8 @@ def sector_of(ring, n, x0, out):
     out[0], out[1], out[2], out[3] = near, far, low, high
 
 
-@compiled
+@inner
+@borrows
 def sectors_apart(sector, turns, tool, spare):
     """True when a ring of that sector, turned up by as much as ``turns`` [rad] about a point that stays within ``spare`` of the
     origin, cannot reach a piece whose sector about the origin is ``tool``.
@@ -135,7 +141,7 @@ def sectors_apart(sector, turns, tool, spare):
     return sector[3] + turns + margin < tool[2] or sector[2] - margin > tool[3]
 
 
-@compiled
+@inner
 def swing_meets_near(ring, n, sector, tools, counts, sectors, moving, bend, touch, tolerance, spare):
     """``swing_meets`` that passes over the pieces a glance at sectors shows to be out of reach."""
     near = 0
@@ -154,7 +160,8 @@ def swing_meets_near(ring, n, sector, tools, counts, sectors, moving, bend, touc
     return False
 
 
-@compiled
+@inner
+@borrows
 def stands_clear(ring, n, tools, counts, touch):
     """True when a ring that stands still keeps at least ``touch`` from every piece."""
     for k in range(tools.shape[0]):  # noqa: SIM110 (compiled)

@@ -7,13 +7,14 @@ first) is done.
 
 from __future__ import annotations
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled
 
 FLAT_MM = 1e-6
 ACROSS_MM = 0.05
 
 
 @compiled
+@borrows
 def posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, out):
     """Write the cloud at the pose, seen in the bend's frame (u, v, w), into ``out``."""
     k = turns.shape[0]
@@ -33,6 +34,7 @@ def posed_cloud(cloud, turns, moves, pose, frame_turn, frame_move, out):
 
 
 @compiled
+@borrows
 def hull_of(points, count, ring, order):
     """Convex hull of the first two columns of ``points``, counter-clockwise, into ``ring``; returns its size."""
     for i in range(count):

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from bendwright.compiled import compiled, folded_in
+from bendwright.compiled import borrows, compiled, folded_in, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.pair_table import pair_swing_gap
 from bendwright.geometry.rigid import Array
@@ -22,6 +22,7 @@ SELF_LEAST_MM = -0.02
 SELF_CAP_MM = 0.5
 SELF_TOLERANCE_MM = 0.02
 SET_BITS = 48
+NO_PUNCH = np.int64(-1)
 
 
 class Answers(NamedTuple):
@@ -49,7 +50,8 @@ class Answers(NamedTuple):
     pair_used: Ints
 
 
-@compiled
+@inner
+@borrows
 def may_meet(a, b, boxes_a, boxes_b, turned, allowance):
     """False when two plates on either side cannot come near each other at any angle of the swing."""
     if max(boxes_a[4] - boxes_b[5], boxes_b[4] - boxes_a[5]) >= SELF_CAP_MM:
@@ -62,7 +64,7 @@ def may_meet(a, b, boxes_a, boxes_b, turned, allowance):
     return a[3] + b[3] >= np.pi - turned - margin or a[2] + b[2] <= -np.pi + margin
 
 
-@compiled
+@inner
 def _pair_gap(packed, answers, first, second, key, swing):
     """Smallest separation of two plates over the swing, from the table or worked out; FAR * 2 when the table is full."""
     at = place_of(answers.pair_keys, key)
@@ -82,6 +84,7 @@ def _pair_gap(packed, answers, first, second, key, swing):
 
 
 @compiled
+@borrows
 def _apart(packed, looks, answers, move, mask, present, rows, count):
     """Smallest separation of the part from itself while the move is made (capped); above FAR when a table is full."""
     bend = packed.swing[move]
@@ -145,7 +148,7 @@ def stops_for(packed, tools, stops, looks, answers, move, mask, work):
     bodies = packed.last[move] - packed.first[move]
     present = np.empty(bodies, dtype=np.int64)
     rows = np.empty(bodies, dtype=np.int64)
-    count = here(packed, tools, looks, move, known, -1, work, present, rows)
+    count = here(packed, tools, looks, move, known, NO_PUNCH, work, present, rows)
     if count < 0:
         return np.int64(-1)
     apart = _apart(packed, looks, answers, move, known, present, rows, count)

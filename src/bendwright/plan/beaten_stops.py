@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.standing import ruled_out, set_of, ways
 from bendwright.plan.stopping import BEHIND_MM, FACE, stop_place, stop_rank
@@ -10,7 +10,8 @@ from bendwright.plan.stopping import BEHIND_MM, FACE, stop_place, stop_rank
 MOST_BRANCH = 4
 
 
-@compiled
+@inner
+@borrows
 def _hidden(packed, looks, move, side, rows, counts, bars, bar_count, must, mustnot, finger):
     """Whether something may stand behind a finger (x, floor, ceiling, low w, high w) when these bends are done and those are not."""
     x, floor, ceiling, low_w, high_w = finger
@@ -32,7 +33,8 @@ def _hidden(packed, looks, move, side, rows, counts, bars, bar_count, must, must
     return False
 
 
-@compiled
+@inner
+@borrows
 def _rank_of(packed, stops, looks, move, side, s, rows, counts, bars, bar_count, must, mustnot):
     """Rank of a stop that stands free whenever these bends are done and those are not; FAR when that is not sure."""
     x_low, x_high, r_low, r_high, finger, contact, thickness, wide, _, low, high, _ = stops.limits
@@ -61,7 +63,8 @@ def _rank_of(packed, stops, looks, move, side, s, rows, counts, bars, bar_count,
     return stop_rank(kind, stops.rows[s, 2], high_w - low_w, stops.good[move], False, False)
 
 
-@compiled
+@inner
+@borrows
 def _sure_rank(packed, stops, looks, move, side, rows, counts, bars, bar_count):
     """The best rank that some stop always reaches, whatever is done: judged branch by branch of the flanges."""
     best = FAR
@@ -86,7 +89,8 @@ def _sure_rank(packed, stops, looks, move, side, rows, counts, bars, bar_count):
     return best
 
 
-@compiled
+@inner
+@borrows
 def drop_beaten(packed, stops, looks, move, rows, counts, bars, bar_count):
     """Mark the stops of a move that can never be the best, so that nobody looks at them."""
     for side in range(2):

@@ -46,6 +46,7 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
         own += HEAVY_BEHIND_S * tables.heavy
     likes = (POOR_STOP_S, FIT_S, ASIDE_S, ALONG_S, SHIFT_S) if preferences else (0.0,) * 5
     least = least_strokes(tables, own, likes[0])
+    groups = 2 * axes[:, 0] + ways
     costs = Costs(
         stance=np.array(
             [[kinds.index((one.direction, round(one.heading_deg, 3))) for one in pair] for pair in stances],
@@ -60,7 +61,7 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
         grain=_grain([*own.flat, *likes, *(getattr(times, name) for name in COUNTED)]),
         stance_axis=axes[:, 0],
         stance_way=ways,
-        stance_group=2 * axes[:, 0] + ways,
+        stance_group=groups,
         stance_end=axes[:, 1],
         turn=times.turn_s,
         flip=times.flip_s,
@@ -74,6 +75,7 @@ def costs_of(tables: Tables, *, preferences: bool = True) -> Costs:
         cover=np.zeros((0, 3, 1)),
         group=np.zeros(0, dtype=np.int64),
         dead=_dead(tables),
+        sums=np.zeros((groups.max() + 1, 5)),
     )
     return _covered(costs, tables, range(len(tables.moves)))
 

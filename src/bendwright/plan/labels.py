@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from bendwright.compiled import compiled, folded_in
+from bendwright.compiled import borrows, compiled, folded_in, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
 from bendwright.plan.fits import ALONG_IN, ALONG_OFF, ASIDE, SHIFT_OFF
@@ -32,7 +32,7 @@ class Costs(NamedTuple):
     round, either), what of it is for a place of the gauge of its own (``alone`` [line, way round]); the ``group`` of stances of a line
     (-1: several) and of a stance (``stance_group``, ``stance_end`` which way round), to lie both ways round in a group (``again``); bends
     of each direction in the plane (``axes``) and way of folding (``ways``), the same of every stance; a ``turn`` and a ``flip``. ``dead``
-    [row, (done, not done)]: sets of bends that nothing leads to.
+    [row, (done, not done)]: sets of bends that nothing leads to. ``sums`` [group, 5] is room to add up in.
     """
 
     stance: Ints
@@ -59,6 +59,7 @@ class Costs(NamedTuple):
     turn: float
     flip: float
     dead: Ints
+    sums: Array
 
 
 class Labels(NamedTuple):
@@ -98,9 +99,10 @@ def size_of(mask):
 @folded_in
 def _strokes_before(costs, mask):
     """Least seconds of strokes that make the bends of a set, lying as is best in every group of stances; and the seconds of every group:
-    all strokes lying one way round, the other way round, both. The first place of the gauge in a stance costs nothing.
+    all strokes lying one way round, the other way round, both (into ``costs.sums``). The first place of the gauge in a stance is free.
     """
-    sums = np.zeros((costs.stance_group.max() + 1, 5))
+    sums = costs.sums
+    sums[:] = 0.0
     total = 0.0
     for k in range(costs.lines.shape[0]):
         subset = 0
@@ -121,7 +123,7 @@ def _strokes_before(costs, mask):
         sums[own, 1] -= sums[own, 4]
         sums[own, 2] += costs.again - sums[own, 3] - sums[own, 4]
         total += min(sums[own, 0], sums[own, 1], sums[own, 2])
-    return total, sums
+    return total
 
 
 @folded_in
@@ -134,7 +136,7 @@ def still_to_come(costs, mask, out):
         if mask & costs.dead[i, 0] == costs.dead[i, 0] and mask & costs.dead[i, 1] == 0:
             out[:] = FAR
     if mask and out[0] < FAR:
-        total, sums = _strokes_before(costs, mask)
+        total, sums = _strokes_before(costs, mask), costs.sums
         axes = _numbers_in(costs.axes, mask)
         ways = _numbers_in(costs.ways, mask)
         for stance in range(out.shape[0]):
@@ -278,7 +280,7 @@ def own_seconds(costs, move, side, rank, flags):
     return out
 
 
-@compiled
+@inner
 def cut_layer(labels, layer, width):
     """Keep the cheapest states of a layer; counts how many were dropped."""
     count = 0
@@ -308,7 +310,8 @@ def cut_layer(labels, layer, width):
     labels.used[3] += count - width
 
 
-@compiled
+@inner
+@borrows
 def start_labels(labels, costs, goal):
     """Begin with the set that is to be reached, nothing left to pay."""
     last, size = state_of(labels, costs, goal), size_of(goal)
@@ -323,7 +326,8 @@ def start_labels(labels, costs, goal):
     labels.used[1] = 1
 
 
-@compiled
+@inner
+@borrows
 def first_label(labels):
     """The cheapest label of the flat sheet; -1 when it was not reached."""
     at = place_of(labels.keys, np.int64(0))

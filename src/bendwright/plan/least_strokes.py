@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.looks import POSE_BITS
 from bendwright.plan.memo import EMPTY, place_of
@@ -13,6 +13,7 @@ from bendwright.plan.stopping import ASLANT, FACE, stop_place, stop_rank
 
 
 @compiled
+@borrows
 def fill_least(packed, stops, looks, poor, least, places):
     """Fill ``least`` [move, side] with the rank that no stop can beat, whatever is done, where it can be reached at all and holds the part;
     FAR where there is none. ``places`` [move, side, (low, high)]: the X [mm] of the stops that come near it, those that a shop without
@@ -38,12 +39,14 @@ def fill_least(packed, stops, looks, poor, least, places):
 
 
 @compiled
+@borrows
 def grade(rank):
     """How often a stop of this rank counts as poor."""
     return np.round(min(max(rank + 0.1, 0.0), 3.0))
 
 
-@compiled
+@inner
+@borrows
 def _at_best(packed, stops, looks, move, s, bars, bar_count):
     """Best rank of one stop over all ways its body may stand, lowest and highest X; FAR where it can never be used."""
     kind, body, direct = stops.rows[s]
@@ -70,7 +73,8 @@ def _at_best(packed, stops, looks, move, s, bars, bar_count):
     return best, low, high
 
 
-@compiled
+@inner
+@borrows
 def _rank_at(stops, move, s, box):
     """Rank of a stop with nothing in its way; FAR where the gauge does not reach it or it is too short. See ``best_stop``."""
     x_low, x_high, r_low, r_high, finger, contact, thickness, wide, _, _, _, apart = stops.limits

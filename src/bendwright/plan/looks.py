@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from bendwright.compiled import compiled, folded_in
+from bendwright.compiled import borrows, compiled, folded_in, inner
 from bendwright.geometry.kernels import FAR, die_rise, swing_ring
 from bendwright.geometry.rigid import Array
 from bendwright.geometry.swing_clear import sector_of, stands_clear, swing_meets_near
@@ -51,7 +51,7 @@ class Looks(NamedTuple):
 @folded_in
 def pose_of(packed, body, mask):
     """Pose number of a body: bit i says whether the i-th bend on its way is done."""
-    pose = 0
+    pose = np.int64(0)
     at = packed.path_at[body]
     for i in range(packed.path_n[body]):
         if mask >> packed.path_bits[at + i] & 1:
@@ -95,7 +95,8 @@ def finger_floor(low, high, finger, thickness):
     return max(low, high - finger)
 
 
-@compiled
+@inner
+@borrows
 def _at_finger(seen, count, box, finger, thickness):
     """The stretch along w of a body between the heights of a finger that is to meet it as a face."""
     floor = finger_floor(box[2], box[3], finger, thickness)
@@ -117,6 +118,7 @@ def _at_finger(seen, count, box, finger, thickness):
 
 
 @compiled
+@borrows
 def _fresh(packed, tools, looks, row, body, seen, count, ring, order):
     """Fill a new row with what no punch changes; returns the ring's size."""
     move = packed.move[body]
@@ -151,7 +153,7 @@ def _fresh(packed, tools, looks, row, body, seen, count, ring, order):
     return size
 
 
-@compiled
+@inner
 def _freeing(ring, n, pieces, counts):
     """Shifts of the punch toward front (low bits) or gauge that let it pass a body when it is drawn up on the way and after."""
     out = 0
@@ -171,7 +173,8 @@ def _freeing(ring, n, pieces, counts):
     return out
 
 
-@compiled
+@inner
+@borrows
 def _sweep_meets(ring, n, piece, m):
     """Does a convex piece meet the ring when it is drawn straight up without end? Only where their x ranges overlap can it."""
     low = FAR
@@ -188,7 +191,8 @@ def _sweep_meets(ring, n, piece, m):
     return False
 
 
-@compiled
+@inner
+@borrows
 def _edge_at(ring, n, x, sign):
     """Highest (sign 1) point of a ring at x, or minus its lowest (sign -1); far below where it is not there."""
     best = -FAR
@@ -203,7 +207,7 @@ def _edge_at(ring, n, x, sign):
     return best
 
 
-@compiled
+@inner
 def _with_punch(packed, tools, looks, row, body, punch, ring, size):
     """Fill in which classes of one punch the body meets, and what holds that punch when it goes up."""
     move = packed.move[body]
@@ -241,6 +245,7 @@ def _with_punch(packed, tools, looks, row, body, punch, ring, size):
 
 
 @compiled
+@borrows
 def look(packed, tools, looks, body, key, punch, work):
     """Work out the row of (body, pose) ``key``, the bits of a punch filled in; -1 when the table is full."""
     seen, ring, order = work
@@ -264,6 +269,7 @@ def look(packed, tools, looks, body, key, punch, work):
 
 
 @compiled
+@borrows
 def here(packed, tools, looks, move, mask, punch, work, present, rows):
     """Bodies that are there with the bends of ``mask`` done, and the rows of their looks; -1 when the table is full, else their
     number.

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from bendwright.compiled import compiled, folded_in
+from bendwright.compiled import borrows, compiled, folded_in
 
 Numbers = np.ndarray[Any, Any]
 
@@ -26,6 +26,7 @@ def place_of(keys, key):
 
 
 @compiled
+@borrows
 def refilled(keys, numbers, wider_keys, wider_numbers):
     """Carry a table over into a larger one."""
     for i in range(keys.shape[0]):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled, folded_in
+from bendwright.compiled import borrows, compiled, folded_in
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.answers import SELF_LEAST_MM, known_at, room_key, room_row, stop_key, stops_for
 from bendwright.plan.fits import CAN, fits
@@ -26,6 +26,7 @@ DONE, FULL_TABLE, FULL_STATES, NO_WAY, PAUSED = 0, 1, 2, 3, 4
 FRESH = 32
 """An answer worked out takes about as long as so many that are known."""
 FLAT = -1
+BOTH = 3
 
 
 @folded_in
@@ -70,68 +71,52 @@ def _laid(labels, job, state, earlier, own, x, r, step):
 
 
 @folded_in
-def _with_stacks(world, job, labels, state, move, row, earlier, work):
-    """Every stack and side with which the move can be made; what became of it. ``row`` is that of its stops, ``earlier`` the state
-    before.
+def _suits(packed, stacks, tools, move, stack):
+    """Whether a pair of tools is made for the move: hems and jogs have a pair of their own."""
+    punch = stacks.punch[stack]
+    if packed.pair[move] == FLAT or packed.pressed[move]:
+        return punch == packed.pair[move]
+    return packed.die[move] == stacks.die[stack] and tools.suits[punch, move]
+
+
+@folded_in
+def _ways_back(world, job, labels, state, move, row, earlier, work):
+    """Every stack and side with which the move can be made; what became of it. ``row`` is that of its stops (-1: a hem is pressed flat,
+    the fold to the tools, the gauge moves meanwhile), ``earlier`` the state before.
     """
     packed, tools, _, looks, answers = world
     stacks, chosen, costs, _, short, _ = job
-    mask = labels.set_of[earlier]
-    easy = np.zeros(2, dtype=np.bool_)
+    easy = 0
     for k in range(chosen.shape[0]):
         stack = chosen[k]
-        punch = stacks.punch[stack]
-        if costs.merged and easy[0] and easy[1]:
-            break
-        if packed.die[move] != stacks.die[stack] or not tools.suits[punch, move]:
+        if not _suits(packed, stacks, tools, move, stack):
             continue
-        number = known_at(answers.ask_keys, answers.ask_numbers, room_key(packed, tools, move, mask, punch))
-        if number < 0:
-            number = room_row(packed, tools, looks, answers, move, mask, punch, short, work)
-        if number < 0:
-            return FULL_TABLE
+        number = np.int64(-1)
+        if not packed.pressed[move] and row >= 0:
+            if costs.merged and easy == BOTH:
+                break
+            punch, mask = stacks.punch[stack], labels.set_of[earlier]
+            number = known_at(answers.ask_keys, answers.ask_numbers, room_key(packed, tools, move, mask, punch))
+            if number < 0:
+                number = room_row(packed, tools, looks, answers, move, mask, punch, short, work)
+            if number < 0:
+                return FULL_TABLE
         for side in range(2):
-            stop = answers.stop[row, side]
-            if not packed.sides[move, side] or (costs.merged and easy[side]):
-                continue
-            flags = fits(packed, tools, stacks, move, answers.room_rows[number], stop, side, stack)
+            x, r, rank, flags = np.nan, np.nan, -1.0, CAN if side == 1 else 0
+            if row >= 0:
+                stop = answers.stop[row, side]
+                x, r, rank, flags = stop[1], stop[2], stop[5], 0
+                if not packed.sides[move, side] or (costs.merged and easy >> side & 1):
+                    continue
+                if number >= 0:
+                    flags = fits(packed, tools, stacks, move, answers.room_rows[number], stop, side, stack)
+                    easy |= (flags == CAN) << side
+                elif stop[0] >= 0.0 and x >= packed.behind[move]:
+                    flags = CAN
             if flags == 0:
                 continue
-            easy[side] = flags == CAN
             step = (move, costs.stance[move, side], 0 if costs.merged else k, side, flags)
-            own = own_seconds(costs, move, side, stop[5], flags)
-            if not _laid(labels, job, state, earlier, own, stop[1], stop[2], step):
-                return FULL_STATES
-    return DONE
-
-
-@folded_in
-def _pressed_flat(packed, job, labels, state, move, earlier):
-    """Pressing hems flat with every pair that does it, the fold to the tools; the gauge moves meanwhile."""
-    stacks, chosen, costs, _, _, _ = job
-    for k in range(chosen.shape[0]):
-        if stacks.punch[chosen[k]] != packed.pair[move]:
-            continue
-        step = (move, costs.stance[move, 1], 0 if costs.merged else k, 1, CAN)
-        if not _laid(labels, job, state, earlier, costs.own[move, 1], np.nan, np.nan, step):
-            return FULL_STATES
-    return DONE
-
-
-@folded_in
-def _jogged(packed, job, labels, state, move, stops, earlier):
-    """Making a jog with the pair that does it, the sheet at the gauge; ``stops`` are those of both sides."""
-    stacks, chosen, costs, _, _, _ = job
-    for k in range(chosen.shape[0]):
-        if stacks.punch[chosen[k]] != packed.pair[move]:
-            continue
-        for side in range(2):
-            stop = stops[side]
-            if not packed.sides[move, side] or stop[0] < 0.0 or stop[1] < packed.behind[move]:
-                continue
-            step = (move, costs.stance[move, side], 0 if costs.merged else k, side, CAN)
-            own = own_seconds(costs, move, side, stop[5], CAN)
-            if not _laid(labels, job, state, earlier, own, stop[1], stop[2], step):
+            if not _laid(labels, job, state, earlier, own_seconds(costs, move, side, rank, flags), x, r, step):
                 return FULL_STATES
     return DONE
 
@@ -149,19 +134,17 @@ def _step_back(world, job, labels, state, move, work):
         return FULL_STATES
     if _too_dear(labels, costs, state, move, earlier, upper) or forbidden(packed, move, before):
         return DONE
-    if packed.pair[move] == FLAT:
-        return _pressed_flat(packed, job, labels, state, move, earlier)
-    row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
-    if row < 0:
-        row = stops_for(packed, tools, stops, looks, answers, move, before, work)
-    if row < 0:
-        return FULL_TABLE
-    labels.used[2] += 1
-    if answers.apart[row] < SELF_LEAST_MM or (answers.stop[row, 0, 0] < 0.0 and answers.stop[row, 1, 0] < 0.0):
-        return DONE
-    if packed.pressed[move]:
-        return _jogged(packed, job, labels, state, move, answers.stop[row], earlier)
-    return _with_stacks(world, job, labels, state, move, row, earlier, work)
+    row = np.int64(-1)
+    if packed.pair[move] != FLAT:
+        row = known_at(answers.keys, answers.numbers, stop_key(packed, move, before))
+        if row < 0:
+            row = stops_for(packed, tools, stops, looks, answers, move, before, work)
+        if row < 0:
+            return FULL_TABLE
+        labels.used[2] += 1
+        if answers.apart[row] < SELF_LEAST_MM or (answers.stop[row, 0, 0] < 0.0 and answers.stop[row, 1, 0] < 0.0):
+            return DONE
+    return _ways_back(world, job, labels, state, move, row, earlier, work)
 
 
 @folded_in
@@ -172,6 +155,7 @@ def _worked_out(world):
 
 
 @compiled
+@borrows
 def cheapest_order(world, job, labels, goal, width, work, paces):
     """Fill ``labels`` backwards from ``goal`` (all bends: the finished part); returns (what became of it, first label or -1).
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled
 from bendwright.plan.answers import SELF_LEAST_MM, room_row, stops_for
 from bendwright.plan.fits import fits
 from bendwright.plan.orders import forbidden
 
 
 @compiled
+@borrows
 def bends_within_reach(world, stacks, states, short, work, covers):
     """Add to ``covers`` [stack] the bends each stack can make before some of the states; -1 when a table is full."""
     packed, tools, stops, looks, answers = world

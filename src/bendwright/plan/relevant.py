@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.answers import may_meet
 from bendwright.plan.beaten_stops import drop_beaten
@@ -20,6 +20,7 @@ MOST_PAIR_WAYS = 5
 
 
 @compiled
+@borrows
 def _fingers(packed, stops, looks, move, side, rows, counts, bars, bar_count, out):
     """Where fingers may stand at all stops of a side, as (x, floor, ceiling, low w, high w); returns their number and the bends
     that decide over the stops.
@@ -58,7 +59,8 @@ def _fingers(packed, stops, looks, move, side, rows, counts, bars, bar_count, ou
     return count, decide
 
 
-@compiled
+@inner
+@borrows
 def _meets_tools(packed, looks, body, rows, count, free, lowest, bars, bar_count):
     """Whether some way the body may stand meets a tool, is too high to pass under the punch, or hangs lowest while others may be."""
     for pose in range(count):
@@ -76,7 +78,8 @@ def _meets_tools(packed, looks, body, rows, count, free, lowest, bars, bar_count
     return False
 
 
-@compiled
+@inner
+@borrows
 def _meets_fingers(packed, looks, body, rows, count, fingers, finger_count, bars, bar_count):
     """Whether some way the body may stand is in the way of a finger."""
     for pose in range(count):
@@ -91,7 +94,8 @@ def _meets_fingers(packed, looks, body, rows, count, fingers, finger_count, bars
     return False
 
 
-@compiled
+@inner
+@borrows
 def _pairs_matter(packed, looks, move, rows, counts, bars, bar_count):
     """Bends that decide whether plates of the two sides come near each other."""
     bend = packed.swing[move]
@@ -121,7 +125,8 @@ def _pairs_matter(packed, looks, move, rows, counts, bars, bar_count):
     return out
 
 
-@compiled
+@inner
+@borrows
 def _every_way(packed, tools, looks, move, punches, work, rows, counts, lowest, highest):
     """Rows of all bodies at all their poses, and how low and high each side comes; returns the bends of bodies too far away to be
     looked at that way, -1 when a table is full.
@@ -186,7 +191,8 @@ def relevant_bends(packed, tools, stops, looks, move, punches, short, work, bars
     return for_stops & ~packed.makes[move], for_room & ~packed.makes[move], bar_count
 
 
-@compiled
+@inner
+@borrows
 def _hangs(packed, looks, move, rows, count):
     """Whether some way the body may stand reaches below the sheet: it decides how high the rest has to be lifted."""
     for pose in range(count):  # noqa: SIM110 (compiled)

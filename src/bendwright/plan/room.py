@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
 from bendwright.plan.looks import BED, DIE, HITS, HOLDER, RAM, SHIFTS
@@ -25,6 +25,7 @@ ALL_SHIFTS = (1 << SHIFTS) - 1
 
 
 @compiled
+@borrows
 def narrow(low_w, high_w, ease, span, short, whole, row, at):
     """Narrow the window at ``row[at]``, ``row[at + 1]`` by a body that the stack must not reach; False when it stands where the bend
     must be covered (``whole``), or across the middle of what stands above a foot.
@@ -39,7 +40,8 @@ def narrow(low_w, high_w, ease, span, short, whole, row, at):
     return False
 
 
-@compiled
+@inner
+@borrows
 def _empty(row):
     row[:] = 0.0
     for o in range(2):
@@ -52,12 +54,14 @@ def _empty(row):
             row[2 * STANCE + s * PASSING + 2 * k + 1] = FAR
 
 
-@compiled
+@inner
+@borrows
 def _forbid(row, at, what):
     row[at] = float(int(row[at]) | what)
 
 
-@compiled
+@inner
+@borrows
 def _on_swing(packed, looks, present, rows, count, punch, span, short, row):
     """What the bodies meet on their swing, for both ways round."""
     for i in range(count):
@@ -82,7 +86,7 @@ def _on_swing(packed, looks, present, rows, count, punch, span, short, row):
                     _forbid(row, base + 15, PLAIN if target == WHOLE else EARED)
 
 
-@compiled
+@inner
 def _on_the_way_up(packed, looks, present, rows, count, punch, span, short, row):
     """What of the bodies stands over the punch when it goes up, for both ways round, and whether a shift frees it."""
     free = np.full(2, -1, dtype=np.int64)
@@ -106,6 +110,7 @@ def _on_the_way_up(packed, looks, present, rows, count, punch, span, short, row)
 
 
 @compiled
+@borrows
 def _turned(bits):
     """Shifts seen from the other side: front and gauge change places."""
     out = 0
@@ -115,7 +120,7 @@ def _turned(bits):
     return out
 
 
-@compiled
+@inner
 def _on_the_way_in(packed, tools, looks, present, rows, count, punch, gap, span, short, row):
     """What of the bodies behind the tools is too high to pass under the raised punch, for either side at the back."""
     lowest = np.full(2, FAR)
@@ -142,7 +147,8 @@ def _on_the_way_in(packed, tools, looks, present, rows, count, punch, gap, span,
                 row[at] = FAR
 
 
-@compiled
+@inner
+@borrows
 def room_of(packed, tools, looks, move, present, rows, count, punch, short, row):
     """Fill ``row`` with windows and what forbids, for one move and punch; ``present`` bodies with their looks ``rows``."""
     _empty(row)
@@ -154,7 +160,7 @@ def room_of(packed, tools, looks, move, present, rows, count, punch, short, row)
         _on_the_way_in(packed, tools, looks, present, rows, count, punch, gap, span, short, row)
 
 
-@compiled
+@inner
 def kept_row(row, keys, numbers, used, rows):
     """Number of the row among those kept; -1 when there is no room for a new one."""
     key = np.int64(1469598103934665603)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 from bendwright.plan.looks import BED, DIE, HOLDER, KNOWN, POSE_BITS, RAM, look
 from bendwright.plan.memo import EMPTY, place_of
 
@@ -13,6 +13,7 @@ MOST_WAYS = 8
 
 
 @compiled
+@borrows
 def rows_of(packed, tools, looks, body, punches, work, rows):
     """Rows of the body at all its poses, with the bits of all punches; -1 when a table is full."""
     for pose in range(1 << packed.path_n[body]):
@@ -29,6 +30,7 @@ def rows_of(packed, tools, looks, body, punches, work, rows):
 
 
 @compiled
+@borrows
 def ways(packed, body):
     """The bends that decide how a body stands."""
     out = packed.must[body] | packed.mustnot[body]
@@ -38,7 +40,8 @@ def ways(packed, body):
     return out
 
 
-@compiled
+@inner
+@borrows
 def _barred_by(packed, tools, looks, body, row, punches, short):
     """Whether a body as it stands forbids the move to every punch, both ways round, plain and eared."""
     move = packed.move[body]
@@ -67,6 +70,7 @@ def _barred_by(packed, tools, looks, body, row, punches, short):
 
 
 @compiled
+@borrows
 def set_of(packed, body, pose):
     """Bends that must be done, and must not, for a body to stand that way."""
     must, mustnot = packed.must[body], packed.mustnot[body]
@@ -80,7 +84,8 @@ def set_of(packed, body, pose):
     return must, mustnot
 
 
-@compiled
+@inner
+@borrows
 def ruled_out(bars, count, must, mustnot):
     """Whether one of the bars holds whenever these bends are done and those are not."""
     for i in range(count):  # noqa: SIM110 (compiled)
@@ -89,12 +94,12 @@ def ruled_out(bars, count, must, mustnot):
     return False
 
 
-@compiled
+@inner
 def bars_of(packed, tools, looks, move, punches, short, work, bars):
     """Sets of bends with which no punch can make the move, from single bodies: rows (must be done, must not be done), the smallest
     sets first; returns their number, -1 when a table is full.
     """
-    count = 0
+    count = np.int64(0)
     dead = np.zeros(1 << MOST_WAYS, dtype=np.bool_)
     rows = np.zeros(1 << MOST_WAYS, dtype=np.int64)
     for size in range(MOST_WAYS + 1):
@@ -121,7 +126,8 @@ def bars_of(packed, tools, looks, move, punches, short, work, bars):
     return count
 
 
-@compiled
+@inner
+@borrows
 def _dead_either_way(dead, poses, pose, i, must, mustnot, packed, body):
     """Whether all poses that keep to what is left of the sets, bend i either way, are dead."""
     at = packed.path_at[body]

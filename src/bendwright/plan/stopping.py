@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.looks import LEAST_FACE_MM, finger_floor
 
@@ -12,7 +12,8 @@ BEHIND_MM = 0.2
 EDGE, FACE, ARC, NOTCHED, ASLANT = 0, 1, 2, 3, 4
 
 
-@compiled
+@inner
+@borrows
 def _free_stretch(low, high, x, floor, ceiling, boxes, count):
     """What is left of a stop's stretch where nothing of the part sticks out behind it at the finger's height."""
     for i in range(count):
@@ -28,7 +29,8 @@ def _free_stretch(low, high, x, floor, ceiling, boxes, count):
     return low, high
 
 
-@compiled
+@inner
+@borrows
 def stop_place(kind, number, box, finger, thickness):
     """Where a stop stands: (usable, x, r, low w, high w); an edge aslant counts where it comes nearest to the bend."""
     x, low, high, r, _ = number
@@ -40,7 +42,8 @@ def stop_place(kind, number, box, finger, thickness):
     return True, x, r if kind == ARC else 0.0, low, high
 
 
-@compiled
+@inner
+@borrows
 def stop_rank(kind, direct, length, good, error_in_front, error_behind):
     """How good a stop is: 0 good, +1 short contact, +1 beyond the next flange, +1 aslant, +4 error in a fit dimension; edges first."""
     rank = 0.0 if length >= good else 1.0
@@ -57,7 +60,8 @@ def stop_rank(kind, direct, length, good, error_in_front, error_behind):
     return rank - 1e-6 * min(length, 1e4)
 
 
-@compiled
+@inner
+@borrows
 def _ends_in_air(low, high, over, x, floor, finger, boxes, count):
     """Whether a finger that reaches ``over`` past both ends of its stop meets nothing there."""
     if over <= 0.0:
@@ -66,7 +70,8 @@ def _ends_in_air(low, high, over, x, floor, finger, boxes, count):
     return first <= low - over + 1e-6 and last >= high + over - 1e-6
 
 
-@compiled
+@inner
+@borrows
 def _beam_clear(x, floor, beam, boxes, count):
     """Whether nothing of the part reaches into the cross beam behind the fingers."""
     behind, low, high = beam
@@ -76,7 +81,7 @@ def _beam_clear(x, floor, beam, boxes, count):
     return True
 
 
-@compiled
+@inner
 def best_stop(stops, move, side, mask, present, rows, body_count, packed, looks, out):
     """Write the best stop of a side for a set of done bends into ``out``: (number or -1, x, r, low w, high w, rank).
 

@@ -12,7 +12,7 @@ from math import isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 
 Array = NDArray[np.float64]
 GRADIENT = 1.0 / 1024.0
@@ -28,6 +28,7 @@ LARGEST_FORCE_STEP = 0.3
 
 
 @compiled
+@borrows
 def segment(value: float, grid: Array, guess: int) -> int:
     """Segment of the grid that holds a value, looked for from a guess."""
     low = min(max(guess, 0), len(grid) - 2)
@@ -38,7 +39,8 @@ def segment(value: float, grid: Array, guess: int) -> int:
     return low
 
 
-@compiled
+@inner
+@borrows
 def gradient_terms(i: int, places: Array, bent: Array, from_: Array, floor: float, weight: float, out: Array) -> None:
     """Gradient moment at place i and its derivatives to the curvature before, at and after it; growth counts ``from_``."""
     last = len(places) - 1
@@ -59,7 +61,7 @@ def gradient_terms(i: int, places: Array, bent: Array, from_: Array, floor: floa
     out[3] = to_right - lean if i > 0 else to_left + to_right
 
 
-@compiled
+@inner
 def set_up_rows(
     places: Array,
     bent: Array,
@@ -77,7 +79,7 @@ def set_up_rows(
     ``law``: curvature, moment, flow stress; its first segment is the elastic line.
     """
     elastic, floor = law[1, 1] / law[0, 1], LEAST_GROWTH * first_yield
-    low, out = 0, np.zeros(4)
+    low, out = np.int64(0), np.zeros(4)
     for i in range(len(places)):
         if moment[i] <= 0.0:
             rows[0, i], rows[1, i], rows[2, i], rows[3, i], rows[4, i] = 0.0, 1.0, 0.0, set_[i] - bent[i], 0.0
@@ -96,7 +98,8 @@ def set_up_rows(
         rows[4, i] = moment[i] * (1.0 + 3.0 * loss[i] * force * force)
 
 
-@compiled
+@inner
+@borrows
 def solve_rows(rows: Array, work: Array, missing: Array, with_force: Array) -> None:
     """Thomas's way for two right sides."""
     count = len(missing)
@@ -112,7 +115,8 @@ def solve_rows(rows: Array, work: Array, missing: Array, with_force: Array) -> N
         with_force[i] = work[2, i] - work[0, i] * with_force[i + 1]
 
 
-@compiled
+@inner
+@borrows
 def angle_up_to(places: Array, bent: Array, step: int, share: float) -> float:
     """Integral of a curvature from the bend plane to a share of a step."""
     total = 0.0
@@ -122,7 +126,7 @@ def angle_up_to(places: Array, bent: Array, step: int, share: float) -> float:
     return float(total + 0.5 * (bent[step] + end) * share * (places[step + 1] - places[step]))
 
 
-@compiled
+@inner
 def bend_to(
     turn: float,
     force: float,

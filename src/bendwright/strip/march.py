@@ -7,7 +7,7 @@ from math import cos, hypot, sin, tan
 import numpy as np
 from numpy.typing import NDArray
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 from bendwright.strip.curvature import bend_to, segment
 from bendwright.strip.shape import (
     half_contact,
@@ -34,7 +34,8 @@ FOLLOW = 0.3
 """Share by which the touch of the nose follows the shape at each round."""
 
 
-@compiled
+@inner
+@borrows
 def shear_angles(
     places: Array, bent: Array, seen: Array, across: Array, force: float, numbers: Array, law: Array, state: Array
 ) -> None:
@@ -52,7 +53,8 @@ def shear_angles(
             state[2, i] = CORE_SHEAR * (2.0 * across[i] / look_up(bent[i], law[0], law[2])) ** 2
 
 
-@compiled
+@inner
+@borrows
 def die_contact(turn: float, numbers: Array, out: Array) -> float:
     """Contact below the sheet and unit force there, for a leg turned by ``turn``; x of the line of centroids above it."""
     centre, shoulder, friction = numbers[0], numbers[1], numbers[3]
@@ -61,7 +63,7 @@ def die_contact(turn: float, numbers: Array, out: Array) -> float:
     return float(out[0] - 0.5 * sin(turn))
 
 
-@compiled
+@inner
 def let_go(
     places: Array, bent: Array, shear: Array, moment: Array, step: int, share: float, law: Array, out: Array
 ) -> None:
@@ -88,7 +90,8 @@ def let_go(
     out[3] = hypot(line[1], line[2] - foot) + 0.5 * tan(line[0])
 
 
-@compiled
+@inner
+@borrows
 def moments_let_go(
     places: Array, line: Array, length: float, die: Array, nose: Array, force: float, moment: Array
 ) -> None:
@@ -101,7 +104,7 @@ def moments_let_go(
             moment[i] = force * ((die[0] - x) * die[3] - (die[1] - y) * die[2] - die[3] * arm)
 
 
-@compiled
+@inner
 def find_contacts(
     turn: float,
     places: Array,
@@ -140,7 +143,8 @@ def find_contacts(
     return True
 
 
-@compiled
+@inner
+@borrows
 def spread_of_load(sharpest: float, cover: float, numbers: Array, law: Array) -> float:
     """Half width over which the nose load acts on the line.
 
@@ -151,7 +155,8 @@ def spread_of_load(sharpest: float, cover: float, numbers: Array, law: Array) ->
     return float(numbers[7] / min(max(shortened, SHORTEST_FACE), 1.0) ** 2 + 0.5 * cover)
 
 
-@compiled
+@inner
+@borrows
 def one_angle(
     turn: float,
     force: float,
@@ -233,7 +238,8 @@ def report(
     out[11] = hypot(die[0], die[1] - foot)
 
 
-@compiled
+@inner
+@borrows
 def look_ahead(bent: Array, grew: Array, share: float) -> None:
     """Begin the next angle where the last growth leads."""
     for i in range(len(bent)):
@@ -276,9 +282,10 @@ def march(turns: Array, places: Array, numbers: Array, law: Array, limits: Array
 
 
 @compiled
+@borrows
 def keep(places: Array, bent: Array, seen: Array, set_: Array, state: Array, law: Array, modulus: float) -> None:
     """Remember what cannot be undone: curvature left without moment, largest curvature, plastic shear."""
-    low = 0
+    low = np.int64(0)
     for i in range(len(places)):
         low = segment(bent[i], law[0], low)
         slope = (law[1, low + 1] - law[1, low]) / (law[0, low + 1] - law[0, low])

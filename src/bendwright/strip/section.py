@@ -12,14 +12,15 @@ from math import exp, log, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 
 Array = NDArray[np.float64]
 SWIFT, VOCE = 0, 1
 NEWTON_STEPS, RETURN_STEPS = 40, 25
 
 
-@compiled
+@inner
+@borrows
 def flow_stress(strain: float, law: int, k: float, shift: float, power: float, first: float) -> tuple[float, float]:
     """Flow stress at a plastic strain and its slope [MPa]; Swift k (shift + e)^power, Voce k - (k - first) exp(-shift e)."""
     if law == SWIFT:
@@ -30,7 +31,8 @@ def flow_stress(strain: float, law: int, k: float, shift: float, power: float, f
     return k - rest, shift * rest
 
 
-@compiled
+@inner
+@borrows
 def next_stress(
     trial: float,
     hard: float,
@@ -63,7 +65,8 @@ def next_stress(
     return (stress if trial > 0.0 else -stress), hard + ratio * step, tangent
 
 
-@compiled
+@inner
+@borrows
 def pull_of(
     inside: float,
     q: float,

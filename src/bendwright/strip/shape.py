@@ -11,7 +11,7 @@ from math import cos, sin, sqrt, tan
 import numpy as np
 from numpy.typing import NDArray
 
-from bendwright.compiled import compiled
+from bendwright.compiled import borrows, compiled, inner
 
 Array = NDArray[np.float64]
 REACH = 2.5
@@ -19,6 +19,7 @@ REACH = 2.5
 
 
 @compiled
+@borrows
 def look_up(value: float, grid: Array, column: Array) -> float:
     """Linear interpolation, held at the ends."""
     if value <= grid[0]:
@@ -37,6 +38,7 @@ def look_up(value: float, grid: Array, column: Array) -> float:
 
 
 @compiled
+@borrows
 def lay_out(places: Array, bent: Array, shear: Array, grid: Array, stretch: Array, line: Array) -> None:
     """Fill ``line`` with angle, x and y at every place from curvature and shear angle; y from 0 at the bend plane."""
     for i in range(len(places) - 1):
@@ -49,7 +51,8 @@ def lay_out(places: Array, bent: Array, shear: Array, grid: Array, stretch: Arra
         line[i + 1, 2] = line[i, 2] + length * sin(tilt)
 
 
-@compiled
+@inner
+@borrows
 def reach_of(line: Array, x: float) -> tuple[int, float]:
     """Step and share of the step at which the line passes x; step -1 when it never does."""
     last = len(line) - 1
@@ -61,7 +64,8 @@ def reach_of(line: Array, x: float) -> tuple[int, float]:
     return i, (x - line[i, 1]) / (line[i + 1, 1] - line[i, 1])
 
 
-@compiled
+@inner
+@borrows
 def nose_height(i: int, line: Array, bent: Array, nose: float, grid: Array, to_inside: Array) -> float:
     """Height of the nose centre above the apex of the line when the nose rests on the inner face at place i; -1 for never."""
     radius = nose + look_up(bent[i], grid, to_inside)
@@ -71,7 +75,8 @@ def nose_height(i: int, line: Array, bent: Array, nose: float, grid: Array, to_i
     return float(line[i, 2] + sqrt(radius * radius - x * x))
 
 
-@compiled
+@inner
+@borrows
 def touch_of_nose(
     places: Array, line: Array, bent: Array, last: int, nose: float, grid: Array, to_inside: Array
 ) -> tuple[float, float, int]:
@@ -95,7 +100,8 @@ def touch_of_nose(
     return best, place, at
 
 
-@compiled
+@inner
+@borrows
 def half_contact(
     places: Array,
     line: Array,
@@ -118,7 +124,8 @@ def half_contact(
     return 0.0
 
 
-@compiled
+@inner
+@borrows
 def place_on_line(places: Array, line: Array, bent: Array, place: float, out: Array) -> None:
     """Angle, x, y and curvature of the line at a place."""
     i = 0
@@ -130,7 +137,8 @@ def place_on_line(places: Array, line: Array, bent: Array, place: float, out: Ar
     out[3] = bent[i] + share * (bent[i + 1] - bent[i])
 
 
-@compiled
+@inner
+@borrows
 def nose_moment(d: float, mirrored: float, spread: float) -> float:
     """Moment per nose force: arm ``d`` of the near contact, ``mirrored`` of the far one, both spread evenly over +- spread."""
     total = 0.0
@@ -144,6 +152,7 @@ def nose_moment(d: float, mirrored: float, spread: float) -> float:
 
 
 @compiled
+@borrows
 def moments(
     places: Array, line: Array, length: float, die: Array, nose: Array, spread: float, moment: Array, shear: Array
 ) -> None:
