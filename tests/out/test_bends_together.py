@@ -12,7 +12,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from test_glb_plan import at, blank_corners, film_of, flats, machine, off_mm, station_top
 
 from bendwright.drawing.plan_file import plan_from_json, plan_to_json
 from bendwright.drawing.strokes_csv import strokes_csv
@@ -26,6 +25,7 @@ from bendwright.sheets.setup_sheet import ROOMS, setup_sheet_pdf
 from bendwright.sheets.station_picture import CLAMPS_MM, ROW_MM, stations_svg
 from bendwright.sheets.terminal import WIDTH, plan_summary
 from bendwright.stroke.result import Stroke
+from out.filmed import at, blank_corners, film_of, flats, machine, off_mm, station_top
 from out.glb_reader import Glb, check, parse
 from tabs import planned, shared
 
