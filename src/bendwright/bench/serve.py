@@ -11,6 +11,7 @@ from dataclasses import replace
 import uvicorn
 
 from bendwright.bench.app import create_app
+from bendwright.bench.routes.site import missing_pages
 from bendwright.bench.security.passphrases import VARIABLE, settle_passphrase
 from bendwright.bench.security.secure import check_bind
 from bendwright.bench.security.slow_requests import server_options
@@ -43,6 +44,9 @@ def serve(
         **server_options(settings.security),
     )
     server = uvicorn.Server(config)
+    if (missing := missing_pages()) is not None:
+        said(missing)
+        opened = None
     said(f"The bench is at {address}/ (Ctrl-C ends it). Jobs are kept in {settings.data}.")
     if opened is not None:
         threading.Timer(0.8, opened, (f"{address}/",)).start()

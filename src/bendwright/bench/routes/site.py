@@ -9,10 +9,19 @@ from fastapi.responses import FileResponse, PlainTextResponse, Response
 from fastapi.staticfiles import StaticFiles
 
 SITE = Path(__file__).parents[1] / "site"
+WHY_NOT = "not_built.txt"
 NOT_BUILT = (
-    "The pages were not built with this installation. The interface under /api/v1 works.\n"
-    "Install again with 'pip install .' from the sources, with access to the packages the pages need.\n"
+    "The pages were not built with this installation; the interface under /api/v1 and the command work. {why}\n"
+    "To have them, install again with 'pip install .' from the sources, with access to the packages the pages need.\n"
 )
+
+
+def missing_pages(folder: Path = SITE) -> str | None:
+    """Why there are no pages, in words, and what helps; None where they are there."""
+    if (folder / "office.html").is_file():
+        return None
+    note = folder / WHY_NOT
+    return NOT_BUILT.format(why=note.read_text(encoding="utf-8").strip() if note.is_file() else "").replace(" \n", "\n")
 
 
 def serve_site(app: FastAPI, folder: Path = SITE) -> None:
@@ -34,7 +43,11 @@ def serve_site(app: FastAPI, folder: Path = SITE) -> None:
 
     def html(name: str) -> Response:
         file = folder / name
-        return FileResponse(file, media_type="text/html") if file.is_file() else PlainTextResponse(NOT_BUILT, 503)
+        return (
+            FileResponse(file, media_type="text/html")
+            if file.is_file()
+            else PlainTextResponse(missing_pages(folder), 503)
+        )
 
     @app.get("/api/docs", include_in_schema=False)
     def docs() -> Response:
