@@ -5,8 +5,11 @@ a process of its own that plans a small part first, so that all compiled functio
 the tables and for the cheapest order, or for the answer that there is none with its reason. A part that takes longer than
 ``--limit`` seconds is given up and says so.
 
-Run: ``python benchmarks/planner_growth.py`` (all families), ``... tray stepped`` (some), ``--plot FILE`` for the picture,
-``--tools drawer`` with every punch of the demo shop instead of two.
+Parts above what can be proven in time get a first plan: the search is told that its seconds are over after a moment. A table of their own
+says what that takes, the layout of the part in its tools included, and how far the plan may lie above the best.
+
+Run: ``python benchmarks/planner_growth.py`` (all families), ``... tray stepped`` (some), ``--first`` for the first plans alone,
+``--plot FILE`` for the picture, ``--tools drawer`` with every punch of the demo shop instead of two.
 """
 
 from __future__ import annotations
@@ -17,13 +20,14 @@ import multiprocessing
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import Any
 
 import planner_parts as parts
 
 from bendwright.part.model import Part
+from bendwright.plan.best_so_far import Effort
 from bendwright.plan.choose import Tooling, blank_situation
 from bendwright.plan.explain import real_stacks
 from bendwright.plan.nearest import nearest_order
@@ -65,6 +69,18 @@ TARGETS_S = {
 }
 """CPU seconds aimed at, tables and search or reason together. For a tray of 28 and a chain of 20 the wish, not the need."""
 COLD_TARGET_S = 2.0
+ABOVE: dict[str, tuple[int, ...]] = {
+    "stepped": (20, 24, 28),
+    "zigzag": (20, 24, 28),
+    "gutter": (20, 24),
+    "stairs": (20, 24),
+    "plate": (14, 16, 18),
+    "tray": (36, 40),
+}
+"""Families and numbers of bends that get a first plan."""
+FIRST_S, FIRST_TARGET_S, FIRST_GAP = 0.3, 1.0, 0.1
+"""Seconds the search is told it has, those aimed at in all, and the share above its bound that a first plan may have."""
+FIRST_HEAD = f"{'first plans':20}{'bends':>6}{'moves':>6}{'layout':>9}{'tables':>9}{'search':>9}{'in all':>9}{'aim':>7}"
 DRAWN = ("tray", "tray, lip too long", "stepped", "stairs", "plate")
 HEAD = (
     f"{'':20}{'bends':>6}{'moves':>6}{'tables':>9}{'search':>9}{'reason':>9}{'aim':>7}{'answers':>10}{'looked at':>10}"
@@ -106,18 +122,35 @@ def planned(part: Part, *, drawer: bool) -> dict[str, Any]:
     return out | {"answers": int(tables.memory.answers.used[0])}
 
 
-def _child(family: str, bends: int, drawer: bool, pipe: Any) -> None:
+def first_plan(part: Part, *, drawer: bool) -> dict[str, Any]:
+    """A plan in a moment: CPU seconds of its stages and how far it may lie above the best."""
+    start = time.process_time()
+    situation = situation_of(part, drawer=drawer)
+    laid = time.process_time()
+    tables = make_tables(situation)
+    made = time.process_time()
+    solution = cheapest(tables, quantity=1, effort=Effort(seconds=FIRST_S))
+    found = time.process_time()
+    out = {"moves": len(tables.moves), "layout": laid - start, "tables": made - laid, "search": found - made}
+    if solution is not None:
+        out |= {"proven": solution.proven, "gap": real_cycle_s(solution) / solution.bound_s - 1.0}
+    return out
+
+
+def _child(plan: Callable[..., dict[str, Any]], family: str, bends: int, drawer: bool, pipe: Any) -> None:
     """In a process of its own: small parts first, one that works and one that does not, then the part asked for."""
     planned(parts.tray(8), drawer=drawer)
     planned(parts.tray(8, long_lip=True), drawer=drawer)
     pipe.send("warm")
-    pipe.send(planned(FAMILIES[family][0](bends), drawer=drawer))
+    pipe.send(plan(FAMILIES[family][0](bends), drawer=drawer))
 
 
-def timed(family: str, bends: int, *, drawer: bool, limit_s: float) -> dict[str, Any] | None:
-    """What ``planned`` says of one part, None when it takes longer than the limit."""
+def timed(
+    family: str, bends: int, *, drawer: bool, limit_s: float, plan: Callable[..., dict[str, Any]] = planned
+) -> dict[str, Any] | None:
+    """What ``planned`` (or another) says of one part, None when it takes longer than the limit."""
     ours, theirs = multiprocessing.Pipe()
-    child = multiprocessing.get_context("spawn").Process(target=_child, args=(family, bends, drawer, theirs))
+    child = multiprocessing.get_context("spawn").Process(target=_child, args=(plan, family, bends, drawer, theirs))
     child.start()
     theirs.close()
     try:
@@ -143,6 +176,29 @@ def line_of(family: str, bends: int, out: dict[str, Any] | None, limit_s: float)
         return f"{line}{'':10}  not possible: {out['words']}"
     proof = "proven" if out["proven"] else "not proven"
     return f"{line}{out['looked']:10}  {proof}, cycle {100.0 * out['gap']:.1f} % above its bound"
+
+
+def first_line_of(family: str, bends: int, out: dict[str, Any] | None, limit_s: float) -> str:
+    """One line of the table of first plans; an aim that was missed is marked."""
+    if out is None:
+        return f"{family:20}{bends:6}{'':6}{f'given up after {limit_s:g} s':>36}{f'{FIRST_TARGET_S:g} !':>7}"
+    whole = out["layout"] + out["tables"] + out["search"]
+    aim = f"{FIRST_TARGET_S:g}" + (" !" if whole > FIRST_TARGET_S else "")
+    line = f"{family:20}{bends:6}{out['moves']:6}{out['layout']:9.3f}{out['tables']:9.3f}{out['search']:9.3f}{whole:9.3f}{aim:>7}"
+    if "gap" not in out:
+        return f"{line}  no order"
+    far = " !" if out["gap"] > FIRST_GAP else ""
+    proof = "proven" if out["proven"] else "not proven"
+    return f"{line}  {proof}, cycle {100.0 * out['gap']:.1f} % above its bound{far}"
+
+
+def first_plans(families: Collection[str], *, drawer: bool, limit_s: float) -> None:
+    """The table of first plans."""
+    print(FIRST_HEAD)
+    for family in families:
+        for bends in ABOVE.get(family, ()):
+            out = timed(family, bends, drawer=drawer, limit_s=limit_s, plan=first_plan)
+            print(first_line_of(family, bends, out, limit_s), flush=True)
 
 
 def seconds_of(out: dict[str, Any]) -> float:
@@ -188,15 +244,20 @@ def main() -> None:
     asked.add_argument(
         "--tools", choices=("two", "drawer"), default="two", help="two punches, or all that hang in the drawer"
     )
+    asked.add_argument("--first", action="store_true", help="the first plans alone")
     asked.add_argument("--plot", type=Path, help="write the growth as an SVG picture")
     wishes = asked.parse_args()
     if unknown := set(wishes.families) - set(FAMILIES):
         asked.error(f"unknown: {', '.join(sorted(unknown))}; known: {'; '.join(FAMILIES)}")
     drawer = wishes.tools == "drawer"
     print(f"CPU seconds, caches warm, punches: {wishes.tools}; aim: tables and search or reason together; ! is missed")
+    families = wishes.families or list(FAMILIES)
+    first_plans(families, drawer=drawer, limit_s=wishes.limit)
+    if wishes.first:
+        return
     print(HEAD)
     known: dict[tuple[str, int], dict[str, Any]] = {}
-    for family in wishes.families or FAMILIES:
+    for family in families:
         for bends in FAMILIES[family][1]:
             out = timed(family, bends, drawer=drawer, limit_s=wishes.limit)
             print(line_of(family, bends, out, wishes.limit), flush=True)

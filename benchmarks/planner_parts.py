@@ -16,7 +16,7 @@ from bendwright.part.panel import panel_part
 from bendwright.part.typed import TypedBase, TypedBend, TypedFlange
 
 TAB_MM, GAP_MM, CORNER_MM = 90.0, 20.0, 25.0
-TABS = {8: (1, 1), 16: (2, 2), 20: (3, 2), 24: (3, 3), 28: (4, 3), 32: (4, 4)}
+TABS = {8: (1, 1), 16: (2, 2), 20: (3, 2), 24: (3, 3), 28: (4, 3), 32: (4, 4), 36: (5, 4), 40: (5, 5)}
 """Bends of a tray to the tabs on its front and back, and on its left and right: each tab has a wall and a lip."""
 SIDES = ("front", "right", "back", "left")
 LONG_LIP_MM, LONG_RIM_MM = 75.0, 100.0
@@ -25,7 +25,7 @@ STEP_MM = 42.0
 
 
 def tray(bends: int, *, long_lip: bool = False) -> Part:
-    """A tray of 8, 16, 20, 24, 28 or 32 bends: tabs on all four sides, each a wall 40 high with a lip of 14 inward.
+    """A tray of 8, 16, 20, 24, 28, 32, 36 or 40 bends: tabs on all four sides, each a wall 40 high with a lip of 14 inward.
 
     With ``long_lip`` the lip of the last tab is so long that it meets every punch, before its wall is made and after.
     """

@@ -50,12 +50,12 @@ class Answers(NamedTuple):
     pair_used: Ints
 
 
-@inner
-@borrows
-def may_meet(a, b, boxes_a, boxes_b, turned, allowance):
-    """False when two plates on either side cannot come near each other at any angle of the swing."""
-    if max(boxes_a[4] - boxes_b[5], boxes_b[4] - boxes_a[5]) >= SELF_CAP_MM:
+@folded_in
+def may_meet(looks, first, second, turned, allowance):
+    """False when two plates on either side, rows of their looks given, cannot come near each other at any angle of the swing."""
+    if max(looks.box[first, 4] - looks.box[second, 5], looks.box[second, 4] - looks.box[first, 5]) >= SELF_CAP_MM:
         return False
+    a, b = looks.outlines.polar[looks.outline[first]], looks.outlines.polar[looks.outline[second]]
     spare = allowance + SELF_CAP_MM
     if a[0] - spare > b[1] or b[0] - spare > a[1]:
         return False
@@ -101,7 +101,7 @@ def _apart(packed, looks, answers, move, mask, present, rows, count):
             if packed.next_to[first] and packed.next_to[second]:
                 continue
             a, b = rows[i], rows[j]
-            if not may_meet(looks.polar[a], looks.polar[b], looks.box[a], looks.box[b], bend[0], bend[1]):
+            if not may_meet(looks, a, b, bend[0], bend[1]):
                 continue
             key = (np.int64(a) << 31) | np.int64(b)
             poses = (pose_of(packed, first, mask), pose_of(packed, second, mask))

@@ -143,9 +143,13 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
     swings = [swing_of_move(situation, item.move) for item in around]
     zones = [body.zone for _, _, body in bodies]
     total = sum(len(path) for path in paths)
+    swing = np.array([_swing_numbers(item.move, own) for item, own in zip(around, swings, strict=True)])
+    target = np.array([math.radians(own.target_turned_deg) for own in swings])
+    die = np.array([dies.index(situation.dies[item.move.bends[0]]) for item in around], dtype=np.int64)
     return Packed(
         move=np.repeat(np.arange(len(around)), [len(item.bodies) for item in around]),
         side=np.array([side for _, side, _ in bodies], dtype=np.int64),
+        like=_like(bodies),
         cloud_at=_starts([len(cloud) for cloud in clouds]),
         cloud_n=np.array([len(cloud) for cloud in clouds], dtype=np.int64),
         clouds=np.ascontiguousarray(np.vstack(clouds)),
@@ -156,6 +160,7 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         shifts=np.ascontiguousarray(np.vstack([b.moves for _, _, b in bodies])) if total else np.zeros((1, 3)),
         must=np.array([body.must for _, _, body in bodies], dtype=np.int64),
         mustnot=np.array([body.mustnot for _, _, body in bodies], dtype=np.int64),
+        ways=np.array([body.decided_by for _, _, body in bodies], dtype=np.int64),
         ease=_eases_mm(situation, bodies),
         plate=np.array([zone is None for zone in zones]),
         next_to=np.array([_next_to(situation, item.move, body) for item, _, body in bodies]),
@@ -163,10 +168,11 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         last=np.array([item.at + len(item.bodies) for item in around], dtype=np.int64),
         frame_turn=np.array([[frame.turn for frame in item.frames] for item in around]),
         frame_move=np.array([[frame.move for frame in item.frames] for item in around]),
-        swing=np.array([_swing_numbers(item.move, swing) for item, swing in zip(around, swings, strict=True)]),
-        target=np.array([math.radians(swing.target_turned_deg) for swing in swings]),
+        swing=swing,
+        target=target,
         span=np.array([item.span for item in around]),
-        die=np.array([dies.index(situation.dies[item.move.bends[0]]) for item in around], dtype=np.int64),
+        die=die,
+        alike=_alike(np.column_stack([swing, target, die])),
         makes=np.array([item.move.makes for item in around], dtype=np.int64),
         needs=np.array([item.move.needs for item in around], dtype=np.int64),
         pressed=np.array([item.move.pressed for item in around]),
@@ -178,6 +184,22 @@ def pack_moves(situation: Situation, around: Sequence[Surroundings], dies: Seque
         for_stops=np.full(len(around), situation.full, dtype=np.int64),
         for_room=np.full(len(around), situation.full, dtype=np.int64),
     )
+
+
+def _like(bodies: Sequence[tuple[Surroundings, int, Body]]) -> Ints:
+    """The first body that stands as each does: the same piece on the same side of a stroke with the same leading bend."""
+    firsts: dict[tuple[object, ...], int] = {}
+    out = np.arange(len(bodies))
+    for number, (item, side, body) in enumerate(bodies):
+        if not item.move.pressed:
+            key = (item.move.bends[0], side, id(body.cloud), body.path, body.must, body.mustnot)
+            out[number] = firsts.setdefault(key, number)
+    return out
+
+
+def _alike(numbers: Array) -> Ints:
+    """The same number for equal rows."""
+    return np.unique(numbers, axis=0, return_inverse=True)[1].reshape(-1).astype(np.int64)
 
 
 def _sides(situation: Situation, move: Move) -> tuple[bool, bool]:

@@ -27,6 +27,8 @@ from bendwright.stroke.swing import Swing
 
 EVERY = 1 << 60
 NARROW, WIDER = 8, 16
+LEAN_ABOVE = 16
+"""A narrow search of a part with more bends asks for no more strokes than give it its states."""
 LEAST_ROWS = 1 << 9
 HAIR_S = 1e-7
 MOST_STATES = 1 << 17
@@ -158,7 +160,8 @@ def _backwards(
     """
     chosen = np.arange(len(stacks.punch), dtype=np.int64)
     job = (stacks, chosen, costs, _worse(costs), tables.short_mm, _below(upper, costs.grain))
-    labels, paces = _labels(len(costs.stance_group)), EVERY if pause is None else FIRST_PACES
+    lean = width == NARROW and tables.bends > LEAN_ABOVE
+    labels, paces = _labels(len(costs.stance_group), width if lean else 0), EVERY if pause is None else FIRST_PACES
 
     def once() -> tuple[int, Any]:
         memory = tables.memory
@@ -200,7 +203,7 @@ def _worse(costs: Costs) -> Any:
     return np.ascontiguousarray(out)
 
 
-def _labels(stances: int) -> Labels:
+def _labels(stances: int, least: int) -> Labels:
     rows = LEAST_ROWS
     return Labels(
         keys=np.full(4 * rows, EMPTY, dtype=np.int64),
@@ -216,6 +219,7 @@ def _labels(stances: int) -> Labels:
         step=np.zeros((2 * rows, 5), dtype=np.int64),
         after=np.zeros(2 * rows, dtype=np.int64),
         more=np.zeros(2 * rows, dtype=np.int64),
+        least=np.full((65, least), FAR),
         used=np.zeros(4, dtype=np.int64),
         at=np.zeros(3, dtype=np.int64),
     )

@@ -13,9 +13,8 @@ from bendwright.geometry.kernels import FAR
 from bendwright.plan.around import static_classes, swing_of_move
 from bendwright.plan.backwards import Step
 from bendwright.plan.evidence import Posed, posed_body, ring_gap
-from bendwright.plan.looks import BED, DIE, HITS, HOLDER, RAM
+from bendwright.plan.outlines import BED, DIE, HITS, HOLDER, RAM
 from bendwright.plan.room import EARED, MACHINE, PLAIN
-from bendwright.plan.standing import ways
 from bendwright.plan.tables import Tables, bodies_here, room_for
 from bendwright.said import say
 from bendwright.stroke.tooling import ToolClass, below_classes, ear_of
@@ -117,8 +116,9 @@ def _meeting(
     item, looks = tables.around[move], tables.memory.looks
     present, rows = bodies_here(tables, move, mask, punch)
     for body, row in zip((int(one) for one in present), (int(one) for one in rows), strict=True):
-        bits, below = int(looks.meets[row, punch]), int(looks.below[row])
-        if not (bits & HITS or below) or int(ways(tables.packed, body)) & ~fixed:
+        outline = int(looks.outline[row])
+        bits, below = int(looks.outlines.meets[outline, punch]), int(looks.outlines.below[outline])
+        if not (bits & HITS or below) or int(tables.packed.ways[body]) & ~fixed:
             continue
         mirrored = o if item.bodies[body - item.at][0] == 1 else 1 - o
         low, high, ease = float(looks.box[row, 4]), float(looks.box[row, 5]), float(tables.packed.ease[body])

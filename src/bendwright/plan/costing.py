@@ -10,7 +10,7 @@ import numpy as np
 
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
-from bendwright.plan.covers import Least, covers_of, least_strokes
+from bendwright.plan.covers import Covers, Least, covers_of, least_strokes
 from bendwright.plan.dead_sets import dead_sets
 from bendwright.plan.fits import Stacks
 from bendwright.plan.handling import LEAST_TURN_DEG, Stance, change_seconds, stance
@@ -84,7 +84,9 @@ def _covered(costs: Costs, tables: Tables, able: Collection[int]) -> Costs:
     """The same when only these moves are there to make the bends. The gauge moves while hems are pressed."""
     lying = np.stack([costs.stance_group[costs.stance], costs.stance_end[costs.stance]], axis=2)
     gauge = 0.0 if tables.situation.hems else min(costs.gauge, costs.again, float(costs.likes[0]) or FAR)
-    covers = covers_of(tables, Least(costs.hope, costs.places), lying, able, gauge)
+    key = ("covers", gauge, frozenset(able), *(one.tobytes() for one in (costs.hope, costs.places, lying)))
+    least = Least(costs.hope, costs.places)
+    covers: Covers = tables.memory.once(key, lambda: covers_of(tables, least, lying, able, gauge))
     return costs._replace(lines=covers.bends, cover=covers.cover, group=covers.group, alone=covers.alone)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -76,28 +75,25 @@ def _edges(situation: Situation, owned: Sequence[Owned], item: Surroundings, sid
     pair = situation.pairs.get(item.move.pair) if item.move.jog else None
     nearest = 0.0 if pair is None else max(x for x, _ in pair.punch.outline)
     paths = {body.flange_id: body.path for where, body in item.bodies if where == side and body.zone is None}
-    ring = situation.blank.outline
-    seen = np.array(ring) @ frame.turn[:, :2].T + frame.move
+    ring = np.array(situation.blank.outline)
+    seen = ring @ frame.turn[:, :2].T + frame.move
+    after, edge = np.roll(seen, -1, axis=0), np.roll(ring, -1, axis=0) - ring
+    across, along = (after - seen)[:, 0], (after - seen)[:, 2]
+    length = np.hypot(across, along)
+    rises = np.divide(across, along, out=np.full(len(ring), FAR), where=abs(along) > 1e-9)
+    level = abs(across) <= ALONG * length
+    outward = edge[:, 1] * frame.turn[0, 0] - edge[:, 0] * frame.turn[0, 1]
+    fine = level | ((abs(rises) <= STEEPEST) & situation.brake.gauge.independent_x)
+    fine &= (length >= 1.0) & (outward > 0.0) & (np.minimum(seen[:, 0], after[:, 0]) > nearest)
     stops = []
-    for i in range(len(ring)):
-        a, b = ring[i], ring[(i + 1) % len(ring)]
-        first, second = seen[i], seen[(i + 1) % len(ring)]
-        length = math.hypot(second[0] - first[0], second[2] - first[2])
-        if length < 1.0:
-            continue
-        rise = (second[0] - first[0]) / (second[2] - first[2]) if abs(second[2] - first[2]) > 1e-9 else FAR
-        straight = abs(second[0] - first[0]) <= ALONG * length
-        if not straight and (abs(rise) > STEEPEST or not situation.brake.gauge.independent_x):
-            continue
-        outward = np.array([b[1] - a[1], a[0] - b[0], 0.0])
-        if (frame.turn @ outward)[0] <= 0.0 or min(first[0], second[0]) <= nearest:
-            continue
+    for i in map(int, np.flatnonzero(fine)):
+        first, rise, straight = seen[i], float(rises[i]), bool(level[i])
         for owner, ends in owned[i]:
             if owner in paths:
                 path = paths[owner]
                 low, high = sorted(float((frame.turn @ np.array([*end, 0.0]) + frame.move)[2]) for end in ends)
                 x = float(first[0]) if straight else float(first[0] + rise * ((low if rise > 0.0 else high) - first[2]))
-                own = 0.0 if straight else float(rise)
+                own = 0.0 if straight else rise
                 direct = _flat_up_to(situation, item.move.bends[0], path)
                 stops.append(Stop("edge", owner, path, -1, -1, (x, low, high, 0.0), direct, ((low, high),), own))
     return [*stops, *_joined([stop for stop in stops if stop.rise == 0.0], situation.finger_contact_mm)]

@@ -65,8 +65,9 @@ class Costs(NamedTuple):
 class Labels(NamedTuple):
     """States (``keys``/``numbers`` from the set, ``set_of``, first label ``head`` (-1: none yet), ``layer`` heads by size, next of it
     ``beside``, ``rest`` [state, stance] the least seconds before a stroke in that stance) and labels (``cost`` to the end, ``x``, ``r``,
-    ``step`` = (move, stance, station, side, flags), label ``after`` it, next of its state ``more``); ``used`` = (states, labels, answers
-    looked at, states dropped); ``at`` = (layer, state or -1, move) where the search stands.
+    ``step`` = (move, stance, station, side, flags), label ``after`` it, next of its state ``more``); ``least`` [layer, place] the least
+    seconds in all of the states of every size, as many as a lean search keeps; ``used`` = (states, labels, answers looked at, states
+    dropped); ``at`` = (layer, state or -1, move) where the search stands.
     """
 
     keys: Ints
@@ -82,6 +83,7 @@ class Labels(NamedTuple):
     step: Ints
     after: Ints
     more: Ints
+    least: Array
     used: Ints
     at: Ints
 
@@ -235,7 +237,27 @@ def add_label(labels, costs, worse, state, cost, x, r, step, after):
         size = size_of(labels.set_of[state])
         labels.beside[state] = labels.layer[size]
         labels.layer[size] = state
+        _told(labels, size, cost + labels.rest[state, step[1]])
     return True
+
+
+@folded_in
+def _told(labels, size, seconds):
+    """Keep the least seconds of a layer in order."""
+    at = labels.least.shape[1]
+    while at > 0 and labels.least[size, at - 1] > seconds:
+        if at < labels.least.shape[1]:
+            labels.least[size, at] = labels.least[size, at - 1]
+        at -= 1
+    if at < labels.least.shape[1]:
+        labels.least[size, at] = seconds
+
+
+@folded_in
+def enough(labels, mask, seconds):
+    """Whether a lean search has as many states of the size of a set as it keeps, none of which takes more."""
+    last = labels.least.shape[1] - 1
+    return last >= 0 and seconds >= labels.least[size_of(mask), last] - 1e-9
 
 
 @folded_in

@@ -63,7 +63,7 @@ def _at_best(packed, stops, looks, move, s, bars, bar_count):
         must, mustnot = set_of(packed, body, pose)
         if must & mustnot or ruled_out(bars, bar_count, must, mustnot):
             continue
-        at = place_of(looks.keys, (np.int64(body) << POSE_BITS) | pose)
+        at = place_of(looks.keys, (packed.like[body] << POSE_BITS) | pose)
         if looks.keys[at] == EMPTY:
             return anywhere
         box = looks.box[looks.numbers[at]]

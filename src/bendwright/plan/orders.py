@@ -15,6 +15,7 @@ from bendwright.plan.fits import CAN, fits
 from bendwright.plan.labels import (
     add_label,
     cut_layer,
+    enough,
     first_label,
     on_from,
     own_seconds,
@@ -30,16 +31,16 @@ BOTH = 3
 
 
 @folded_in
-def _too_dear(labels, costs, state, move, earlier, upper):
-    """Whether making the move last before a state, from the state ``earlier``, cannot come down to ``upper``, whatever comes before and
-    with whatever stack.
+def _at_least(labels, costs, state, move, earlier):
+    """What making the move last before a state, from the state ``earlier``, takes at least in all, whatever comes before and with whatever
+    stack.
     """
     hope = FAR
     for side in range(2):
         stance = costs.stance[move, side]
         on, _ = on_from(labels, costs, state, stance, -1, FAR, FAR)
         hope = min(hope, on + costs.hope[move, side] + labels.rest[earlier, stance])
-    return hope > upper
+    return hope
 
 
 @folded_in
@@ -132,7 +133,11 @@ def _step_back(world, job, labels, state, move, work):
     earlier = state_of(labels, costs, before)
     if earlier < 0:
         return FULL_STATES
-    if _too_dear(labels, costs, state, move, earlier, upper) or forbidden(packed, move, before):
+    hope = _at_least(labels, costs, state, move, earlier)
+    if hope > upper or forbidden(packed, move, before):
+        return DONE
+    if enough(labels, before, hope):
+        labels.used[3] += 1
         return DONE
     row = np.int64(-1)
     if packed.pair[move] != FLAT:

@@ -17,20 +17,22 @@ Flags = np.ndarray[Any, np.dtype[np.bool_]]
 
 
 class Packed(NamedTuple):
-    """Bodies and moves. Bodies: ``move``, ``side`` (0 parent, 1 child), corners ``cloud_at``/``cloud_n`` in ``clouds``, bends on the
-    way ``path_at``/``path_n`` in ``path_bits`` with ``turns`` and ``shifts``; there at all when ``must`` is done and ``mustnot`` is not;
-    ``ease`` [mm] a relieved tool end may reach into it; ``plate`` for flats, ``next_to`` for the flats at the bend itself.
+    """Bodies and moves. Bodies: ``move``, ``side`` (0 parent, 1 child), ``like`` the first that stands as it does at a move of the same
+    leading bend, corners ``cloud_at``/``cloud_n`` in ``clouds``, bends on the way ``path_at``/``path_n`` in ``path_bits`` with ``turns``
+    and ``shifts``; there at all when ``must`` is done and ``mustnot`` is not; all of these bends as a set in ``ways``; ``ease`` [mm] a
+    relieved tool end may reach into it; ``plate`` for flats, ``next_to`` for the flats at the bend itself.
 
     Moves: bodies ``first``..``last``, frames ``frame_turn``/``frame_move`` [move, side], ``swing`` numbers, relaxed angle ``target``
-    [rad], material ``span`` along the bend, ``die`` number, the bends it ``makes``, those that must be done before (``needs``) and must not
-    (``bars``), ``pressed`` where a ``pair`` (its number) presses hems flat or makes a jog (no finger nearer than ``behind`` then [mm]),
-    ``sides`` [move, side] that may lie at the gauge; ``forbidden``
+    [rad], material ``span`` along the bend, ``die`` number, ``alike`` (one number for moves that swing alike in one die), the bends it
+    ``makes``, those that must be done before (``needs``) and must not (``bars``), ``pressed`` where a ``pair`` (its number) presses hems
+    flat or makes a jog (no finger nearer than ``behind`` then [mm]), ``sides`` [move, side] that may lie at the gauge; ``forbidden``
     [move, row] sets of bends (must be done, must not) with which no punch can make it, (-1, 0) ends them; the bends that matter
     ``for_stops`` and for the part itself, and ``for_room`` of stacks.
     """
 
     move: Ints
     side: Ints
+    like: Ints
     cloud_at: Ints
     cloud_n: Ints
     clouds: Array
@@ -41,6 +43,7 @@ class Packed(NamedTuple):
     shifts: Array
     must: Ints
     mustnot: Ints
+    ways: Ints
     ease: Array
     plate: Flags
     next_to: Flags
@@ -52,6 +55,7 @@ class Packed(NamedTuple):
     target: Array
     span: Array
     die: Ints
+    alike: Ints
     makes: Ints
     needs: Ints
     bars: Ints

@@ -12,11 +12,9 @@ from bendwright.compiled import borrows, compiled, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.plan.answers import may_meet
 from bendwright.plan.beaten_stops import drop_beaten
-from bendwright.plan.looks import KNOWN
-from bendwright.plan.standing import MOST_WAYS, bars_of, rows_of, ruled_out, set_of, ways
+from bendwright.plan.outlines import KNOWN
+from bendwright.plan.standing import FEW_WAYS, MOST_WAYS, bars_of, every_way, ruled_out, set_of
 from bendwright.plan.stopping import BEHIND_MM, FACE, stop_place
-
-MOST_PAIR_WAYS = 5
 
 
 @compiled
@@ -37,7 +35,7 @@ def _fingers(packed, stops, looks, move, side, rows, counts, bars, bar_count, ou
         if kind == FACE:
             poses = counts[stops.rows[s, 1] - first]
             if poses == 0:
-                decide |= ways(packed, stops.rows[s, 1])
+                decide |= packed.ways[stops.rows[s, 1]]
         for pose in range(poses):
             box = looks.box[0]
             must, mustnot = stops.must[s], stops.mustnot[s]
@@ -49,7 +47,7 @@ def _fingers(packed, stops, looks, move, side, rows, counts, bars, bar_count, ou
             fine, x, r, low_w, high_w = stop_place(kind, stops.numbers[s], box, finger, thickness)
             if not fine or count >= out.shape[0]:
                 continue
-            decide |= ways(packed, stops.rows[s, 1]) if kind == FACE else stops.must[s] | stops.mustnot[s]
+            decide |= packed.ways[stops.rows[s, 1]] if kind == FACE else stops.must[s] | stops.mustnot[s]
             out[count, 0] = x
             out[count, 1] = r - thickness + min(low, 0.0)
             out[count, 2] = r - thickness + max(finger, high)
@@ -67,13 +65,13 @@ def _meets_tools(packed, looks, body, rows, count, free, lowest, bars, bar_count
         must, mustnot = set_of(packed, body, pose)
         if ruled_out(bars, bar_count, must, mustnot):
             continue
-        row = rows[pose]
-        if looks.below[row] != 0:
+        outline = looks.outline[rows[pose]]
+        if looks.outlines.below[outline] != 0:
             return True
-        for k in range(looks.meets.shape[1]):
-            if looks.meets[row, k] & ~KNOWN:
+        for k in range(looks.outlines.meets.shape[1]):
+            if looks.outlines.meets[outline, k] & ~KNOWN:
                 return True
-        if looks.box[row, 3] - lowest > free:
+        if looks.box[rows[pose], 3] - lowest > free:
             return True
     return False
 
@@ -107,10 +105,10 @@ def _pairs_matter(packed, looks, move, rows, counts, bars, bar_count):
         for b in range(first, packed.last[move]):
             if not packed.plate[b] or packed.side[b] != 1 or (packed.next_to[a] and packed.next_to[b]):
                 continue
-            both = ways(packed, a) | ways(packed, b)
+            both = packed.ways[a] | packed.ways[b]
             if out & both == both:
                 continue
-            if packed.path_n[a] > MOST_PAIR_WAYS or packed.path_n[b] > MOST_PAIR_WAYS:
+            if packed.path_n[a] > FEW_WAYS or packed.path_n[b] > FEW_WAYS:
                 out |= both
                 continue
             for i in range(counts[a - first]):
@@ -120,33 +118,25 @@ def _pairs_matter(packed, looks, move, rows, counts, bars, bar_count):
                     if ruled_out(bars, bar_count, must | own, mustnot | ownnot):
                         continue
                     p, q = rows[a - first, i], rows[b - first, j]
-                    if may_meet(looks.polar[p], looks.polar[q], looks.box[p], looks.box[q], bend[0], bend[1]):
+                    if may_meet(looks, p, q, bend[0], bend[1]):
                         out |= both
     return out
 
 
 @inner
 @borrows
-def _every_way(packed, tools, looks, move, punches, work, rows, counts, lowest, highest):
-    """Rows of all bodies at all their poses, and how low and high each side comes; returns the bends of bodies too far away to be
-    looked at that way, -1 when a table is full.
-    """
-    unseen = np.int64(0)
+def _heights(packed, looks, move, rows, counts, lowest, highest):
+    """How low and high each side comes; what is not looked at may come anywhere."""
+    lowest[:] = -packed.swing[move, 3]
+    highest[:] = 0.0
     first = packed.first[move]
     for body in range(first, packed.last[move]):
         side = packed.side[body]
-        if packed.path_n[body] > MOST_WAYS:
-            unseen |= ways(packed, body)
-            highest[side] = FAR
-            continue
-        count = rows_of(packed, tools, looks, body, punches, work, rows[body - first])
-        if count < 0:
-            return np.int64(-1)
-        counts[body - first] = count
-        for pose in range(count):
+        if counts[body - first] == 0:
+            lowest[side], highest[side] = -0.5 * FAR, FAR
+        for pose in range(counts[body - first]):
             lowest[side] = min(lowest[side], looks.box[rows[body - first, pose], 2])
             highest[side] = max(highest[side], looks.box[rows[body - first, pose], 3])
-    return unseen
 
 
 @compiled
@@ -155,17 +145,15 @@ def relevant_bends(packed, tools, stops, looks, move, punches, short, work, bars
     when a table is full. ``bars`` takes the sets with which no punch can make the move (see ``bars_of``); ways of standing that they
     rule out do not count.
     """
-    bar_count = bars_of(packed, tools, looks, move, punches, short, work, bars)
-    if bar_count < 0:
-        return np.int64(-1), np.int64(-1), 0
     first, last = packed.first[move], packed.last[move]
     counts = np.zeros(last - first, dtype=np.int64)
     rows = np.zeros((last - first, 1 << MOST_WAYS), dtype=np.int64)
-    lowest = np.full(2, -packed.swing[move, 3])
-    highest = np.zeros(2)
-    unseen = _every_way(packed, tools, looks, move, punches, work, rows, counts, lowest, highest)
+    unseen = every_way(packed, tools, looks, move, punches, work, rows, counts)
     if unseen < 0:
         return np.int64(-1), np.int64(-1), 0
+    bar_count = bars_of(packed, tools, looks, move, punches, short, rows, counts, bars)
+    lowest, highest = np.empty(2), np.empty(2)
+    _heights(packed, looks, move, rows, counts, lowest, highest)
     for_stops = for_room = unseen
     for side in range(2):
         for_stops |= stops.fit_mask[move, side] if stops.fit[move, side] else np.int64(0)
@@ -184,9 +172,9 @@ def relevant_bends(packed, tools, stops, looks, move, punches, short, work, bars
         own, count = rows[body - first], counts[body - first]
         tight = highest[side] - lowest[side] > free and _hangs(packed, looks, move, own, count)
         if count > 0 and (tight or _meets_tools(packed, looks, body, own, count, free, lowest[side], bars, bar_count)):
-            for_room |= ways(packed, body)
+            for_room |= packed.ways[body]
         if count > 0 and _meets_fingers(packed, looks, body, own, count, fingers[side], found[side], bars, bar_count):
-            for_stops |= ways(packed, body)
+            for_stops |= packed.ways[body]
     for_stops |= _pairs_matter(packed, looks, move, rows, counts, bars, bar_count)
     return for_stops & ~packed.makes[move], for_room & ~packed.makes[move], bar_count
 

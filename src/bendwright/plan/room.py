@@ -11,8 +11,8 @@ import numpy as np
 from bendwright.compiled import borrows, compiled, inner
 from bendwright.geometry.kernels import FAR
 from bendwright.geometry.rigid import Array
-from bendwright.plan.looks import BED, DIE, HITS, HOLDER, RAM, SHIFTS
 from bendwright.plan.memo import EMPTY, place_of
+from bendwright.plan.outlines import BED, DIE, HITS, HOLDER, RAM, SHIFTS
 
 WHOLE, ABOVE, FOOT, UNDER = 0, 1, 2, 3
 PLAIN, EARED, MACHINE = 1, 2, 4
@@ -66,8 +66,8 @@ def _on_swing(packed, looks, present, rows, count, punch, span, short, row):
     """What the bodies meet on their swing, for both ways round."""
     for i in range(count):
         body, look = present[i], rows[i]
-        bits = looks.meets[look, punch]
-        below = looks.below[look]
+        bits = looks.outlines.meets[looks.outline[look], punch]
+        below = looks.outlines.below[looks.outline[look]]
         if bits & HITS == 0 and below == 0:
             continue
         low, high = looks.box[look, 4], looks.box[look, 5]
@@ -92,7 +92,7 @@ def _on_the_way_up(packed, looks, present, rows, count, punch, span, short, row)
     free = np.full(2, -1, dtype=np.int64)
     for i in range(count):
         body, look = present[i], rows[i]
-        bits = looks.meets[look, punch] >> 8
+        bits = looks.outlines.meets[looks.outline[look], punch] >> 8
         if not packed.plate[body] or bits == 0:
             continue
         for o in range(2):
@@ -103,7 +103,7 @@ def _on_the_way_up(packed, looks, present, rows, count, punch, span, short, row)
                     looks.box[look, 4], looks.box[look, 5], 0.0, span, short, target != ABOVE, row, at
                 ):
                     row[at] = FAR
-            own = looks.free[look, punch, mirrored]
+            own = looks.outlines.free[looks.outline[look], punch, mirrored]
             free[o] &= _turned(own) if packed.side[body] == 0 else own
     for o in range(2):
         row[o * STANCE + 14] = 1.0 if (free[o] & ALL_SHIFTS) != 0 else 0.0

@@ -8,18 +8,26 @@ finished part; a bound on the cycle (every tool at hand, no walking) stops the e
 from __future__ import annotations
 
 import itertools
+import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
 from bendwright.geometry.kernels import FAR
-from bendwright.plan.backwards import NONE, Found, any_order, better, glimpsed, solved, states_known
+from bendwright.plan.backwards import LEAN_ABOVE, NONE, Found, any_order, better, glimpsed, solved, states_known
 from bendwright.plan.best_so_far import Best, Effort
 from bendwright.plan.costing import between_kinds, between_stations, costs_of, in_set_ups, set_up_orders, setups_of
 from bendwright.plan.hearing import Pause
 from bendwright.plan.labels import Costs, least_of_all
 from bendwright.plan.solution import Solution, in_order_of_use, real_cycle_s, to_hang_s
-from bendwright.plan.station_sets import FIRST_SETS, greedy_sets, neighbours, station_sets, usable_stations
+from bendwright.plan.station_sets import (
+    FIRST_SETS,
+    greedy_sets,
+    neighbours,
+    single_stations,
+    station_sets,
+    usable_stations,
+)
 from bendwright.plan.stations import Station, flat_stations, pack_stations, wished_stacks
 from bendwright.plan.tables import Tables
 from bendwright.plan.who_can import bends_in_reach, strokes_made
@@ -27,6 +35,8 @@ from bendwright.plan.who_can import bends_in_reach, strokes_made
 MOST_AT_ONCE = 6
 MOST_BOUND, MOST_REAL_BOUND = 1 << 13, 1 << 12
 MOST_ROUNDS, MOST_NEAR = 6, 400
+BOUND_S = 0.2
+"""Seconds of computing for a better bound of a plan once the search has to end."""
 Sets = Iterable[tuple[Station, ...] | None]
 
 
@@ -59,7 +69,8 @@ def cheapest(
     )
     whole = (None if one is None else (*one, *flat) for one in sets)
     first = list(itertools.islice(whole, FIRST_SETS))
-    _look_at(best, first, costs, narrow=True)
+    more = [(*one, *flat) for one in single_stations(tables, usable)] if tables.bends > LEAN_ABOVE else []
+    _look_at(best, _promising(best, [*first, *(one for one in more if one not in first)], costs), costs, narrow=True)
     best.doing = "any"
     at_hand = pack_stations(situation, [*usable, *flat])
     if best.solution is None and not any_order(tables, at_hand, effort.most_states, pause=best.go_on):
@@ -94,6 +105,19 @@ def _look_at(best: Best, sets: Sets, costs: Costs, *, narrow: bool = False) -> b
     return complete
 
 
+def _promising(best: Best, sets: Sequence[tuple[Station, ...] | None], costs: Costs) -> Iterator[tuple[Station, ...]]:
+    """Sets in the order of the seconds that the job takes at least with them, until no other can be better."""
+    least = []
+    for number, stations in enumerate(sets):
+        if stations is not None:
+            own = least_of_all(between_stations(costs, best.tables, stations), best.tables.full)
+            least.append((to_hang_s(best.tables.situation, stations) + best.quantity * own, number, stations))
+    for seconds, _, stations in sorted(least, key=lambda item: item[:2]):
+        if best.solution is not None and seconds >= best.solution.job_s - 1e-9:
+            return
+        yield stations
+
+
 def _improve(best: Best, usable: Sequence[Station], costs: Costs) -> None:
     """Where not all sets could be looked at: those that differ from the best in one station, until none of them is better."""
     situation, best.doing = best.tables.situation, "near"
@@ -111,35 +135,36 @@ def _improve(best: Best, usable: Sequence[Station], costs: Costs) -> None:
 def _bounded(best: Best, costs: Costs, real: Costs) -> bool:
     """What no order is cheaper than, as the search counts and in real seconds, as far as the search goes on; whether it does."""
     best.doing = "bound"
-    best.bound_s, _ = _bound(best, costs, MOST_BOUND, upper=best.cost_s)
-    _least(best, real)
+    best.bound_s, _ = _bound(best, costs, MOST_BOUND, best.go_on, upper=best.cost_s)
+    _least(best, real, best.go_on)
     best.doing = "stations"
     return best.go_on()
 
 
-def _least(best: Best, real: Costs) -> None:
+def _least(best: Best, real: Costs, pause: Pause) -> None:
     """The least cycle any order can have, in real seconds; a short search for it."""
     load = best.tables.situation.practice.times.load_unload_s
     upper = FAR if best.cycle_s is None else best.cycle_s - load
-    least, best.exact = _bound(best, real, MOST_REAL_BOUND, upper=upper)
+    least, best.exact = _bound(best, real, MOST_REAL_BOUND, pause, upper=upper)
     best.least_s = max(best.least_s, load + least)
 
 
-def _bound(best: Best, costs: Costs, most_states: int, *, upper: float) -> tuple[float, bool]:
+def _bound(best: Best, costs: Costs, most_states: int, pause: Pause, *, upper: float) -> tuple[float, bool]:
     """What no order can cost less than, be it ``upper``: the cheapest with every stack one may wish for at hand and no walking but between
-    dies. Where that takes too many states (False), what the cheapest strokes and the fewest turns take.
+    dies. Where that takes too many states or ``pause`` ends it (False), what the cheapest strokes and the fewest turns take.
     """
     stacks = wished_stacks(best.tables.situation)
     costs = between_kinds(costs, best.tables, stacks)
     most = min(best.effort.most_states, most_states)
-    found = solved(best.tables, stacks, costs, most, upper=upper, pause=best.go_on)
+    found = solved(best.tables, stacks, costs, most, upper=upper, pause=pause)
     least = found.cost_s if found.complete else least_of_all(costs, best.tables.full)
     return min(upper, least), found.complete
 
 
 def _told(best: Best, solution: Solution, real: Costs, proven: bool) -> Solution:
-    if not (best.exact or best.ended):
-        _least(best, real)
+    if not best.exact:
+        ends = time.process_time() + BOUND_S
+        _least(best, real, lambda _: time.process_time() < ends if best.ended else best.go_on())
     bound = min(best.least_s, real_cycle_s(solution))
     return replace(in_order_of_use(solution), states=best.states, bound_s=bound, proven=proven)
 

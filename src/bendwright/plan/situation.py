@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from bendwright.part.bend_size import BendSize
@@ -30,8 +30,8 @@ SIDES: tuple[Side, Side] = ("parent", "child")
 class Situation:
     """Part (aimed at the middle of its tolerances), blank and judged die of every bend, for one nose radius.
 
-    ``legs`` are [bend index][parent side, child side]. Bends of the ``jogs`` are made two by two, each two in one stroke of an offset
-    pair; their dies are those of the others, for want of one of their own.
+    ``legs`` are [bend index][parent side, child side], ``lines`` the bend lines in the order of the part's bends. Bends of the ``jogs`` are
+    made two by two, each two in one stroke of an offset pair; their dies are those of the others, for want of one of their own.
     """
 
     part: Part
@@ -45,6 +45,12 @@ class Situation:
     punches: tuple[Punch, ...]
     flat: FlatTools | None = None
     jogs: tuple[JogMade, ...] = ()
+    lines: tuple[BendLine, ...] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """The lines of the blank, found once."""
+        by_id = {line.bend_id: line for line in self.blank.bend_lines}
+        object.__setattr__(self, "lines", tuple(by_id[bend.id] for bend in self.part.bends))
 
     @property
     def finger_contact_mm(self) -> float:
@@ -109,12 +115,6 @@ class Situation:
     def stage_of(self, bend: int) -> int:
         """Pressing a bend flat as a set; empty for what is no hem."""
         return 1 << self.stage_number(bend) if bend in self.hems else 0
-
-    @property
-    def lines(self) -> tuple[BendLine, ...]:
-        """Bend lines in the order of the part's bends."""
-        by_id = {line.bend_id: line for line in self.blank.bend_lines}
-        return tuple(by_id[bend.id] for bend in self.part.bends)
 
     def bend_length_mm(self, bend: int) -> float:
         """Length of material along the bend [mm]."""

@@ -4,40 +4,43 @@ from __future__ import annotations
 
 import numpy as np
 
-from bendwright.compiled import borrows, compiled, inner
-from bendwright.plan.looks import BED, DIE, HOLDER, KNOWN, POSE_BITS, RAM, look
-from bendwright.plan.memo import EMPTY, place_of
+from bendwright.compiled import borrows, folded_in, inner
+from bendwright.plan.looks import POSE_BITS, known_row, look
+from bendwright.plan.outlines import BED, DIE, HOLDER, KNOWN, RAM
 
 MOST_WAYS = 8
 """Bodies behind more bends than this are not looked at in all their ways."""
+FEW_WAYS = 5
+"""Nor are those behind more than so many, where others behind them are not: all of these bends matter anyway."""
 
 
-@compiled
-@borrows
-def rows_of(packed, tools, looks, body, punches, work, rows):
-    """Rows of the body at all its poses, with the bits of all punches; -1 when a table is full."""
-    for pose in range(1 << packed.path_n[body]):
-        key = (np.int64(body) << POSE_BITS) | pose
-        for k in range(punches.shape[0]):
-            at = place_of(looks.keys, key)
-            row = looks.numbers[at]
-            if looks.keys[at] == EMPTY or looks.meets[row, punches[k]] & KNOWN == 0:
-                row = look(packed, tools, looks, body, key, punches[k], work)
-                if row < 0:
-                    return -1
-            rows[pose] = row
-    return 1 << packed.path_n[body]
-
-
-@compiled
-@borrows
-def ways(packed, body):
-    """The bends that decide how a body stands."""
-    out = packed.must[body] | packed.mustnot[body]
-    at = packed.path_at[body]
-    for i in range(packed.path_n[body]):
-        out |= np.int64(1) << packed.path_bits[at + i]
-    return out
+@inner
+def every_way(packed, tools, looks, move, punches, work, rows, counts):
+    """Fill ``rows`` [body of the move, pose] with the looks of all bodies at all their poses, the bits of all punches known, and ``counts``
+    with the number of poses (0: not looked at); returns the bends of bodies that are not looked at, -1 when a table is full.
+    """
+    first = packed.first[move]
+    unseen = np.zeros(2, dtype=np.int64)
+    for body in range(first, packed.last[move]):
+        if packed.path_n[body] > MOST_WAYS:
+            unseen[packed.side[body]] |= packed.ways[body]
+    for body in range(first, packed.last[move]):
+        ways = packed.path_n[body]
+        if ways > MOST_WAYS or (ways > FEW_WAYS and packed.ways[body] & ~unseen[packed.side[body]] == 0):
+            continue
+        for pose in range(1 << ways):
+            key = (packed.like[body] << POSE_BITS) | pose
+            row = known_row(looks, key, -1)
+            if row < 0:
+                row = look(packed, tools, looks, body, key, -1, work)
+            if row < 0:
+                return np.int64(-1)
+            for k in range(punches.shape[0]):
+                if looks.outlines.meets[looks.outline[row], punches[k]] & KNOWN == 0:
+                    look(packed, tools, looks, body, key, punches[k], work)
+            rows[body - first, pose] = row
+        counts[body - first] = 1 << ways
+    return unseen[0] | unseen[1]
 
 
 @inner
@@ -45,7 +48,8 @@ def ways(packed, body):
 def _barred_by(packed, tools, looks, body, row, punches, short):
     """Whether a body as it stands forbids the move to every punch, both ways round, plain and eared."""
     move = packed.move[body]
-    below = looks.below[row]
+    outline = looks.outline[row]
+    below = looks.outlines.below[outline]
     if below & (HOLDER | BED):
         return True
     span = packed.span[move]
@@ -56,7 +60,7 @@ def _barred_by(packed, tools, looks, body, row, punches, short):
     if below & DIE and covered:
         return True
     for k in range(punches.shape[0]):
-        bits = looks.meets[row, punches[k]]
+        bits = looks.outlines.meets[outline, punches[k]]
         if bits & RAM:
             continue
         ears = short + tools.ear[punches[k], 1]
@@ -69,8 +73,7 @@ def _barred_by(packed, tools, looks, body, row, punches, short):
     return True
 
 
-@compiled
-@borrows
+@folded_in
 def set_of(packed, body, pose):
     """Bends that must be done, and must not, for a body to stand that way."""
     must, mustnot = packed.must[body], packed.mustnot[body]
@@ -95,22 +98,20 @@ def ruled_out(bars, count, must, mustnot):
 
 
 @inner
-def bars_of(packed, tools, looks, move, punches, short, work, bars):
-    """Sets of bends with which no punch can make the move, from single bodies: rows (must be done, must not be done), the smallest
-    sets first; returns their number, -1 when a table is full.
+def bars_of(packed, tools, looks, move, punches, short, rows, counts, bars):
+    """Sets of bends with which no punch can make the move, from single bodies at all their poses (see ``every_way``): rows (must be done,
+    must not be done), the smallest sets first; returns their number.
     """
     count = np.int64(0)
     dead = np.zeros(1 << MOST_WAYS, dtype=np.bool_)
-    rows = np.zeros(1 << MOST_WAYS, dtype=np.int64)
+    first = packed.first[move]
     for size in range(MOST_WAYS + 1):
-        for body in range(packed.first[move], packed.last[move]):
-            if packed.path_n[body] != size:
+        for body in range(first, packed.last[move]):
+            poses = counts[body - first]
+            if packed.path_n[body] != size or poses == 0:
                 continue
-            poses = rows_of(packed, tools, looks, body, punches, work, rows)
-            if poses < 0:
-                return -1
             for pose in range(poses):
-                dead[pose] = _barred_by(packed, tools, looks, body, rows[pose], punches, short)
+                dead[pose] = _barred_by(packed, tools, looks, body, rows[body - first, pose], punches, short)
             for pose in range(poses):
                 must, mustnot = set_of(packed, body, pose)
                 if not dead[pose] or must & mustnot or count >= bars.shape[0]:

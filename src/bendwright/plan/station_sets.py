@@ -99,6 +99,13 @@ def station_sets(
     yield from _sets(tables, [one for one in made if one.covers], priced, seen)
 
 
+def single_stations(tables: Tables, usable: Sequence[Station]) -> Iterator[tuple[Station, ...]]:
+    """Every station by itself that is long enough for every bend."""
+    spans = [item.span for item in tables.around if len(item.move.bends) == 1]
+    longest = max(high - low for low, high in spans) - 2.0 * tables.short_mm - 1e-6
+    return ((one,) for one in usable if min(one.punch_stack.length_mm, one.die_stack.length_mm) >= longest)
+
+
 def _keys(stations: tuple[Station, ...] | None) -> tuple[object, ...]:
     return tuple(_key(station) for station in stations or ())
 

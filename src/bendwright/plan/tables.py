@@ -5,7 +5,7 @@ The tables grow as needed; a compiled question that finds a table full is asked 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -20,6 +20,7 @@ from bendwright.plan.looks import Looks, here
 from bendwright.plan.memo import EMPTY, longer, wider
 from bendwright.plan.moves import Move, moves_of
 from bendwright.plan.orders import FULL_TABLE
+from bendwright.plan.outlines import Outlines
 from bendwright.plan.packed import Ints, Packed, PackedStops, PackedTools
 from bendwright.plan.pressing import pressing_bars
 from bendwright.plan.relevant import relevant_bends
@@ -129,7 +130,7 @@ def make_tables(situation: Situation) -> Tables:
     packed, tools = pack_moves(situation, around, dies), pack_tools(situation, around, dies)
     gauge_stops = all_stops(situation, around)
     stops = pack_stops(situation, around, gauge_stops)
-    memory = Memory(_looks(len(situation.punches)), _answers(), _work(packed))
+    memory = Memory(_looks(len(situation.punches), int(packed.cloud_n.max())), _answers(), _work(packed))
     made = Tables(
         situation, moves, around, dies, packed, tools, gauge_stops, stops, memory, heavy_behind(situation, around)
     )
@@ -235,10 +236,11 @@ def grow(memory: Memory) -> None:
     """Make every table that is more than half full four times as large."""
     looks, answers = memory.looks, memory.answers
     if 2 * looks.used[0] >= len(looks.box) or 4 * looks.used[0] >= len(looks.keys):
-        keys, numbers = wider(looks.keys, looks.numbers)
-        names = ("box", "polar", "flat", "below", "meets", "free")
-        rows = {name: longer(getattr(looks, name)) for name in names}
-        memory.looks = looks._replace(keys=keys, numbers=numbers, **rows)
+        memory.looks = _more_rows(looks, ("box", "outline"))
+    outlines = looks.outlines
+    if 2 * outlines.used[0] >= len(outlines.size) or 4 * outlines.used[0] >= len(outlines.keys):
+        more = _more_rows(outlines, ("kind", "ring", "size", "polar", "below", "meets", "free"))
+        memory.looks = memory.looks._replace(outlines=more)
     changed: dict[str, Any] = {}
     if 2 * answers.used[0] >= len(answers.apart) or 4 * answers.used[0] >= len(answers.keys):
         changed["keys"], changed["numbers"] = wider(answers.keys, answers.numbers)
@@ -257,18 +259,33 @@ def _keys(rows: int) -> Ints:
     return np.full(4 * rows, EMPTY, dtype=np.int64)
 
 
-def _looks(punches: int) -> Looks:
+def _more_rows(table: Any, names: Sequence[str]) -> Any:
+    """A table with four times as many rows, and places to find them."""
+    keys, numbers = wider(table.keys, table.numbers)
+    return table._replace(keys=keys, numbers=numbers, **{name: longer(getattr(table, name)) for name in names})
+
+
+def _looks(punches: int, corners: int) -> Looks:
     rows = FIRST_ROWS
+    outlines = Outlines(
+        keys=_keys(rows),
+        numbers=np.zeros(4 * rows, dtype=np.int64),
+        used=np.zeros(1, dtype=np.int64),
+        kind=np.zeros(rows, dtype=np.int64),
+        ring=np.zeros((rows, corners, 2)),
+        size=np.zeros(rows, dtype=np.int64),
+        polar=np.zeros((rows, 4)),
+        below=np.zeros(rows, dtype=np.int64),
+        meets=np.zeros((rows, punches), dtype=np.int64),
+        free=np.zeros((rows, punches, 2), dtype=np.int64),
+    )
     return Looks(
         keys=_keys(rows),
         numbers=np.zeros(4 * rows, dtype=np.int64),
         used=np.zeros(1, dtype=np.int64),
         box=np.zeros((rows, 8)),
-        polar=np.zeros((rows, 4)),
-        flat=np.zeros(rows, dtype=np.bool_),
-        below=np.zeros(rows, dtype=np.int64),
-        meets=np.zeros((rows, punches), dtype=np.int64),
-        free=np.zeros((rows, punches, 2), dtype=np.int64),
+        outline=np.zeros(rows, dtype=np.int64),
+        outlines=outlines,
     )
 
 

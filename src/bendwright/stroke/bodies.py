@@ -46,6 +46,11 @@ class Body:
     must: int = 0
     mustnot: int = 0
 
+    @property
+    def decided_by(self) -> int:
+        """The bends that decide whether it is there and how it stands, as a set."""
+        return self.must | self.mustnot | sum(1 << bend for bend in self.path)
+
     def here(self, mask: int) -> bool:
         """Whether the piece looks so with the bends of ``mask`` done."""
         return mask & self.must == self.must and not mask & self.mustnot
@@ -109,11 +114,18 @@ class SheetShapes:
             self.beside[bend.child].append(bend)
         self._outlines = {flat.flange_id: np.array(flat.outline) for flat in blank.flats}
         self._plates: dict[str, list[Array]] = {}
+        self._beside: dict[tuple[str, BendLine, Side], list[Array]] = {}
         self._zones: dict[tuple[str, bool], list[Zone]] = {}
         self._steps: dict[tuple[str, bool], Steps] = {}
 
     def plates(self, flange_id: str, line: BendLine, side: Side) -> list[Array]:
         """Clouds of a flat, parted along the tangent line of the bend on that side where it reaches across."""
+        key = (flange_id, line, side)
+        if key not in self._beside:
+            self._beside[key] = self._parted(flange_id, line, side)
+        return self._beside[key]
+
+    def _parted(self, flange_id: str, line: BendLine, side: Side) -> list[Array]:
         outward, middle, _ = _tangent(line, side)
         over = (self._outlines[flange_id] - middle) @ outward
         if over.min() < -ACROSS_MM and over.max() > ACROSS_MM:
