@@ -168,9 +168,9 @@ def pack_stations(situation: Situation, stations: Sequence[Station]) -> Stacks:
         die=np.array([-1 if s.presses else dies.index(s.slot.die) for s in stations], dtype=np.int64),
         turned=np.array([s.slot.turned for s in stations], dtype=np.bool_),
         eared=np.array([s.slot.eared for s in stations], dtype=np.bool_),
-        length=np.array([s.punch_stack.length_mm for s in stations]),
-        reach=np.array([clamped_length_mm(s, situation.brake) for s in stations]),
-        die_length=np.array([s.die_stack.length_mm for s in stations]),
+        length=np.array([s.punch_stack.length_mm for s in stations], dtype=np.float64),
+        reach=np.array([clamped_length_mm(s, situation.brake) for s in stations], dtype=np.float64),
+        die_length=np.array([s.die_stack.length_mm for s in stations], dtype=np.float64),
         rules=_rules(situation),
     )
 
