@@ -5,10 +5,13 @@ from __future__ import annotations
 import ast
 import re
 import string
-from typing import Any
+from typing import Any, get_args, get_type_hints
 
 import yaml
 from source import PACKAGE, label, modules, tree
+
+from bendwright.makeable.faces import Face
+from bendwright.plan.gauges import Stop
 
 SAYINGS = PACKAGE / "sayings"
 KEY = re.compile(r"[a-z]+\.[a-z0-9_]+")
@@ -46,24 +49,46 @@ def test_no_key_stands_twice() -> None:
         assert sorted({key for key in keys if keys.count(key) > 1}) == [], path.name
 
 
-def test_every_saying_is_said() -> None:
-    """No key stands in the files that no line of the program asks for (the kind of a stop, the side of a sheet are put into theirs)."""
-    made = {"gauge.the_edge", "gauge.the_face", "line.visible_top", "line.visible_bottom"}
-    assert sorted(rows().keys() - texts().keys() - made) == []
+def made_up() -> set[str]:
+    """Keys that a word is put into: the kind of a stop, the side of a sheet."""
+    kinds, faces = get_args(get_type_hints(Stop)["kind"]), get_args(Face)
+    return {f"gauge.the_{kind}" for kind in kinds} | {f"line.visible_{face}" for face in faces}
 
 
-def test_every_key_asked_for_exists() -> None:
-    """What is handed to ``say`` stands in the files."""
-    asked = {
-        node.args[0].value: label(path, node)
+def asked() -> list[tuple[str, ast.Call, str]]:
+    """Every call of ``say`` with a key that stands there whole, and its place."""
+    return [
+        (node.args[0].value, node, label(path, node))
         for path in modules()
         for node in ast.walk(tree(path))
         if isinstance(node, ast.Call)
         and getattr(node.func, "id", "") == "say"
         and isinstance(node.args[0], ast.Constant)
-    }
-    assert len(asked) > 100
-    assert {key: where for key, where in asked.items() if key not in rows()} == {}
+    ]
+
+
+def test_every_saying_is_said() -> None:
+    """No key stands in the files that no line of the program asks for."""
+    assert sorted(rows().keys() - texts().keys() - made_up()) == []
+
+
+def test_every_key_asked_for_exists() -> None:
+    """What is handed to ``say`` stands in the files, and so does every key that is put together."""
+    assert len(asked()) > 100
+    assert len(made_up()) == 5
+    assert {key: where for key, _, where in asked() if key not in rows()} == {}
+    assert made_up() - rows().keys() == set()
+
+
+def test_every_placeholder_is_filled() -> None:
+    """A value that a sentence needs and is not given would end the program in the midst of it."""
+    missing = {}
+    for key, call, where in asked():
+        given = {word.arg for word in call.keywords}
+        if None not in given:
+            needed = {name.split(".")[0].split("[")[0] for name, _ in filled(rows()[key]["en"])}
+            missing[where] = needed - given
+    assert {where: names for where, names in missing.items() if names} == {}
 
 
 def test_both_languages_are_filled_with_the_same() -> None:
