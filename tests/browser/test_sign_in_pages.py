@@ -44,7 +44,7 @@ def test_in_by_passphrase_and_by_link(shop: str, machines: tuple[Any, Any, Watch
     field = desk.get_by_label("Passphrase of the shop")
     field.fill("tin roof over the salt flats")
     field.press("Enter")
-    desk.get_by_role("alert").get_by_text("passphrase").wait_for()
+    desk.get_by_role("alert").get_by_text("The passphrase is wrong").wait_for()
     assert desk.context.cookies() == []
     assert desk.request.get(f"{shop}{API}/jobs").status == 401
 

@@ -76,6 +76,20 @@ def test_convex_pieces_cover_the_outline(spokes: list[tuple[float, float]]) -> N
 
 
 @LAW
+@pytest.mark.parametrize("tip", ["point", "arc"])
+def test_an_outline_that_touches_itself_is_its_pieces(tip: str) -> None:
+    """A notch from below just reaches the upper edge: the pieces are the plate without the notch."""
+    arc = [(50.0 - 5.0 * math.cos(t), 5.0 + 5.0 * math.sin(t)) for t in np.linspace(0.0, math.pi, 17)]
+    notch = arc if tip == "arc" else [(50.0, 10.0)]
+    ring = [(0.0, 0.0), (45.0, 0.0), *notch, (55.0, 0.0), (100.0, 0.0), (100.0, 10.0), (0.0, 10.0)]
+    taken = shapely.Polygon([(45.0, 0.0), *notch, (55.0, 0.0)]).area
+    pieces = convex_pieces(ring)
+    assert all(is_convex([tuple(p) for p in piece]) for piece in pieces)
+    assert sum(shapely.Polygon(piece).area for piece in pieces) == pytest.approx(1000.0 - taken, rel=1e-9)
+    assert not any(shapely.Polygon(piece).contains(shapely.Point(50.0, 9.0)) for piece in pieces)
+
+
+@LAW
 @settings(max_examples=40, deadline=None)
 @given(
     st.floats(20.0, 150.0), st.floats(-40.0, 60.0), st.floats(5.0, 60.0), st.floats(1.0, 30.0), st.floats(30.0, 130.0),

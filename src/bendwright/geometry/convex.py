@@ -54,12 +54,13 @@ def convex_pieces(ring: Sequence[Point], holes: Sequence[Sequence[Point]] = ()) 
     """Cut a simple counter-clockwise outline, without its holes, into convex pieces of at most 16 corners that cover it exactly.
 
     Triangles of a constrained triangulation are joined greedily while they stay convex; the result depends only on
-    the outline.
+    the outline. An outline that touches itself, a notch that just reaches its other side, is taken as the pieces it leaves.
     """
     clean = _without_straight_corners(ring)
     if not holes and len(clean) <= MOST_CORNERS and is_convex(clean):
         return [np.array(clean)]
-    triangles = shapely.constrained_delaunay_triangles(Polygon(ring, holes))
+    shape = Polygon(ring, holes)
+    triangles = shapely.constrained_delaunay_triangles(shape if shape.is_valid else shapely.make_valid(shape))
     return [np.array(piece) for piece in _joined([_corners(tri) for tri in triangles.geoms])]
 
 

@@ -19,7 +19,7 @@ from bendwright.part.placing import NEAR_MM, Line, largest
 REACH = 4.0
 LEAST_MM = 0.02
 HAIR_MM = 1e-3
-"""A neck no wider than a hair holds nothing."""
+"""What reaches no farther into a flat than a hair is no piece of it."""
 Interval = tuple[float, float]
 
 
@@ -41,11 +41,11 @@ def pieces_left(shape: Polygon, line: Line, stretches: Sequence[Interval], *, ba
 
     What is left beside the stretches on the far side of that line is no piece of the flat.
     """
-    deep_mm = back_mm + HAIR_MM
-    strips = [line.strip(low - NEAR_MM, high + NEAR_MM, -deep_mm, NEAR_MM) for low, high in stretches]
+    strips = [line.strip(low - NEAR_MM, high + NEAR_MM, -back_mm, NEAR_MM) for low, high in stretches]
     left = shape.difference(shapely.union_all(strips))
-    pieces = getattr(left, "geoms", [left])
-    return sum(any(line.seen(x, y)[1] < -deep_mm - HAIR_MM for x, y in piece.exterior.coords) for piece in pieces)
+    pieces = [piece for piece in getattr(left, "geoms", [left]) if isinstance(piece, Polygon)]
+    deep_mm = back_mm + HAIR_MM
+    return sum(any(line.seen(x, y)[1] < -deep_mm for x, y in piece.exterior.coords) for piece in pieces)
 
 
 def _ears(shape: Polygon, line: Line, stretch: Interval, back_mm: float, drawn_mm: float) -> list[BaseGeometry]:

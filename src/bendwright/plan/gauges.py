@@ -83,7 +83,7 @@ def _edges(situation: Situation, owned: Sequence[Owned], item: Surroundings, sid
     rises = np.divide(across, along, out=np.full(len(ring), FAR), where=abs(along) > 1e-9)
     level = abs(across) <= ALONG * length
     outward = edge[:, 1] * frame.turn[0, 0] - edge[:, 0] * frame.turn[0, 1]
-    fine = level | ((abs(rises) <= STEEPEST) & situation.brake.gauge.independent_x)
+    fine = level | ((abs(rises) <= STEEPEST) & bool(situation.brake.gauge.independent_x))
     fine &= (length >= 1.0) & (outward > 0.0) & (np.minimum(seen[:, 0], after[:, 0]) > nearest)
     stops = []
     for i in map(int, np.flatnonzero(fine)):
