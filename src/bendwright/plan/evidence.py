@@ -105,8 +105,9 @@ def clearance(tables: Tables, step: Step, station: Station, bodies: list[Posed],
     best = CAP_MM
     found: tuple[Posed, ToolClass, float] | None = None
     reach = (start, start + station.punch_stack.length_mm)
+    tools = {side: oriented_classes(tables, step, station, side) for side in {posed.side for posed in bodies}}
     for posed in bodies:
-        for item in oriented_classes(tables, step, station, posed.side):
+        for item in tools[posed.side]:
             if not (item.beside if posed.flat else item.pieces):
                 continue
             low, high = _reach_of(station, item, reach, step.side)

@@ -38,11 +38,12 @@ def trap(tables: Tables, step: Step, station: Station, bodies: list[Posed], star
     end = start + station.punch_stack.length_mm
     ear = ear_of(station.slot.punch)
     worst: Trap | None = None
+    tools = {side: oriented_classes(tables, step, station, side) for side in {posed.side for posed in bodies}}
     for posed in bodies:
         if posed.flat or posed.body.zone is not None:
             continue
         shape = shapely.Polygon(swung(posed.ring, swing, angle))
-        for item in oriented_classes(tables, step, station, posed.side):
+        for item in tools[posed.side]:
             if item.role != "punch":
                 continue
             foot = item.name.endswith("foot")
