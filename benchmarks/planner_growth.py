@@ -78,7 +78,7 @@ ABOVE: dict[str, tuple[int, ...]] = {
     "tray": (36, 40),
 }
 """Families and numbers of bends that get a first plan."""
-FIRST_S, FIRST_TARGET_S, FIRST_GAP = 0.3, 1.0, 0.1
+FIRST_S, FIRST_TARGET_S, FIRST_GAP = 0.2, 1.0, 0.1
 """Seconds the search is told it has, those aimed at in all, and the share above its bound that a first plan may have."""
 FIRST_HEAD = f"{'first plans':20}{'bends':>6}{'moves':>6}{'layout':>9}{'tables':>9}{'search':>9}{'in all':>9}{'aim':>7}"
 DRAWN = ("tray", "tray, lip too long", "stepped", "stairs", "plate")

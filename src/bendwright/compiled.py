@@ -56,5 +56,5 @@ def folded_in(function: Callable[..., Any]) -> Callable[..., Any]:
     """Compile a small function into whatever compiled function calls it: for inner loops, where handing over many arrays would
     cost more than the work itself.
     """
-    made: Callable[..., Any] = njit(error_model="numpy", inline="always")(function)
+    made: Callable[..., Any] = njit(cache=True, error_model="numpy", inline="always")(function)
     return made
