@@ -12,3 +12,12 @@ PROFILE = {
     "thickness": "2 mm",
 }
 """A lipped rail of the demo shop."""
+CHANNEL = {
+    "profile": "50 u90 60 u90 50 x 2000",
+    "part_no": "SI-50",
+    "revision": "A",
+    "material": "DX51D+Z",
+    "thickness": "1.5 mm",
+}
+STRAIGHT = {"brake": "M1", "die": "V12", "punch": "P1"}
+"""Wishes with which the channel is refused: too narrow for the straight punch, walls run into it."""

@@ -7,20 +7,12 @@ from typing import Any
 import pytest
 from benching import TestClient, ended
 
-from bench_talk import API
+from bench_talk import API, CHANNEL, STRAIGHT
 from bendwright.bench.pages.order_page import refusal_page
 from bendwright.drawing.plan_file import plan_from_json
 from bendwright.findings import found
 
-CHANNEL = {
-    "profile": "50 u90 60 u90 50 x 2000",
-    "part_no": "SI-50",
-    "revision": "A",
-    "material": "DX51D+Z",
-    "thickness": "1.5 mm",
-}
-"""Too narrow for the straight punch: walls run into it."""
-WISHES = {"brake": "M1", "die": "V12", "punch": "P1", "cure_seconds": 30.0}
+WISHES = {**STRAIGHT, "cure_seconds": 30.0}
 
 
 @pytest.fixture(scope="module")

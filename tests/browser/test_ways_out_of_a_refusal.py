@@ -8,15 +8,10 @@ from typing import Any
 import pytest
 from browsing import API, broken_rules, once
 
+from bench_talk import CHANNEL, STRAIGHT
+
 PLANS_MS = 90_000
-CHANNEL = {
-    "profile": "50 u90 60 u90 50 x 2000",
-    "part_no": "SI-50",
-    "revision": "A",
-    "material": "DX51D+Z",
-    "thickness": "1.5 mm",
-}
-WISHES = {"brake": "M1", "die": "V12", "punch": "P1", "cure_seconds": 60.0}
+WISHES = {**STRAIGHT, "cure_seconds": 60.0}
 
 
 @pytest.fixture(scope="module")

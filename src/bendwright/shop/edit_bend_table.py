@@ -8,18 +8,16 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from bendwright.findings import ShopFileError, found
-from bendwright.quantities import LengthUnit
-from bendwright.shop.edit_text import edited_page, same
+from bendwright.shop.edit_text import edited_page
 from bendwright.shop.material import Material
 from bendwright.shop.pages import SHOP, page_from_text, read_text
 from bendwright.shop.read_bend_table import csv_tree, read_bend_table
 from bendwright.shop.record_fields import ROW_KEYS
 from bendwright.shop.record_words import FORM, RecordWords, node_of, words_of
+from bendwright.shop.whole_file import WholeFile, rewritten
 from bendwright.typed.record import Page, Record, Value
 from bendwright.typed.tree import Keys, parse
 
@@ -29,31 +27,16 @@ MOST_ROWS = 400
 """More rows than a person types into a form."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableFile:
-    """The file: its text, passport and rows in it, the unit of its bare lengths; one without rows where there is no file yet."""
-
-    path: Path
-    text: str
-    fields: Keys
-    unit: LengthUnit
-
-    @property
-    def words(self) -> RecordWords:
-        """The rows as typed."""
-        return words_of("bend_table", self.fields)
-
-
-def table_file(folder: Path) -> TableFile:
+def table_file(folder: Path) -> WholeFile:
     """The bend table in the folder of a shop. Raises ShopFileError for what cannot be read at all."""
     as_yaml, as_csv = folder / "bend_table.yaml", folder / "bend_table.csv"
     path = as_yaml if as_yaml.exists() else as_csv
     text = read_text(path) if path.exists() else _empty()
     unit = page_from_text(text, path.name, WHAT).page.unit if path == as_yaml else "mm"
-    return TableFile(path=path, text=text, fields=_fields(path, text), unit=unit)
+    return WholeFile(kind="bend_table", path=path, text=text, fields=_fields(path, text), unit=unit)
 
 
-def changed_table(file: TableFile, words: RecordWords, materials: Mapping[str, Material]) -> str:
+def changed_table(file: WholeFile, words: RecordWords, materials: Mapping[str, Material]) -> str:
     """The text of the file with these rows in the place of its own, read again and compared.
 
     Raises ShopFileError with a finding for every wrong cell, placed by row and column (``record_words.field_of``); B253 where the file is
@@ -64,14 +47,13 @@ def changed_table(file: TableFile, words: RecordWords, materials: Mapping[str, M
     wanted = Keys(1, top, dict.fromkeys(top, 1))
     read_bend_table(Record(Value(wanted, Page(FORM, SHOP, file.unit)), WHAT), materials)
     rows = words_of("bend_table", wanted).rows
-    try:
-        text = edited_page(file.text, wanted) if file.path.suffix == ".yaml" else _csv_text(file, rows)
-        again = _fields(file.path, text)
-    except (ShopFileError, LookupError, ValueError):
-        raise ShopFileError(found("B253", where="", file=file.path.name)) from None
-    if not same(again, wanted):
-        raise ShopFileError(found("B253", where="", file=file.path.name))
-    return text
+    as_yaml = file.path.suffix == ".yaml"
+    return rewritten(
+        file,
+        wanted,
+        lambda: edited_page(file.text, wanted) if as_yaml else _csv_text(file, rows),
+        lambda text: _fields(file.path, text),
+    )
 
 
 def _empty() -> str:
@@ -84,7 +66,7 @@ def _fields(path: Path, text: str) -> Keys:
     return tree
 
 
-def _csv_text(file: TableFile, rows: Sequence[Mapping[str, str]]) -> str:
+def _csv_text(file: WholeFile, rows: Sequence[Mapping[str, str]]) -> str:
     """The lines before the rows, each row that stays as it was typed, the others written anew; columns are added at the end where some
     row needs them.
     """

@@ -6,46 +6,30 @@ Nothing is written here, the new text is handed back.
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from pathlib import Path
 
 from bendwright.findings import Finding, ShopFileError, found
-from bendwright.quantities import LengthUnit
-from bendwright.shop.edit_text import edited_page, same
+from bendwright.shop.edit_text import edited_page
 from bendwright.shop.pages import SHOP, page_from_text, read_text
 from bendwright.shop.read_practice import read_practice
 from bendwright.shop.record_fields import ROWS
-from bendwright.shop.record_words import FORM, RecordWords, node_of, words_of
+from bendwright.shop.record_words import FORM, RecordWords, node_of
+from bendwright.shop.whole_file import WholeFile, rewritten
 from bendwright.typed.record import Page, Record, Value
 from bendwright.typed.tree import Keys, Node, parse
 
 WHAT = "practice file"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PracticeFile:
-    """The file: its text, its fields (passport among them), the unit of its bare lengths."""
-
-    path: Path
-    text: str
-    fields: Keys
-    unit: LengthUnit
-
-    @property
-    def words(self) -> RecordWords:
-        """The fields as typed."""
-        return words_of("practice", self.fields)
-
-
-def practice_file(folder: Path) -> PracticeFile:
+def practice_file(folder: Path) -> WholeFile:
     """The practice in the folder of a shop. Raises ShopFileError for what cannot be read at all."""
     path = folder / "practice.yaml"
     text = read_text(path)
     unit = page_from_text(text, path.name, WHAT).page.unit
-    return PracticeFile(path=path, text=text, fields=_fields(text, path.name), unit=unit)
+    return WholeFile(kind="practice", path=path, text=text, fields=_fields(text, path.name), unit=unit)
 
 
-def changed_practice(file: PracticeFile, words: RecordWords, material_names: Collection[str]) -> str:
+def changed_practice(file: WholeFile, words: RecordWords, material_names: Collection[str]) -> str:
     """The text of the file with these words in the place of its own, read again and compared.
 
     Raises ShopFileError with a finding for every wrong field, placed by its key (``record_words.field_of``); B253 where the file is
@@ -56,14 +40,7 @@ def changed_practice(file: PracticeFile, words: RecordWords, material_names: Col
     wanted = {"passport": file.fields.items["passport"], **rules.items}
     top = Keys(1, wanted, dict.fromkeys(wanted, 1))
     read_practice(Record(Value(top, Page(FORM, SHOP, file.unit)), WHAT), material_names)
-    try:
-        text = edited_page(file.text, top)
-        made = _fields(text, file.path.name)
-    except (ShopFileError, LookupError, ValueError):
-        raise ShopFileError(found("B253", where="", file=file.path.name)) from None
-    if not same(made, top):
-        raise ShopFileError(found("B253", where="", file=file.path.name))
-    return text
+    return rewritten(file, top, lambda: edited_page(file.text, top), lambda text: _fields(text, file.path.name))
 
 
 def _fields(text: str, name: str) -> Keys:
