@@ -32,3 +32,8 @@ def ended(client: TestClient, job_id: str) -> str:
             if '"state": "' in line:
                 state = line.split('"state": "')[1].split('"')[0]
     return state
+
+
+def folder_of(client: TestClient, shop: str) -> Path:
+    """Where a copy of a shop lies."""
+    return Path(client.app.state.place.own_shops) / shop  # type: ignore[attr-defined]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Iterator
 
 import pytest
@@ -33,3 +34,14 @@ def planned(bench: TestClient, draft: dict[str, object]) -> str:
     job_id = str(answer.json()["id"])
     assert ended(bench, job_id) == "done"
     return job_id
+
+
+@pytest.fixture
+def own(bench: TestClient, request: pytest.FixtureRequest) -> str:
+    """A copy of the demo shop of this test's own."""
+    name = f"own {zlib.crc32(request.node.nodeid.encode())}"
+    answer = bench.post(f"{API}/shops/saltmarsh/copy", json={"name": name})
+    assert answer.status_code == 201, answer.text
+    assert answer.json()["name"] == name
+    assert answer.json()["editable"] is True
+    return name

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-import zlib
 from pathlib import Path
 from typing import Any
 
 import pytest
-from benching import TestClient
+from benching import TestClient, folder_of
 
 from bench_talk import API
 from bendwright.shop.missing import missing_fields
@@ -24,22 +23,6 @@ def typed(record: dict[str, Any], **fields: str) -> dict[str, Any]:
 def named(page: dict[str, Any], kind: str, name: str) -> dict[str, Any]:
     """A tool or brake of a page."""
     return next(item for item in page[kind] if item["id"] == name)
-
-
-@pytest.fixture
-def own(bench: TestClient, request: pytest.FixtureRequest) -> str:
-    """A copy of the demo shop of this test's own."""
-    name = f"own {zlib.crc32(request.node.name.encode())}"
-    answer = bench.post(f"{API}/shops/saltmarsh/copy", json={"name": name})
-    assert answer.status_code == 201, answer.text
-    assert answer.json()["name"] == name
-    assert answer.json()["editable"] is True
-    return name
-
-
-def folder_of(bench: TestClient, name: str) -> Path:
-    """Where a copy lies."""
-    return Path(bench.app.state.place.own_shops) / name  # type: ignore[attr-defined]
 
 
 @pytest.mark.origin("law", "the page lists what the command lists")

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import zlib
-from pathlib import Path
 from typing import Any
 
 import pytest
-from benching import TestClient
+from benching import TestClient, folder_of
 
 from bench_talk import API
 from bendwright.shop.practice import Practice
@@ -43,19 +41,6 @@ materials:
       strengths: mean of 2026   # ten certificates
       springback: test strips
 """
-
-
-@pytest.fixture
-def own(bench: TestClient, request: pytest.FixtureRequest) -> str:
-    """A copy of the demo shop of this test's own."""
-    name = f"rules {zlib.crc32(request.node.name.encode())}"
-    assert bench.post(f"{API}/shops/saltmarsh/copy", json={"name": name}).status_code == 201
-    return name
-
-
-def folder_of(bench: TestClient, name: str) -> Path:
-    """Where a copy lies."""
-    return Path(bench.app.state.place.own_shops) / name  # type: ignore[attr-defined]
 
 
 def shop_of(bench: TestClient, name: str) -> Shop:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import zlib
-from pathlib import Path
 from typing import Any
 
 import pytest
-from benching import TestClient
+from benching import TestClient, folder_of
 
 from bench_talk import API
 from bendwright.shop.bend_table import BendTable
@@ -35,19 +33,6 @@ rows:
   # measured twice
   - {material: S235JR, thickness_mm: 2 mm, die_opening_mm: 16 mm, turned_deg: 90, bend_deduction_mm: 0.15, measured_to: mould_line}
 """
-
-
-@pytest.fixture
-def own(bench: TestClient, request: pytest.FixtureRequest) -> str:
-    """A copy of the demo shop of this test's own."""
-    name = f"table {zlib.crc32(request.node.name.encode())}"
-    assert bench.post(f"{API}/shops/saltmarsh/copy", json={"name": name}).status_code == 201
-    return name
-
-
-def folder_of(bench: TestClient, name: str) -> Path:
-    """Where a copy lies."""
-    return Path(bench.app.state.place.own_shops) / name  # type: ignore[attr-defined]
 
 
 def table_of(bench: TestClient, name: str) -> BendTable:
