@@ -60,7 +60,11 @@ export default defineConfig({
     chunkSizeWarningLimit: 700,
     modulePreload: { polyfill: false },
     license: { fileName: 'assets/licences/code.md' },
-    rollupOptions: { input: { office: 'office.html', floor: 'floor.html', docs: 'docs.html' } },
+    rolldownOptions: {
+      input: { office: 'office.html', floor: 'floor.html', docs: 'docs.html' },
+      // small pieces that several pages share travel as one file: each file is a question to the bench of its own
+      output: { codeSplitting: { groups: [{ name: 'shared', test: /[\\/](src[\\/](ui[\\/](?!FoldView)|api|words)|src[\\/]\w+\.svelte\.ts|node_modules[\\/]svelte)/, minShareCount: 2 }] } },
+    },
   },
   resolve: process.env.VITEST ? { conditions: ['browser'] } : {},
   test: { environment: 'happy-dom', include: ['tests/*.test.ts'] },

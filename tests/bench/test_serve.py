@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import socket
 import stat
 from pathlib import Path
@@ -9,7 +10,7 @@ from pathlib import Path
 import pytest
 from benching import API, a_bench
 
-from bendwright.bench.serve import serve
+from bendwright.bench.serve import listening_at, serve
 from bendwright.bench.settings import BenchSettings
 from bendwright.findings import InputError
 
@@ -44,3 +45,27 @@ def test_the_folder_of_data_belongs_to_its_owner_alone(tmp_path: Path) -> None:
         assert bench.get(f"{API}/about").status_code == 200
         assert stat.S_IMODE(data.stat().st_mode) == 0o700
         assert stat.S_IMODE((data / "bench.sqlite").stat().st_mode) == 0o600
+
+
+@pytest.mark.origin(
+    "law", "what is small is sent at once: an answer that waits for a full packet waits 40 ms for the other side's word"
+)
+def test_small_answers_are_sent_at_once() -> None:
+    """Connections taken on the bench's socket have TCP_NODELAY."""
+
+    async def sends_at_once() -> int:
+        got: asyncio.Future[int] = asyncio.get_running_loop().create_future()
+
+        async def taken(_reads: asyncio.StreamReader, writes: asyncio.StreamWriter) -> None:
+            line = writes.get_extra_info("socket")
+            got.set_result(line.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+            writes.close()
+
+        listening = listening_at("127.0.0.1", 0)
+        async with await asyncio.start_server(taken, sock=listening):
+            _, writes = await asyncio.open_connection(*listening.getsockname())
+            answer = await got
+            writes.close()
+        return answer
+
+    assert asyncio.run(sends_at_once()) != 0

@@ -45,7 +45,7 @@ def create_app(settings: BenchSettings) -> FastAPI:
         lifespan=life,
     )
     answer_problems(app)
-    app.add_middleware(GZipMiddleware, minimum_size=LEAST_PACKED)
+    app.add_middleware(GZipMiddleware, minimum_size=LEAST_PACKED, compresslevel=5)
     secure(app, settings.security, lambda: app.state.place.store)
     for routes in (about, parts, looks, demos, jobs, plans, files, floor, shops):
         app.include_router(routes.router, prefix=API)

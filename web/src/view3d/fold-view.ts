@@ -17,7 +17,7 @@ import type { Stage } from './stage';
 export type { FoldedMesh, Labels };
 
 /** The half of the code that needs three. */
-const drawing = () => import('./drawing');
+export const drawing = () => import('./drawing');
 const LAST_LOOK_S = 0.1;
 
 export class FoldView extends HTMLElement {
@@ -117,10 +117,14 @@ export class FoldView extends HTMLElement {
     if (!this.#shown) this.#say(this.#labels?.loading ?? '');
     try {
       const address = this.#film;
-      const [code, data] = await Promise.all([drawing(), address ? this.#fetch(address, this.#asked.signal) : null]);
+      const film = address ? this.#fetch(address, this.#asked.signal) : null;
+      film?.catch(() => undefined); // told below, when it is its turn
+      const code = await drawing();
+      if (turn !== this.#turn) return;
+      this.#stage ??= this.#build(code.Stage);
+      const data = await film;
       const next = data ? await code.Film.read(data) : this.#mesh ? new code.Folded(this.#mesh) : undefined;
       if (turn !== this.#turn || !next) return next?.end();
-      this.#stage ??= this.#build(code.Stage);
       this.#put(next, 'seconds' in next ? next : undefined);
     } catch (error) {
       if (turn === this.#turn) this.#fail(error);

@@ -1,17 +1,31 @@
 /** The stage: one canvas, one eye, drawn only when something changed. */
-import { DirectionalLight, HemisphereLight, Matrix4, OrthographicCamera, Raycaster, Scene, Vector2, Vector3, WebGLRenderer, type Object3D } from 'three';
-import { COLOURS } from './looks';
+import { BufferGeometry, DirectionalLight, Float32BufferAttribute, HemisphereLight, LineSegments, Matrix4, Mesh, OrthographicCamera, Raycaster, Scene, Vector2, Vector3, WebGLRenderer, type Object3D } from 'three';
+import { COLOURS, line, surface } from './looks';
 import { Orbit, axes, type Vec, type ViewName } from './orbit';
 
 const DEEP = 50;
 
-/** True where the picture is worked out by the processor: then edges are not smoothed and pixels not doubled. */
-function drawnByProcessor(): boolean {
-  const probe = document.createElement('canvas').getContext('webgl2');
-  const info = probe?.getExtension('WEBGL_debug_renderer_info');
-  const name = probe && info ? String(probe.getParameter(info.UNMASKED_RENDERER_WEBGL)) : '';
-  probe?.getExtension('WEBGL_lose_context')?.loseContext();
-  return /swiftshader|llvmpipe|softpipe|software|basic render/i.test(name);
+/** Drawn once at the beginning, so that what has to be compiled is compiled while the data is still on its way. */
+const WARM = new BufferGeometry().setAttribute('position', new Float32BufferAttribute(new Array(9).fill(0), 3));
+const WARM_LOOKS = { surface: surface(COLOURS.paper), line: line(COLOURS.paper) };
+
+function contextOf(antialias: boolean): WebGL2RenderingContext {
+  const context = document.createElement('canvas').getContext('webgl2', { antialias, powerPreference: 'low-power' });
+  if (!context) throw new Error('no WebGL');
+  return context;
+}
+
+/**
+ * Where the picture is worked out by the processor (plain), edges are not smoothed and pixels not doubled. A context there costs tenths of
+ * a second: the first one that is made is the one for that case.
+ */
+function bestContext(): { context: WebGL2RenderingContext; plain: boolean } {
+  const context = contextOf(false);
+  const info = context.getExtension('WEBGL_debug_renderer_info');
+  const name = info ? String(context.getParameter(info.UNMASKED_RENDERER_WEBGL)) : '';
+  if (/swiftshader|llvmpipe|softpipe|software|basic render/i.test(name)) return { context, plain: true };
+  context.getExtension('WEBGL_lose_context')?.loseContext();
+  return { context: contextOf(true), plain: false };
 }
 
 export class Stage {
@@ -32,8 +46,8 @@ export class Stage {
 
   /** @param box the element that is filled; throws where there is no WebGL */
   constructor(box: HTMLElement, label: string, clicked: (found: Object3D | null) => void) {
-    const plain = drawnByProcessor();
-    this.#renderer = new WebGLRenderer({ antialias: !plain, powerPreference: 'low-power' });
+    const { context, plain } = bestContext();
+    this.#renderer = new WebGLRenderer({ canvas: context.canvas as HTMLCanvasElement, context });
     this.#renderer.setClearColor(COLOURS.paper);
     this.#renderer.setPixelRatio(plain ? 1 : Math.min(2, window.devicePixelRatio));
     this.canvas = this.#renderer.domElement;
@@ -50,7 +64,10 @@ export class Stage {
     box.append(this.canvas);
     this.#watch = new ResizeObserver(() => this.#resize(box));
     this.#watch.observe(box);
+    const warm = [new Mesh(WARM, WARM_LOOKS.surface), new LineSegments(WARM, WARM_LOOKS.line)];
+    this.scene.add(...warm);
     this.#resize(box);
+    this.scene.remove(...warm);
   }
 
   /** What the fitted views shall show. */
