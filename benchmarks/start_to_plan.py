@@ -1,7 +1,7 @@
 """How long does a person wait from the start of the program to the written plan?
 
 The interpreter alone, ``--help``, the blank, and the whole main job for a part of four bends, each in a new process,
-one after the other in every round, so that a busy machine is busy for all of them. Before them once the main job with nothing compiled.
+one after the other in every round, so that a busy machine is busy for all of them. Before them once the main job where the installation has compiled nothing.
 Run: ``python benchmarks/start_to_plan.py``
 """
 
@@ -44,7 +44,7 @@ def main() -> None:
             for name, arguments in ways.items():
                 times[name].append(seconds(arguments))
     alone = statistics.median(times["python -c pass"])
-    print(f"the first plan after an installation: {first:.0f} s\n")
+    print(f"the first plan where nothing is compiled: {first:.0f} s\n")
     print(f"{ROUNDS} rounds, warm caches, milliseconds\n")
     print(f"{'':20}{'median':>10}{'best':>10}{'x python':>10}")
     for name, values in times.items():

@@ -9,12 +9,10 @@ from __future__ import annotations
 import os
 from collections import Counter
 from contextlib import ExitStack
-from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
-import bendwright
 from origins import COUNTED, UNMARKED, count_line, count_origins
 
 pytest_plugins = ["pytester"]
@@ -30,9 +28,7 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Start from functions compiled as they stand now, each once; in a worker no example is late because of what runs beside it."""
-    if not hasattr(config, "workerinput"):
-        _throw_out_stale()
+    """Every function is compiled once; in a worker no example is late because of what runs beside it."""
     if os.name == "posix" and getattr(config, "cache", None):
         from compiled_once import compiled_once
 
@@ -42,18 +38,6 @@ def pytest_configure(config: pytest.Config) -> None:
     if hasattr(config, "workerinput"):
         settings.register_profile("no clock", settings(), deadline=None)
         settings.load_profile("no clock")
-
-
-def _throw_out_stale() -> None:
-    """Throw out functions compiled before the last change of any compiled module: what they call may be what has changed."""
-    package = Path(bendwright.__file__).parent
-    compiled = [
-        path for path in package.rglob("*.py") if "bendwright.compiled import" in path.read_text(encoding="utf-8")
-    ]
-    changed = max(path.stat().st_mtime for path in [package / "compiled.py", *compiled])
-    for kept in [*package.rglob("*.nbi"), *package.rglob("*.nbc")]:
-        if kept.stat().st_mtime < changed:
-            kept.unlink()
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -1,27 +1,16 @@
-"""Compiled functions with a cache that can always be written.
+"""Compiled functions, each with a cache of its machine code on disk.
 
-The cache lies beside the package where that folder may be written, else in the user's cache folder. Arithmetic is strict
-(no fast-math): verdicts at the edge of a tolerance must not depend on the machine.
+Arithmetic is strict (no fast-math): verdicts at the edge of a tolerance must not depend on the machine.
 """
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
+from numba import njit
 
-def _cache_folder() -> None:
-    here = Path(__file__).parent
-    if "NUMBA_CACHE_DIR" not in os.environ and not os.access(here, os.W_OK):
-        base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-        os.environ["NUMBA_CACHE_DIR"] = str(base / "bendwright" / "compiled")
-
-
-_cache_folder()
-
-from numba import njit  # noqa: E402  (the cache folder must be settled first)
+from bendwright.kept_code import keep
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -48,13 +37,16 @@ def borrows(function: Callable[..., Any]) -> Callable[..., Any]:
 
 def _made(function: Callable[..., Any], **more: bool) -> Callable[..., Any]:
     options: dict[str, Any] = {"no_cfunc_wrapper": True, "_nrt": "borrows" not in vars(function), **more}
-    made: Callable[..., Any] = njit(cache=True, error_model="numpy", **options)(function)
-    return made
+    return _kept(njit(error_model="numpy", **options)(function))
 
 
 def folded_in(function: Callable[..., Any]) -> Callable[..., Any]:
     """Compile a small function into whatever compiled function calls it: for inner loops, where handing over many arrays would
     cost more than the work itself.
     """
-    made: Callable[..., Any] = njit(cache=True, error_model="numpy", inline="always")(function)
+    return _kept(njit(error_model="numpy", inline="always")(function))
+
+
+def _kept(made: Callable[..., Any]) -> Callable[..., Any]:
+    keep(made)
     return made

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import shutil
 import subprocess
 from collections.abc import Callable
@@ -11,33 +10,17 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from build_hook import ROOT, App, load_hook, made_hook
 
 from bendwright.bench.routes.site import missing_pages
 
-ROOT = Path(__file__).parents[2]
 ORIGIN = pytest.mark.origin("law", "built anew if and only if something it is built from has changed")
-
-
-class App:
-    """Stands in for hatchling's messages."""
-
-    def __init__(self) -> None:
-        self.said: list[str] = []
-
-    def display_warning(self, message: str) -> None:
-        """As hatchling does: say it."""
-        self.said.append(message)
 
 
 @pytest.fixture(scope="module")
 def hook() -> ModuleType:
     """The module of the build hook."""
-    spec = importlib.util.spec_from_file_location("hatch_build", ROOT / "hatch_build.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    return load_hook()
 
 
 @pytest.fixture
@@ -54,13 +37,13 @@ def tree(hook: ModuleType, tmp_path: Path) -> Path:
 
 def run(hook: ModuleType, tree: Path, build: Callable[[Path, Path], Any]) -> App:
     """The hook, called as hatchling calls it, with ``build`` in place of npm and vite."""
-    app = App()
-    made = hook.PagesHook(str(tree), {}, None, None, str(tree), "wheel", app)
+    made = made_hook(hook, tree, target="sdist")
     before, hook.build = hook.build, build
     try:
-        made.initialize("standard", {})
+        made.initialize("standard", {"artifacts": []})
     finally:
         hook.build = before
+    app: App = made.app
     return app
 
 
