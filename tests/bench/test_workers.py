@@ -13,7 +13,7 @@ import pytest
 
 import bendwright.bench.workers
 from bendwright.bench.work import TASKS, Tell
-from bendwright.bench.workers import MOST_GROWN_BYTES, StoppedError, WorkError, Workers
+from bendwright.bench.workers import MOST_GROWN_BYTES, StoppedError, Worker, WorkError, Workers
 from bendwright.findings import InputError, NotPossibleError, found
 
 
@@ -150,3 +150,32 @@ def test_memory_is_given_back(workers: Workers, monkeypatch: pytest.MonkeyPatch)
     assert held < MOST_GROWN_BYTES
     time.sleep(1.5)
     assert asked(workers, "swell", given={"bytes": 0}) == later
+
+
+@pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="this system does not tell what a process holds now")
+@pytest.mark.origin("law", "what is replaced works until the new one is ready")
+def test_nobody_waits_for_the_process_that_gets_ready(workers: Workers, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Asked while the new one still gets ready, the old one answers and stays; asked nothing, it gives way; at the end none is left."""
+    monkeypatch.setattr(bendwright.bench.workers, "IDLE_S", 0.1)
+    may, getting = threading.Event(), threading.Event()
+
+    def get_ready(worker: Worker) -> None:
+        worker.start()
+        getting.set()
+        assert may.wait(60)
+
+    monkeypatch.setattr(workers, "_make_ready", get_ready)
+    first = asked(workers, "swell", given={"bytes": 0})
+    assert asked(workers, "swell", given={"bytes": MOST_GROWN_BYTES}) == first
+    assert getting.wait(60)
+    assert asked(workers, "swell", given={"bytes": 0}) == first
+    getting.clear()
+    may.set()
+    assert getting.wait(60)
+    end = time.monotonic() + 60.0
+    while (later := asked(workers, "echo", given={"word": "tray"}) and workers._all[0]._process.pid) == first:
+        assert time.monotonic() < end
+        time.sleep(0.5)
+    workers.end()
+    assert len(workers._all) == 1
+    assert [Path(f"/proc/{process}").exists() for process in (first, later)] == [False, False]

@@ -158,6 +158,8 @@ class Workers:
     def __init__(self, count: int, ready: Mapping[str, Any] | None = None) -> None:
         """``ready``: what the task of that name is given, by which a fresh process gets ready (None: it need not)."""
         self._ready = ready
+        self._over = False
+        self._changing = threading.Lock()
         self._all = [Worker() for _ in range(count)]
         self._free: queue.SimpleQueue[Worker] = queue.SimpleQueue()
         for worker in self._all:
@@ -170,7 +172,9 @@ class Workers:
 
     def end(self) -> None:
         """End every process for good."""
-        for worker in self._all:
+        with self._changing:
+            self._over, every = True, list(self._all)
+        for worker in every:
             worker.end(over=True)
 
     @contextmanager
@@ -192,21 +196,32 @@ class Workers:
                 again.start()
 
     def _renew(self, worker: Worker, asked: int) -> None:
-        """Replace the process of a worker that has been asked nothing since; whoever asks meanwhile waits."""
+        """Replace the process of a worker that has been asked nothing since. The new one gets ready beside it: nobody waits for that."""
+        fresh = Worker()
+        with self._changing:
+            if self._over or worker.asked != asked or worker not in self._all:
+                return
+            self._all.append(fresh)
+        self._make_ready(fresh)
+        spare = fresh
+        if self._take(worker):
+            if worker.asked == asked:
+                spare = worker
+            self._free.put(fresh if spare is worker else worker)
+        with self._changing:
+            self._all.remove(spare)
+        spare.end(over=True)
+
+    def _take(self, worker: Worker) -> bool:
+        """Take this very worker out of the free ones, if it is free."""
         free = list[Worker]()
         with suppress(queue.Empty):
             while True:
                 free.append(self._free.get_nowait())
-        idle = worker in free and worker.asked == asked
         for one in free:
-            if one is not worker or not idle:
+            if one is not worker:
                 self._free.put(one)
-        if idle:
-            worker.end()
-            try:
-                self._make_ready(worker)
-            finally:
-                self._free.put(worker)
+        return worker in free
 
     def _make_ready(self, worker: Worker) -> None:
         with suppress(WorkError, BendwrightError):  # the bench ends; or whoever asks next hears of it

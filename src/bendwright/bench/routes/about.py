@@ -25,7 +25,8 @@ class ShopNamed:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class About:
     """Version, the address a tablet of the shop calls the bench by (nothing where it was not told), shops, whether others on the network
-    may come in, whether STEP models can be read, whether the processes are ready (where the installation compiled nothing they do, for a minute).
+    may come in, whether STEP models can be read, whether the processes are ready (where the installation compiled nothing they compile, for
+    a minute).
     """
 
     version: str
