@@ -197,6 +197,78 @@ describe('the outbox', () => {
   });
 });
 
+describe('trouble', () => {
+  it('a clock put back does not make the later change the earlier one', async () => {
+    let now = Date.parse('2026-11-02T10:00:00Z');
+    const box = loaded(bench.send, () => now);
+    const { id } = box.type(JOB, words('88'));
+    box.done(id);
+    await settle();
+    now = Date.parse('2020-01-01T00:00:00Z');
+    box.type(JOB, words('90'));
+    box.done(id);
+    await settle();
+    const [first, second] = (bench.received.get(id) ?? []).map((one) => (JSON.parse(one) as ReadingWords).taken_at);
+    expect(Date.parse(second ?? '')).toBeGreaterThan(Date.parse(first ?? ''));
+  });
+  it('an entry the bench stumbles over is tried again, and does not hold up the others', async () => {
+    const sent: number[] = [];
+    let stumbles = true;
+    const box = loaded(async (entry) => {
+      if (entry.words.stroke === 1 && stumbles) return 'not_now';
+      sent.push(entry.words.stroke);
+      return kept(entry);
+    });
+    for (const stroke of [1, 2, 3]) box.done(box.type(JOB, words('90', stroke)).id);
+    await settle();
+    expect(sent).toEqual([2, 3]);
+    stumbles = false;
+    await vi.advanceTimersByTimeAsync(3000);
+    expect(sent).toEqual([2, 3, 1]);
+    expect(box.unsent(JOB)).toEqual([]);
+  });
+  it('what was refused goes again as it is when the person says so', async () => {
+    let gone = true;
+    const box = loaded(async (entry) => (gone ? { refused: [] } : kept(entry)));
+    const { id } = box.type(JOB, words('90'));
+    box.done(id);
+    await settle();
+    expect(box.entries.get(id)?.state).toBe('refused');
+    gone = false;
+    box.again(id);
+    await settle();
+    expect(box.entries.get(id)?.state).toBe('sent');
+  });
+  it('counts what waits for other jobs', () => {
+    const box = new Outbox(keeping, bench.send);
+    box.type(JOB, words('90'));
+    box.type('other23456', words('91'));
+    expect(box.elsewhere(JOB)).toBe(1);
+  });
+  it('plans make way for an entry, and an entry that got through is no worry any more', async () => {
+    let room = 0;
+    const held = new Map<string, unknown>([['plan.old', { at: 1 }], ['plan.new', { at: 2 }]]);
+    const small: Keeping = {
+      read: <T>(name: string) => held.get(name) as T | undefined,
+      write: (name, value) => (held.has(name) || held.size < room) && Boolean(held.set(name, value)),
+      drop: (name) => void held.delete(name),
+      names: (start) => [...held.keys()].filter((name) => name.startsWith(start)),
+    };
+    room = 2;
+    const box = new Outbox(small, bench.send);
+    const first = box.type(JOB, words('90'));
+    expect([...held.keys()]).toEqual(['plan.new', `entry.${first.id}`]);
+    expect(box.safe).toBe(true);
+    room = 1;
+    const second = box.type(JOB, words('90', 2));
+    expect(box.safe).toBe(false);
+    expect(held.has(`entry.${first.id}`)).toBe(true);
+    box.done(second.id);
+    await settle();
+    expect(box.safe).toBe(true);
+  });
+});
+
 describe('keeping', () => {
   it('lets the oldest plan make way, never an entry', () => {
     keeping.write('entry.x', { at: 0 });

@@ -70,12 +70,16 @@ class Readings:
     def readings(self, job_id: str, *, every_version: bool = False) -> tuple[KeptReading, ...]:
         """The readings of a job, as they were taken in time: of each the version that holds, withdrawn ones left out.
 
-        The version that holds is the one taken last, whenever it arrived. ``every_version`` gives all that was ever sent.
+        The version that holds is the one taken last, whenever it arrived; a tablet whose clock is ahead took it when it was received.
+        ``every_version`` gives all that was ever sent.
         """
         check_id(job_id)
         with self._database.reading() as connection:
             rows = connection.execute(select(readings).where(readings.c.job_id == job_id)).all()
-        kept = sorted((_reading(row) for row in rows), key=lambda item: (item.taken_at, item.version, item.id))
+        kept = sorted(
+            (_reading(row) for row in rows),
+            key=lambda item: (min(item.taken_at, item.received_at), item.version, item.id),
+        )
         if every_version:
             return tuple(kept)
         holds = {item.id: item for item in kept}

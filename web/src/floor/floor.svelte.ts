@@ -2,13 +2,17 @@
 import { ApiError, calledOff, get, onSignInWanted, put } from '../api/client';
 import type { Finding, Shown } from '../api/shapes';
 import { learn } from '../words/said';
-import { keepingIn, writeLarge, type Keeping } from './keeping';
+import { stayAwake, type Awake } from './awake';
+import { keepingIn, PLAN, writeLarge, writeSurely, type Keeping } from './keeping';
+import { keepPage, type Offline } from './offline';
 import { Outbox, type Answer, type Entry } from './outbox';
 import type { Corrections, FloorPlan, FloorStroke, ReadingKept } from './shapes';
 
 const PLANS_KEPT = 8;
 const ANSWER_MS = 15_000;
 const REFUSED = new Set([400, 404, 409, 413, 415, 422]);
+/** The bench is there and cannot take this entry at the moment; 0, 401 and 503 concern all of them. */
+const NOT_NOW = new Set([403, 408, 429, 500]);
 
 interface KeptPlan {
   at: number;
@@ -44,24 +48,30 @@ async function send(entry: Entry): Promise<Answer> {
     return { kept };
   } catch (error) {
     if (error instanceof ApiError && REFUSED.has(error.status)) return { refused: [...error.findings] };
-    return 'later';
+    return error instanceof ApiError && NOT_NOW.has(error.status) ? 'not_now' : 'later';
   }
 }
 
 class Floor {
   plan: FloorPlan | undefined = $state.raw();
-  /** 'kept': from the tablet, the bench does not answer · 'changed': the bench has another plan than the one ticked off */
-  news: '' | 'kept' | 'changed' = $state('');
+  /** 'kept': from the tablet, the bench does not answer · 'gone': the bench has this job no more · 'changed': it has another plan than the
+      one ticked off */
+  news: '' | 'kept' | 'gone' | 'changed' = $state('');
   findings: readonly Finding[] = $state.raw([]);
   busy = $state(false);
   /** The bench asks who is there; entries wait until somebody has signed in. */
   signIn = $state(false);
   entries: Entry[] = $state.raw([]);
+  /** Entries of other jobs that are not at the bench yet. */
+  elsewhere = $state(0);
   safe = $state(true);
+  offline: Offline = $state('not_yet');
+  awake: Awake = $state('not_here');
   progress: Progress = $state({ mark: '', ticked: {}, made: {}, set: {} });
   corrections: KeptCorrections | undefined = $state.raw();
   correctionFindings: readonly Finding[] = $state.raw([]);
   private job = '';
+  private keeps = true;
   private readonly keeping: Keeping = keepingIn(ownStore());
   readonly outbox = new Outbox(this.keeping, send, () => this.look());
 
@@ -71,7 +81,12 @@ class Floor {
     addEventListener('pageshow', () => this.outbox.wake());
     document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && this.outbox.wake());
     addEventListener('storage', (event) => event.key?.startsWith('bendwright.floor.') && this.outbox.heard(event.key.slice('bendwright.floor.'.length)));
+    this.keeps = this.keeping.write('trial', 1);
+    this.keeping.drop('trial');
     this.outbox.start();
+    this.look();
+    void keepPage().then((state) => (this.offline = state));
+    stayAwake((state) => (this.awake = state));
   }
 
   /** Open a job: at once from the tablet if it is there, then from the bench. */
@@ -82,7 +97,7 @@ class Floor {
     this.news = '';
     this.corrections = this.keeping.read<KeptCorrections>(`corrections.${job}`);
     this.progress = this.keeping.read<Progress>(`progress.${job}`) ?? { mark: '', ticked: {}, made: {}, set: {} };
-    const kept = this.keeping.read<KeptPlan>(`plan.${job}`);
+    const kept = this.keeping.read<KeptPlan>(PLAN + job);
     learn(this.corrections?.page);
     learn(kept?.plan);
     if (kept?.plan?.strokes) this.plan = kept.plan;
@@ -105,10 +120,10 @@ class Floor {
       }
       this.news = before !== '' && before !== plan.mark ? 'changed' : '';
       this.plan = plan;
-      writeLarge<KeptPlan>(this.keeping, 'plan.', job, { at: Date.now(), plan }, PLANS_KEPT);
+      writeLarge<KeptPlan>(this.keeping, PLAN, job, { at: Date.now(), plan }, PLANS_KEPT);
     } catch (error) {
       if (job !== this.job || calledOff(error)) return;
-      if (this.plan) this.news = 'kept';
+      if (this.plan) this.news = error instanceof ApiError && error.status === 404 ? 'gone' : 'kept';
       else this.findings = error instanceof ApiError ? error.findings : [{ code: '', severity: 'error', sentence: String(error), where: '', cure: '', in_german: null }];
     } finally {
       this.busy = false;
@@ -154,11 +169,13 @@ class Floor {
 
   private look(): void {
     this.entries = this.outbox.of(this.job);
-    this.safe = this.outbox.safe;
+    this.elsewhere = this.outbox.elsewhere(this.job);
+    this.safe = this.keeps && this.outbox.safe;
   }
 
   private write(): void {
-    if (!this.keeping.write(`progress.${this.job}`, this.progress)) this.safe = false;
+    this.keeps = writeSurely(this.keeping, `progress.${this.job}`, this.progress);
+    this.look();
   }
 }
 

@@ -9,6 +9,7 @@ export interface Keeping {
 }
 
 const OURS = 'bendwright.floor.';
+export const PLAN = 'plan.';
 
 /** Keeping in the browser's own store for this address. */
 export function keepingIn(store: Storage | undefined): Keeping {
@@ -47,22 +48,34 @@ export function keepingIn(store: Storage | undefined): Keeping {
   };
 }
 
+/** Keep something small that must not be lost; where there is no room, plans make way, the oldest first. */
+export function writeSurely(keeping: Keeping, name: string, value: unknown): boolean {
+  if (keeping.write(name, value)) return true;
+  for (const plan of byAge(keeping, PLAN)) {
+    keeping.drop(plan);
+    if (keeping.write(name, value)) return true;
+  }
+  return false;
+}
+
 interface Dated {
   at: number;
 }
 
 /** Keep something large (a plan); where there is no room the oldest of its kind make way, entries never. */
 export function writeLarge<T extends Dated>(keeping: Keeping, kind: string, name: string, value: T, most: number): boolean {
-  const others = keeping
-    .names(kind)
-    .filter((one) => one !== kind + name)
-    .map((one) => ({ one, at: keeping.read<Dated>(one)?.at ?? 0 }))
-    .sort((a, b) => a.at - b.at);
-  while (others.length >= most) keeping.drop(others.shift()?.one ?? '');
+  const others = byAge(keeping, kind).filter((one) => one !== kind + name);
+  while (others.length >= most) keeping.drop(others.shift() ?? '');
   while (!keeping.write(kind + name, value)) {
     const oldest = others.shift();
     if (!oldest) return false;
-    keeping.drop(oldest.one);
+    keeping.drop(oldest);
   }
   return true;
+}
+
+/** Names of a kind, the oldest first. */
+function byAge(keeping: Keeping, kind: string): string[] {
+  const dated = keeping.names(kind).map((one) => ({ one, at: keeping.read<Dated>(one)?.at ?? 0 }));
+  return dated.sort((a, b) => a.at - b.at).map(({ one }) => one);
 }

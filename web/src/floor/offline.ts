@@ -7,11 +7,25 @@ export async function keepPage(): Promise<Offline> {
   if (!window.isSecureContext || !('serviceWorker' in navigator)) return 'not_here';
   try {
     await navigator.serviceWorker.register('/floor/worker.js', { scope: '/floor' });
-    const ready = await navigator.serviceWorker.ready;
+    const [ready] = await Promise.all([navigator.serviceWorker.ready, loaded(), document.fonts.ready]);
+    // entries and plans are not to be cleared when the tablet runs short of room
+    void navigator.storage?.persist?.();
     const used = performance.getEntriesByType('resource').map((entry) => new URL(entry.name).pathname);
-    ready.active?.postMessage({ keep: [...new Set(used.filter((path) => path.startsWith('/assets/')))] });
-    return 'kept';
+    return ready.active && (await asked(ready.active, [...new Set(used.filter((path) => path.startsWith('/assets/')))])) ? 'kept' : 'not_yet';
   } catch {
     return 'not_yet';
   }
+}
+
+function loaded(): Promise<void> {
+  return new Promise((done) => (document.readyState === 'complete' ? done() : addEventListener('load', () => done(), { once: true })));
+}
+
+/** The worker keeps page and files; true when it has them. */
+function asked(worker: ServiceWorker, keep: string[]): Promise<boolean> {
+  return new Promise((done) => {
+    const line = new MessageChannel();
+    line.port1.onmessage = (event) => done(event.data === true);
+    worker.postMessage({ keep }, [line.port2]);
+  });
 }

@@ -3,7 +3,7 @@
  * keeps the same words once. Nothing is dropped before the bench has it.
  */
 import type { Finding } from '../api/shapes';
-import type { Keeping } from './keeping';
+import { writeSurely, type Keeping } from './keeping';
 import type { ReadingKept, ReadingWords } from './shapes';
 import { uuid } from './uuid';
 
@@ -23,8 +23,8 @@ export interface Entry {
   at: number;
 }
 
-/** What the bench said: kept, refused for good, or nothing yet. */
-export type Answer = { kept: ReadingKept } | { refused: Finding[] } | 'later';
+/** What the bench said: kept, refused for good, not now (others may go), or nothing at all. */
+export type Answer = { kept: ReadingKept } | { refused: Finding[] } | 'not_now' | 'later';
 export type Send = (entry: Entry) => Promise<Answer>;
 
 const KIND = 'entry.';
@@ -34,10 +34,10 @@ const KEPT_MS = 14 * 24 * 3_600_000;
 
 export class Outbox {
   entries = new Map<string, Entry>();
-  /** False once the browser refused to keep an entry: then it lives only as long as the page. */
-  safe = true;
+  /** Entries the browser refused to keep: they live only as long as the page. */
+  private readonly unkept = new Set<string>();
   private busy = false;
-  private again = false;
+  private pressed = false;
   private wait = SOON_MS;
   private timer: ReturnType<typeof setTimeout> | undefined;
 
@@ -59,6 +59,11 @@ export class Outbox {
     this.wake();
   }
 
+  /** False while there are entries the tablet could not keep. */
+  get safe(): boolean {
+    return this.unkept.size === 0;
+  }
+
   of(job: string): Entry[] {
     return [...this.entries.values()].filter((entry) => entry.job === job).sort((a, b) => a.at - b.at);
   }
@@ -72,13 +77,20 @@ export class Outbox {
     return this.of(job).filter((entry) => entry.state !== 'sent');
   }
 
+  /** Entries of other jobs that the bench does not have yet. */
+  elsewhere(job: string): number {
+    return [...this.entries.values()].filter((entry) => entry.job !== job && entry.state !== 'sent').length;
+  }
+
   /** A key was pressed: keep the words as they are now; they are sent when {@link done}. */
   type(job: string, words: ReadingWords): Entry {
     const old = this.find(job, words.stroke, words.piece ?? 1);
+    // a clock that was set back must not make a later change the earlier one
+    const taken = Math.max(this.now(), (Date.parse(old?.words.taken_at ?? '') || 0) + 1);
     const entry: Entry = {
       id: old?.id ?? uuid(),
       job,
-      words: { ...words, taken_at: new Date(this.now()).toISOString() },
+      words: { ...words, taken_at: new Date(taken).toISOString() },
       state: 'typing',
       there: old?.there ?? false,
       change: (old?.change ?? 0) + 1,
@@ -99,26 +111,34 @@ export class Outbox {
     void this.flush();
   }
 
+  /** What was refused is sent once more as it is: the reason may be gone, as when a job was taken back. */
+  again(id: string): void {
+    const entry = this.entries.get(id);
+    if (entry?.state !== 'refused') return;
+    this.keep({ ...entry, state: 'waiting', findings: [] });
+    void this.flush();
+  }
+
   /** Send everything that waits, one after the other; what nobody answers waits a little longer each time. */
   async flush(): Promise<void> {
     if (this.busy) {
-      this.again = true;
+      this.pressed = true;
       return;
     }
     this.busy = true;
     clearTimeout(this.timer);
     try {
+      let left: boolean;
       do {
-        this.again = false;
+        this.pressed = left = false;
         for (const entry of [...this.entries.values()].filter((one) => one.state === 'waiting')) {
-          if (!(await this.one(entry))) {
-            this.timer = setTimeout(() => void this.flush(), this.wait);
-            this.wait = Math.min(2 * this.wait, LATEST_MS);
-            return;
-          }
+          const went = await this.one(entry);
+          if (went === 'later') return this.tryLater();
+          left ||= went === 'not_now';
         }
-      } while (this.again);
-      this.wait = SOON_MS;
+      } while (this.pressed);
+      if (left) this.tryLater();
+      else this.wait = SOON_MS;
     } finally {
       this.busy = false;
     }
@@ -138,22 +158,27 @@ export class Outbox {
     this.changed();
   }
 
-  private async one(entry: Entry): Promise<boolean> {
+  private tryLater(): void {
+    this.timer = setTimeout(() => void this.flush(), this.wait);
+    this.wait = Math.min(2 * this.wait, LATEST_MS);
+  }
+
+  private async one(entry: Entry): Promise<'went' | 'not_now' | 'later'> {
     let answer: Answer;
     try {
       answer = await this.send(entry);
     } catch {
       answer = 'later';
     }
-    if (answer === 'later') return false;
+    if (answer === 'later' || answer === 'not_now') return answer;
     const now = this.entries.get(entry.id);
-    if (!now) return true;
+    if (!now) return 'went';
     const there = now.there || 'kept' in answer;
     if (now.change !== entry.change) this.keep({ ...now, there });
     else if ('refused' in answer) this.keep({ ...now, state: 'refused', findings: answer.refused });
     else if (entry.words.withdrawn) this.forget(now);
     else this.keep({ ...now, there, state: 'sent', findings: answer.kept.findings });
-    return true;
+    return 'went';
   }
 
   private take(name: string): void {
@@ -163,12 +188,14 @@ export class Outbox {
 
   private keep(entry: Entry): void {
     this.entries.set(entry.id, entry);
-    if (!this.keeping.write(KIND + entry.id, entry)) this.safe = false;
+    if (writeSurely(this.keeping, KIND + entry.id, entry) || entry.state === 'sent') this.unkept.delete(entry.id);
+    else this.unkept.add(entry.id);
     this.changed();
   }
 
   private forget(entry: Entry): void {
     this.entries.delete(entry.id);
+    this.unkept.delete(entry.id);
     this.keeping.drop(KIND + entry.id);
     this.changed();
   }

@@ -32,8 +32,13 @@ async function asset(request) {
 }
 
 self.addEventListener('message', (event) => {
-  if (Array.isArray(event.data?.keep)) event.waitUntil(keep(event.data.keep));
+  if (Array.isArray(event.data?.keep)) event.waitUntil(keep(event.data.keep).catch(() => undefined).then(() => tell(event.ports[0])));
 });
+
+/** Says whether there is a page to open without the network, this one or one kept before. */
+async function tell(line) {
+  line?.postMessage((await caches.match('/floor')) !== undefined);
+}
 
 async function keep(addresses) {
   const store = await caches.open(STORE);

@@ -162,9 +162,12 @@ class FloorStroke:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FloorPlan:
-    """All screens of one job. ``mark`` changes with the plan; ``cautions`` are what can hurt, ``notes`` what else to mind."""
+    """All screens of one job. ``mark`` changes with the plan; ``cautions`` are what can hurt, ``notes`` what else to mind; ``dropped``: the
+    job was taken off the list.
+    """
 
     job: str
+    dropped: bool
     mark: str
     part_no: str
     revision: str
@@ -196,6 +199,7 @@ def floor_plan(plan: Plan, *, job: str) -> FloorPlan:
     return with_german(
         FloorPlan(
             job=job,
+            dropped=False,
             mark=plan_mark(plan),
             part_no=plan.header.part_no,
             revision=plan.header.revision,

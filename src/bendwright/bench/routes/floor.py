@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from typing import Annotated, Any
 from uuid import UUID
@@ -25,7 +26,8 @@ router = APIRouter(prefix="/jobs", tags=["floor"])
 @router.get("/{job_id}/floor")
 def floor(job_id: str, place: At) -> FloorPlan:
     """Everything the screens at the brake need of this job, pictures too."""
-    return _screens(plan_of(place, job_id), job_id)
+    screens = _screens(plan_of(place, job_id), job_id)
+    return replace(screens, dropped=place.store.job_line(job_id).dropped_at is not None)
 
 
 @router.put("/{job_id}/readings/{reading_id}", responses={201: {"model": ReadingKept}})
