@@ -175,6 +175,33 @@ describe('the section', () => {
       for (const other of placed.slice(i + 1)) expect(Math.abs(one.y - other.y)).toBeGreaterThanOrEqual(16);
     }
   });
+  it.each([
+    ['thick walls and a slanted leg', 640, [
+      ['flange', 'wall', [[0, 14], [0, 60], [12, 60], [12, 14]]],
+      ['bend', 'corner', [[0, 14], [12, 14], [14, 12], [14, 0]]],
+      ['flange', 'floor', [[14, 0], [80, 0], [80, 12], [14, 12]]],
+      ['bend', 'kink', [[80, 0], [80, 12], [85, 4]]],
+      ['flange', 'slant', [[80, 12], [120, 52], [128, 44], [88, 4]]],
+    ]],
+    ['a wide tray, its corners at the ends of the picture', 520, [
+      ['flange', 'left', [[0, 2], [0, 30], [2, 30], [2, 2]]],
+      ['bend', 'b1', [[0, 2], [2, 2], [2, 0]]],
+      ['flange', 'base', [[2, 0], [400, 0], [400, 2], [2, 2]]],
+      ['bend', 'b2', [[400, 0], [400, 2], [402, 2]]],
+      ['flange', 'right', [[400, 2], [400, 30], [402, 30], [402, 2]]],
+    ]],
+  ] satisfies [string, number, [string, string, [number, number][]][]][])('has its labels clear of every piece: %s', (_name, width, pieces) => {
+    const drawn = drawSection(pieces.map(([kind, id, outline]) => cut(kind, id, outline)), width, 360);
+    const corners = (text: string): number[][] => text.split(' ').map((pair) => pair.split(',').map(Number));
+    const labels = apart((drawn?.pieces ?? []).map((piece) => ({ id: piece.id, text: 'b1 90.0°', x: piece.labelX, y: piece.labelY })), width, drawn?.height ?? 0);
+    for (const label of labels) {
+      for (const { id, points } of drawn?.pieces ?? []) {
+        const all = corners(points);
+        const on = all.flatMap((a, i) => Array.from({ length: 60 }, (_one, k) => a.map((value, axis) => value + ((all[(i + 1) % all.length]?.[axis] ?? 0) - value) * (k / 60))));
+        expect(on.some(([x = 0, y = 0]) => Math.abs(x - label.x) < 32 && Math.abs(y - label.y) < 8), `${label.id} on ${id}`).toBe(false);
+      }
+    }
+  });
   it('is nothing where nothing is cut', () => {
     expect(drawSection([], 500, 400)).toBeNull();
   });

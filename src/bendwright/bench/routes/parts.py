@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, File, Form, UploadFile
 
@@ -18,6 +18,7 @@ from bendwright.bench.security.uploads import ENDINGS, HEAD_BYTES, check_size, k
 router = APIRouter(prefix="/parts", tags=["parts"])
 READ_S = 90.0
 MOST_MB = 64
+TABLE = 50_000
 
 Text = Annotated[str | None, Form(max_length=TEXT)]
 Length = Annotated[str | None, Form(max_length=LENGTH_TEXT)]
@@ -64,10 +65,13 @@ def read_file(
     gap: Length = None,
     outline: Annotated[int | None, Form(ge=1)] = None,
     picked: Annotated[list[str] | None, Form(max_length=200)] = None,
+    bends: Annotated[
+        str | None, Form(max_length=TABLE, description="Table of bend lines, CSV as D341 asks for it")
+    ] = None,
     shop: Annotated[str, Form(max_length=TEXT)] = "saltmarsh",
 ) -> Draft:
     """The part in a file of any kind; what the drawing does not say may be added."""
-    given = {
+    given: dict[str, Any] = {
         "revision": revision,
         "part_no": part_no,
         "unit": unit,
@@ -89,8 +93,18 @@ def read_file(
     ending = ENDINGS[kind_of(file.file.read(HEAD_BYTES), ("step", "dxf", "yaml", "json"))]
     file.file.seek(0)
     with tempfile.TemporaryDirectory(prefix="bendwright-") as folder:
-        path = Path(folder) / f"drawing{ending}"
-        with path.open("wb") as out:
-            shutil.copyfileobj(file.file, out)
-        draft: Draft = place.quick.ask("read_file", {**given, "path": str(path), "name": name}, seconds=READ_S)
+        given |= _laid_down(file, ending, bends, Path(folder))
+        draft: Draft = place.quick.ask("read_file", {**given, "name": name}, seconds=READ_S)
     return draft
+
+
+def _laid_down(file: UploadFile, ending: str, bends: str | None, folder: Path) -> dict[str, Any]:
+    """Drawing and table of bend lines as files for the process that reads them."""
+    path = folder / f"drawing{ending}"
+    with path.open("wb") as out:
+        shutil.copyfileobj(file.file, out)
+    if not bends:
+        return {"path": str(path)}
+    table = folder / "bends.csv"
+    table.write_text(bends, encoding="utf-8")
+    return {"path": str(path), "bend_file": table}

@@ -1,5 +1,6 @@
 /** The questions of the part page. */
 import { post } from '../../api/client';
+import { tableText } from './bendLines';
 import { headerOf, saidOf, sheetWords, wishWords, type Kept } from './kept';
 import { complete } from './panelTree';
 import type { Draft, Fields, Json, Look, PartText } from './shapes';
@@ -85,6 +86,7 @@ export async function readFile(kept: Kept, file: File, signal: AbortSignal): Pro
           gap: kept.choices.gap,
           drawing_unit: kept.choices.drawing_unit,
           outline: kept.choices.outline,
+          bends: tableText(kept.choices.bends),
         }
       : {}),
     ...(drawing && !dxf && kept.choices.body !== null ? { body: String(kept.choices.body) } : {}),

@@ -1,4 +1,5 @@
 /** Drafts of parts, kept in the browser as they are typed: a reload or a closed window loses nothing. */
+import type { BendLine } from './bendLines';
 import type { Draft, Fields } from './shapes';
 
 export type Way = 'profile' | 'panel' | 'file';
@@ -33,7 +34,7 @@ export interface Kept {
   /** What was read of a file, a demo part or a job; for typed ways the last reading. */
   draft: Draft | null;
   file: string;
-  choices: { body: number | null; all_bends: string; section_length: string; gap: string; drawing_unit: string; outline: string; picked: string };
+  choices: { body: number | null; all_bends: string; section_length: string; gap: string; drawing_unit: string; outline: string; picked: string; bends: BendLine[] };
   sheet: SheetTyped;
   shop: string;
   wishes: { brake: string; die: string; quantity: string };
@@ -51,7 +52,7 @@ export function fresh(way: Way, from: Partial<Kept> = {}): Kept {
     panel: null,
     draft: null,
     file: '',
-    choices: { body: null, all_bends: '', section_length: '', gap: '', drawing_unit: '', outline: '', picked: '' },
+    choices: { body: null, all_bends: '', section_length: '', gap: '', drawing_unit: '', outline: '', picked: '', bends: [] },
     sheet: { material: '', thickness: '', readings: '', tensile: '', film: '', grain: '', batch: '' },
     shop: 'saltmarsh',
     wishes: { brake: '', die: '', quantity: '' },

@@ -50,8 +50,8 @@ export class Live<T> {
   async #go(running: AbortController, now: boolean): Promise<void> {
     const current = (): boolean => this.#running === running;
     try {
-      if (!now) await rest(this.#times.soon, running.signal);
       this.#steps.waits?.('quick');
+      if (!now) await rest(this.#times.soon, running.signal);
       const quick = await this.#steps.quick(running.signal);
       if (!current()) return;
       this.#steps.show(quick);

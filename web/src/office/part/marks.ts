@@ -37,9 +37,13 @@ export function byField(findings: readonly Finding[]): Map<string, Finding> {
   return out;
 }
 
-const FORM = new Set(['material', 'thickness', 'readings', 'sheet', 'tensile', 'film', 'batch', 'brake', 'die', 'quantity', 'revision', 'part-no', 'part_no', 'gap', 'pick', 'outline', 'all-bends', 'all_bends', 'section-length', 'section_length']);
+const FORM = new Set(['material', 'thickness', 'readings', 'sheet', 'tensile', 'film', 'batch', 'brake', 'die', 'quantity', 'revision', 'part-no', 'part_no', 'gap', 'pick', 'outline', 'all-bends', 'all_bends', 'section-length', 'section_length', 'bends']);
+
+/** Findings that speak of the file, at the field that helps. */
+const HELPED: Record<string, string> = { D341: 'bends', D365: 'thickness' };
+export const atFields = (findings: readonly Finding[]): readonly Finding[] => findings.map((one) => (HELPED[one.code] ? { ...one, where: HELPED[one.code] ?? '' } : one));
 
 /** Findings that no field of the forms shows; those of a panel are placed by its own form. */
 export function unplaced(findings: readonly Finding[]): Finding[] {
-  return findings.filter((finding) => !FORM.has(finding.where) && !finding.where.startsWith('panel') && !/^word \d+ /.test(finding.where) && finding.where !== 'end of the line' && finding.where !== 'end of the section');
+  return findings.filter((finding) => !FORM.has(finding.where) && !finding.where.startsWith('panel') && !/^word \d+ |^bends\.csv:/.test(finding.where) && finding.where !== 'end of the line' && finding.where !== 'end of the section');
 }

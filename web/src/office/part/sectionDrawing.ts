@@ -7,10 +7,13 @@ export interface Drawn {
   pieces: { kind: string; id: string; points: string; x: number; y: number; labelX: number; labelY: number }[];
 }
 
+/** Room beside the section for the label of a bend with its mark, and above and below it. */
+const MARGIN_X = 118;
 const MARGIN = 70;
-const AWAY = 22;
-/** Half of what a label is wide, about. */
+const AWAY = 10;
+/** Half of what a label is wide and high, about. */
 const TEXT = 34;
+const HIGH = 9;
 
 /** The pieces to scale within a box, labels away from the middle of the section. */
 export function drawSection(cuts: readonly LookCut[], width: number, mostHeight: number): Drawn | null {
@@ -19,7 +22,7 @@ export function drawSection(cuts: readonly LookCut[], width: number, mostHeight:
   const xs = points.map((point) => point[0] ?? 0);
   const ys = points.map((point) => point[1] ?? 0);
   const [left, right, foot, top] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  const scale = Math.min((width - 2 * MARGIN) / Math.max(right - left, 1), (mostHeight - 2 * MARGIN) / Math.max(top - foot, 1));
+  const scale = Math.min(Math.max(width - 2 * MARGIN_X, 40) / Math.max(right - left, 1), (mostHeight - 2 * MARGIN) / Math.max(top - foot, 1));
   const height = Math.min(mostHeight, (top - foot) * scale + 2 * MARGIN);
   const startX = 0.5 * (width - (right - left) * scale);
   const at = (x: number, y: number): [number, number] => [startX + (x - left) * scale, MARGIN + (top - y) * scale];
@@ -29,24 +32,28 @@ export function drawSection(cuts: readonly LookCut[], width: number, mostHeight:
     height,
     pieces: cuts.map((cut) => {
       const [x, y] = at(cut.middle[0] ?? 0, cut.middle[1] ?? 0);
-      const [awayX, awayY] = outward(cut, [x, y], middle);
+      const [awayX, awayY] = outward(cut, cuts, [x, y], middle);
+      // so far that no corner of the label comes nearer than AWAY to the piece
+      const thick = Math.max(...cut.outline.map((point) => at(point[0] ?? 0, point[1] ?? 0)).map(([px, py]) => (px - x) * awayX + (py - y) * awayY));
+      const far = AWAY + thick + TEXT * Math.abs(awayX) + HIGH * Math.abs(awayY);
       return {
         kind: cut.kind,
         id: cut.id,
         points: cut.outline.map((point) => at(point[0] ?? 0, point[1] ?? 0).map((value) => value.toFixed(2)).join(',')).join(' '),
         x,
         y,
-        labelX: x + (AWAY + TEXT) * awayX,
-        labelY: y + AWAY * awayY,
+        labelX: x + far * awayX,
+        labelY: y + far * awayY,
       };
     }),
   };
 }
 
-/** Square to a flat piece, away from the middle of all; of a bend straight away from it. */
-function outward(cut: LookCut, at: [number, number], middle: [number, number]): [number, number] {
+/** Square to a flat piece, away from the middle of all; of a bend to the side its flanges turn away from. */
+function outward(cut: LookCut, cuts: readonly LookCut[], at: [number, number], middle: [number, number]): [number, number] {
   const [a, b] = cut.outline;
   let way: [number, number] = [at[0] - middle[0], at[1] - middle[1]];
+  if (cut.kind === 'bend') way = turnedFrom(cut, cuts) ?? way;
   if (cut.kind === 'flange' && a && b) {
     const square: [number, number] = [(b[1] ?? 0) - (a[1] ?? 0), (b[0] ?? 0) - (a[0] ?? 0)];
     const same = square[0] * way[0] + square[1] * way[1] >= -1e-6;
@@ -54,6 +61,21 @@ function outward(cut: LookCut, at: [number, number], middle: [number, number]): 
   }
   const length = Math.hypot(...way);
   return length < 1e-6 ? [0, 1] : [way[0] / length, way[1] / length];
+}
+
+/** Away from both flanges that meet at a bend, in pixels' sense (y down); null where they go on in one line. */
+function turnedFrom(bend: LookCut, cuts: readonly LookCut[]): [number, number] | null {
+  const [x, y] = [bend.middle[0] ?? 0, bend.middle[1] ?? 0];
+  const near = (cut: LookCut): number => Math.min(...cut.outline.map((point) => Math.hypot((point[0] ?? 0) - x, (point[1] ?? 0) - y)));
+  const flanges = cuts.filter((cut) => cut.kind === 'flange').sort((one, other) => near(one) - near(other));
+  let [sumX, sumY] = [0, 0];
+  for (const flange of flanges.slice(0, 2)) {
+    const [dx, dy] = [(flange.middle[0] ?? 0) - x, (flange.middle[1] ?? 0) - y];
+    const length = Math.hypot(dx, dy) || 1;
+    sumX += dx / length;
+    sumY += dy / length;
+  }
+  return Math.hypot(sumX, sumY) < 0.1 ? null : [-sumX, sumY];
 }
 
 const clamp = (value: number, low: number, high: number): number => Math.min(Math.max(value, low), high);

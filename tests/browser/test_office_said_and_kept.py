@@ -1,0 +1,125 @@
+"""The office says why nothing happens, keeps what is typed, and leaves the focus where the hands are."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from browsing import NAME_IN_FRONT, broken_rules, settled
+
+PLANS_MS = 90_000
+PLAN_IT = "Control+Enter"
+
+
+def front(page: Any) -> str:
+    """What the field or button with the focus is called."""
+    return str(page.evaluate(f"document.activeElement?.getAttribute('aria-label') ?? {NAME_IN_FRONT}"))
+
+
+@pytest.mark.origin("law", "what was asked for is done, or it is said why not (WCAG 2.2, 3.3.1 and 4.1.3)")
+def test_planning_before_the_part_is_read(page: Any, address: str, watch: Any) -> None:
+    """Each hindrance is said and has the focus; asked for while the part is being read, it is planned once it is."""
+    watch.meant += ["422"]
+    page.goto(address)
+    page.get_by_role("button", name="Type a profile in one line").click()
+    line = page.get_by_label("Profile", exact=True)
+    line.wait_for()
+    alerts = page.get_by_role("alert")
+    for typed, why, field in (
+        ({}, "Type the part first", "Profile"),
+        ({"Profile": "25 u90 40 u60 25 x 400"}, "A plan needs part number and revision", "Part number"),
+        ({"Part number": "SI-55", "Revision": "A"}, "Put right first what is marked", "Material"),
+    ):
+        for label, text in typed.items():
+            page.get_by_label(label, exact=label == "Profile").first.fill(text)
+        page.wait_for_function("() => document.querySelector('progress') === null")
+        page.keyboard.press(PLAN_IT)
+        alerts.filter(has_text=why).wait_for()
+        assert front(page) == field
+    page.get_by_label("Material").first.fill("S235JR")
+    page.get_by_label("Thickness").first.focus()
+    page.keyboard.type("2")
+    page.keyboard.press(PLAN_IT)
+    page.wait_for_url(f"{address}/plan/*", timeout=PLANS_MS)
+
+
+def undecided_drawing(path: Path) -> Path:
+    """A flat of 100 x 60 mm with two bend lines across it, of which nothing is said."""
+    import ezdxf
+
+    drawing = ezdxf.new(units=4)
+    space = drawing.modelspace()
+    space.add_lwpolyline([(0, 0), (100, 0), (100, 60), (0, 60)], close=True, dxfattribs={"layer": "OUTLINE"})
+    for x in (30.0, 70.0):
+        space.add_line((x, 0), (x, 60), dxfattribs={"layer": "BEND"})
+    drawing.saveas(path)
+    return path
+
+
+@pytest.mark.origin("law", "a flat does not change when one of its bends turns the other way")
+def test_bend_lines_of_a_drawing_are_said_in_a_table(
+    page: Any, address: str, watch: Any, checker: str, tmp_path: Path
+) -> None:
+    """Two lines are asked about; one up, one down; a cell that is none is told at its line; all of it is kept."""
+    watch.meant += ["422"]
+    page.goto(address)
+    page.locator("input[type=file]").set_input_files(undecided_drawing(tmp_path / "plate.dxf"))
+    page.wait_for_url(f"{address}/part/*")
+    for label, text in (("Revision", "A"), ("Material", "S235JR"), ("Thickness", "2 mm")):
+        page.get_by_label(label).first.fill(text)
+    page.get_by_role("button", name="Read the drawing").click()
+    turned = page.get_by_label(re.compile("^Turned, °, line"))
+    turned.first.wait_for()
+    assert turned.count() == 2
+    for number, way in ((1, "up"), (2, "down")):
+        page.get_by_label(f"Direction, line {number}").select_option(way)
+    turned.nth(0).fill("90")
+    turned.nth(1).fill("steep")
+    assert broken_rules(page, checker) == []
+    page.get_by_role("button", name="Read the drawing").click()
+    page.get_by_text("holds steep").wait_for()
+    assert [turned.nth(i).get_attribute("aria-invalid") for i in range(2)] == [None, "true"]
+    turned.nth(1).fill("45,5")
+    page.get_by_role("button", name="Read the drawing").click()
+    size = page.locator("section[aria-labelledby=blank-title] .size")
+    size.wait_for()
+    settled(page)
+    angles = page.locator("section[aria-labelledby=numbers-title] tbody th[scope=row] + td").all_inner_texts()
+    assert sorted(float(text.strip().rstrip("°")) for text in angles) == pytest.approx([90.0, 134.5])
+    page.reload()
+    size.wait_for()
+    assert [turned.nth(i).input_value() for i in range(2)] == ["90", "45,5"]
+
+
+@pytest.mark.origin("law", "the focus stays where the hands are (WCAG 2.2, 2.4.3)")
+def test_the_focus_goes_along(page: Any, address: str, job: str) -> None:
+    """A stroke moved by its button has it still; a menu closed by Escape gives it back to what opened it."""
+    page.goto(f"{address}/plan/{job}")
+    desk = page.locator("section[aria-labelledby=order-head]")
+    desk.get_by_text("Works").first.wait_for()
+    first = desk.locator("ol li").first.get_attribute("data-stroke")
+    page.get_by_role("button", name=f"{first} later").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_function(
+        "name => document.querySelectorAll('ol li[data-stroke]')[1]?.dataset.stroke === name", arg=first
+    )
+    assert front(page) == f"{first} later"
+    page.locator("summary", has_text="Files and print").focus()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Escape")
+    assert page.locator("details:has(summary.button)").get_attribute("open") is None
+    assert front(page).startswith("Files and print")
+
+
+@pytest.mark.origin("law", "of two jobs held side by side, one that failed says why")
+def test_a_failed_job_says_why_beside_the_other(page: Any, address: str, job: str) -> None:
+    """A reading far from the nominal sheet: the finding stands on the page of the comparison."""
+    page.goto(f"{address}/plan/{job}")
+    readings = page.get_by_label("Readings of the sheet")
+    readings.fill("20")
+    readings.press("Enter")
+    page.wait_for_url(f"{address}/compare/{job}/*")
+    page.locator(".findings").get_by_text("A reading of 20").wait_for(timeout=PLANS_MS)
