@@ -14,7 +14,7 @@ from bendwright.plan.pins import held_to, pinned, read_pins
 from bendwright.plan.result import Plan, RefusedOrder
 from bendwright.plan.search import cheapest
 from bendwright.plan.situation import Situation
-from bendwright.plan.solution import real_cycle_s
+from bendwright.plan.solution import Solution, real_cycle_s
 from bendwright.plan.tables import Tables
 from bendwright.said import say
 
@@ -98,8 +98,8 @@ def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | No
     ``HandOrders``.
     """
     moves = moves_in(tables, order)
-    effort = Effort(heard=lambda now: now.best_s is None or now.doing == "first") if at_once else None
-    fixed = None if best_cycle_s is None else cheapest(held_to(tables, moves), quantity=1, effort=effort)
+    held = held_to(tables, moves)
+    fixed = None if best_cycle_s is None else first_that_works(held) if at_once else cheapest(held, quantity=1)
     if fixed is None or best_cycle_s is None:
         return _refused(tables, order, moves)
     cycle = real_cycle_s(fixed)
@@ -110,6 +110,11 @@ def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | No
         slower = "order.at_most_slower" if at_once else "order.slower"
         words = say(slower if extra > 0.0 else "order.faster", seconds=abs(extra))
     return Judged(say("order.works", words=words), None, cycle, tuple(StrokeJudged(name, "works") for name in order))
+
+
+def first_that_works(tables: Tables) -> Solution | None:
+    """The cheapest order with the first stations found; None when there is none."""
+    return cheapest(tables, quantity=1, effort=Effort(heard=lambda now: now.best_s is None or now.doing == "first"))
 
 
 def _refused(tables: Tables, order: tuple[str, ...], moves: tuple[int, ...]) -> Judged:

@@ -14,6 +14,7 @@ from bendwright.said import say
 if TYPE_CHECKING:
     from bendwright.part.model import Part
     from bendwright.plan.choose import Tooling
+    from bendwright.plan.pins import Pin
     from bendwright.plan.result import Plan
     from bendwright.shop.tools import Die
     from bendwright.stroke.result import Stroke
@@ -38,20 +39,14 @@ def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[M
     """Blank, gauge positions, depths and forces against the same tools on the nominal sheet; ``drawn`` is the part before large radii were
     divided into hits.
     """
-    from bendwright.plan.build import make_plan
-    from bendwright.plan.bumping import like
-
     nominal_sheet = replace(tooling.sheet, measured_thickness_mm=())
     used = {stroke.die_id for stroke in plan.strokes}
-    tools = replace(tooling, sheet=nominal_sheet, dies=_same_dies(tooling.dies, used))
+    tools = replace(tooling, sheet=nominal_sheet, dies=_same_dies(tooling.dies, used), wished_die=None)
     try:
-        nominal = make_plan(
-            like(drawn, part, tools),
-            replace(tools, wished_die=None),
-            quantity=plan.quantity,
-            made_on=date.fromisoformat(plan.made_on),
-        )
+        nominal = _made_alike(drawn, part, tools, plan)
     except NotPossibleError:
+        return ()
+    if nominal is None:
         return ()
     before = {(name, stroke.kind): stroke for stroke in nominal.strokes for name in stroke.bend_ids}
     rows = [
@@ -79,6 +74,35 @@ def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[M
         if old.gauged_flange_side == stroke.gauged_flange_side and stroke.gauging.kind != "none":
             rows.append(Moved(what=f"{name} X", unit="mm", nominal=old.gauging.x_mm, measured=stroke.gauging.x_mm))
     return tuple(rows)
+
+
+def _made_alike(drawn: Part, part: Part, tools: Tooling, plan: Plan) -> Plan | None:
+    """The same strokes on other sheet: order and sides at the gauge as in the plan; None where they do not work there."""
+    from bendwright.part.aim import aimed
+    from bendwright.plan.build import plan_of
+    from bendwright.plan.bumping import like
+    from bendwright.plan.choose import Chosen, possible_situations
+    from bendwright.plan.hand_order import first_that_works, moves_in, tools_of
+    from bendwright.plan.pins import held_to, pinned
+    from bendwright.plan.tables import make_tables
+
+    there = like(drawn, part, tools)
+    tables = make_tables(tools_of(plan, possible_situations(aimed(there), tools)))
+    bends = [stroke for stroke in plan.strokes if stroke.kind != "hem_flatten"]
+    held = held_to(tables, moves_in(tables, tuple(stroke.bends_name for stroke in bends)))
+    solution = first_that_works(pinned(held, [pin for stroke in bends for pin in _pins(part, stroke)]))
+    if solution is None:
+        return None
+    chosen = Chosen(solution, (), tables)
+    return plan_of(there, chosen, tools, quantity=plan.quantity, made_on=date.fromisoformat(plan.made_on))
+
+
+def _pins(part: Part, stroke: Stroke) -> list[Pin]:
+    from bendwright.plan.pins import Pin
+
+    bend = part.bend(stroke.bend_id)
+    side = bend.child if stroke.gauged_flange_side == "child" else bend.parent
+    return [Pin("gauge", bend.id, side)] if stroke.gauging.kind != "none" else []
 
 
 def _same_dies(dies: tuple[Die, ...], used: set[str]) -> tuple[Die, ...]:
