@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
-from shop_talk import SHOP, example, sheet
 
 from bendwright.job import Wishes, prepare
 from bendwright.part.model import Part
 from bendwright.plan.result import Plan
+from shop_talk import SHOP, example, sheet
 
 
 def _held(part: Part, plan: Plan) -> tuple[str, ...]:
     """Pins that settle order and gauge of every stroke of a plan."""
     order = [stroke.bend_ids[0] for stroke in plan.strokes]
     sides = {bend.id: {"parent": bend.parent, "child": bend.child} for bend in part.bends}
-    before = [f"{one}<{other}" for one, other in zip(order, order[1:], strict=False)]
+    before = [f"{one}<{other}" for one, other in itertools.pairwise(order)]
     return (
         *before,
         *(f"{stroke.bend_id}@{sides[stroke.bend_id][stroke.gauged_flange_side]}" for stroke in plan.strokes),
