@@ -141,6 +141,15 @@ def test_blank_is_true_to_scale() -> None:
     assert "1200.00</text>" in svg
 
 
+@pytest.mark.origin("law", "1 inch = 25.4 mm: 174.88 mm are 6.885 in, 1200 mm 47.244 in")
+def test_blank_has_its_sizes_in_inches_for_who_reads_them() -> None:
+    """The same picture with the same sizes in the other unit, which stands with them."""
+    svg = blank_svg(blank(), unit="inch")
+    assert "6.885 in</text>" in svg
+    assert "47.244 in</text>" in svg
+    assert outlines(svg) == outlines(blank_svg(blank()))
+
+
 @pytest.mark.origin("law", "up and down differ in line and mark; names are on the picture")
 def test_blank_words_and_directions() -> None:
     """Three lines up and one down, each with its name; the grain arrow only where the grain is known."""

@@ -9,7 +9,7 @@ from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.contour import Vertex, bulge_arc, true_curve
 from bendwright.part.model import Circle, Feature
 from bendwright.part.sheet_pieces import feature_arcs, feature_ring
-from bendwright.quantities import format_number
+from bendwright.quantities import LengthUnit, format_length, format_number
 from bendwright.sheets.icons import direction_mark
 from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
 from bendwright.sheets.svg import (
@@ -32,11 +32,18 @@ LETTER_MM = 2.3
 """Width of a bold letter at the size of the names."""
 
 
-def blank_svg(blank: Blank, *, grain: str = "unknown", width_mm: float = 90.0, height_mm: float = 70.0) -> str:
+def blank_svg(
+    blank: Blank,
+    *,
+    grain: str = "unknown",
+    width_mm: float = 90.0,
+    height_mm: float = 70.0,
+    unit: LengthUnit = "mm",
+) -> str:
     """The blank as an SVG of at most that size on paper (less where the shape leaves room).
 
     The longer side lies across the paper; the axis sign in the lower left corner tells x and y of the cutting file.
-    ``grain`` is ``along_x`` or ``along_y`` in those axes; for anything else no arrow is drawn.
+    Sizes stand in ``unit``, millimetres bare as on a drawing. ``grain`` is ``along_x`` or ``along_y`` in those axes; for anything else no arrow is drawn.
     """
     lying = blank.width_mm >= blank.height_mm
     long, short = max(blank.width_mm, blank.height_mm), min(blank.width_mm, blank.height_mm)
@@ -56,11 +63,11 @@ def blank_svg(blank: Blank, *, grain: str = "unknown", width_mm: float = 90.0, h
         parts.append(contour(true_curve(window, blank.arcs), at, scale=scale, fill=PAPER, width=0.3))
     parts += [_opening(feature, at, scale) for feature in blank.features]
     parts += [*_bend_lines(blank, at), *names]
-    parts += _sizes(blank, scale, lying=lying)
+    parts += _sizes(blank, scale, lying=lying, unit=unit)
     parts.append(_axes(at((0.0, 0.0)), lying=lying))
     if grain in ("along_x", "along_y"):
         parts.append(_grain(size, flat=(grain == "along_x") == lying))
-    title = f"Blank {format_number(blank.width_mm, decimals=2)} by {format_number(blank.height_mm, decimals=2)} mm"
+    title = f"Blank {_size(blank.width_mm, unit)} by {_size(blank.height_mm, unit)}{'' if unit == 'inch' else ' mm'}"
     return picture(parts, width_mm=size[0], height_mm=size[1], title=title, name="blank")
 
 
@@ -161,19 +168,25 @@ def _point(line: BendLine, distance: float) -> Point:
     return (x0 + part * (x1 - x0), y0 + part * (y1 - y0))
 
 
-def _sizes(blank: Blank, scale: float, *, lying: bool) -> list[str]:
+def _sizes(blank: Blank, scale: float, *, lying: bool, unit: LengthUnit) -> list[str]:
     """Both outside sizes: the long one below the drawing, the short one in the upper margin with its own arrow."""
     long, short = (blank.width_mm, blank.height_mm) if lying else (blank.height_mm, blank.width_mm)
     foot = TOP_MM + scale * short
     left, right, y = LEFT_MM, LEFT_MM + scale * long, foot + 1.6
     parts = [polyline([(left, y), (right, y)], width=0.2)]
     parts += [arrow_head((left, y), (-1.0, 0.0)), arrow_head((right, y), (1.0, 0.0))]
-    parts.append(words((0.5 * (left + right), foot + 5.8), format_number(long, decimals=2), anchor="middle"))
+    parts.append(words((0.5 * (left + right), foot + 5.8), _size(long, unit), anchor="middle"))
     x = LEFT_MM - 1.6
     parts += [polyline([(x, TOP_MM), (x, foot)], width=0.2)]
     parts += [arrow_head((x, TOP_MM), (0.0, -1.0)), arrow_head((x, foot), (0.0, 1.0))]
-    parts.append(words((LEFT_MM + 0.8, TOP_MM - 1.2), format_number(short, decimals=2)))
+    parts.append(words((LEFT_MM + 0.8, TOP_MM - 1.2), _size(short, unit)))
     return parts
+
+
+def _size(value_mm: float, unit: LengthUnit) -> str:
+    if unit == "inch":
+        return format_length(value_mm, unit=unit, decimals=3)
+    return format_number(value_mm, decimals=2)
 
 
 def _axes(corner: Point, *, lying: bool) -> str:

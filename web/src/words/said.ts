@@ -4,6 +4,8 @@
  */
 import type { Finding } from '../api/shapes';
 import { settings, type Language } from '../settings.svelte';
+import { withInches } from './inches';
+import { tData } from './words';
 
 const german = new Map<string, string>();
 
@@ -17,7 +19,7 @@ export function learn(page: unknown): void {
 
 /** A sentence as the person reads it; English where nobody has said it in German. */
 export function said(text: string): string {
-  return settings.language === 'de' ? (german.get(text) ?? text) : text;
+  return withInches(settings.language === 'de' ? (german.get(text) ?? text) : text);
 }
 
 /** The language `said` answers in, where it is not the page's own; a word alone is taken for a name, which has none. */
@@ -25,9 +27,17 @@ export function langOf(text: string): Language | undefined {
   return settings.language === 'de' && /\s/.test(text) && !german.has(text) ? 'en' : undefined;
 }
 
+/** A sentence names options of the command; on a page they are fields. */
+const onPage = (text: string): string =>
+  withInches(text).replace(/(?<![\w'])--([a-z-]+)(?: FILE)?/g, (whole, name: string) => {
+    const field = tData('option', name);
+    return field === name ? whole : field;
+  });
+
 /** Sentence, place and cure of a finding as the person reads them, and their language where it is not the page's own. */
 export function findingSaid(finding: Finding): { sentence: string; where: string; cure: string; lang: Language | undefined } {
   const { sentence, where, cure } = finding;
-  if (settings.language === 'en') return { sentence, where, cure, lang: undefined };
-  return finding.in_german ? { ...finding.in_german, lang: undefined } : { sentence, where, cure, lang: finding.code ? 'en' : undefined };
+  const read = settings.language === 'de' && finding.in_german ? finding.in_german : { sentence, where, cure };
+  const lang = settings.language === 'de' && !finding.in_german && finding.code ? 'en' : undefined;
+  return { sentence: onPage(read.sentence), where: read.where, cure: onPage(read.cure), lang };
 }

@@ -16,6 +16,7 @@ from bendwright.part.legs import outside_mm
 from bendwright.part.model import Part, Point
 from bendwright.part.section import section_of
 from bendwright.plan.situation import Situation
+from bendwright.quantities import LengthUnit
 from bendwright.said import say
 from bendwright.sheets.blank_picture import blank_svg
 from bendwright.sheets.shown import Shown, angle, force, in_unit, length, line_load, mass
@@ -25,17 +26,18 @@ from bendwright.stroke.loads import force_of
 from bendwright.stroke.result import Verdict
 
 PICTURE_MM = (180.0, 130.0)
+UNITS: tuple[LengthUnit, ...] = ("mm", "inch")
 _PLACE = re.compile(r"\b(flange|bend)s? (.+?)(?=, (?:flange|bend)s? | by (?:flange|bend)s? | \(|$)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LookBlank:
-    """The blank: the box round it, its mass, and its picture (SVG)."""
+    """The blank: the box round it, its mass, and its picture (SVG) by the unit of its sizes."""
 
     width: Shown
     height: Shown
     mass: Shown
-    svg: str
+    pictures: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +178,10 @@ def _blank(blank: Blank, part: Part, sheet: Sheet) -> LookBlank:
         width=length(blank.width_mm),
         height=length(blank.height_mm),
         mass=mass(blank.mass_kg(density_kg_per_m3=sheet.material.density_kg_per_m3)),
-        svg=blank_svg(blank, grain=part.header.grain, width_mm=width, height_mm=height),
+        pictures={
+            unit: blank_svg(blank, grain=part.header.grain, width_mm=width, height_mm=height, unit=unit)
+            for unit in UNITS
+        },
     )
 
 

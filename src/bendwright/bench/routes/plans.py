@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Query, Response
 from pydantic import Field
@@ -17,6 +17,7 @@ from bendwright.bench.place import At
 from bendwright.bench.routes.jobs import JobShown, shown_job
 from bendwright.findings import InputError, found
 from bendwright.plan.result import Plan
+from bendwright.quantities import LengthUnit
 from bendwright.store.records import Job
 
 router = APIRouter(tags=["plans"])
@@ -69,9 +70,9 @@ def stroke(job_id: str, number: int, place: At) -> StrokePage:
 @router.get(
     "/jobs/{job_id}/pictures/{name}", response_class=Response, responses={200: {"content": {"image/svg+xml": {}}}}
 )
-def picture(job_id: str, name: str, place: At) -> Response:
-    """A picture of the plan as SVG: blank, stations, stroke-1 and on (small), section-1 and on (large)."""
-    svg = _picture(plan_of(place, job_id), name)
+def picture(job_id: str, name: str, place: At, unit: Literal["mm", "inch"] = "mm") -> Response:
+    """A picture of the plan as SVG: blank (its sizes in ``unit``), stations, stroke-1 and on (small), section-1 and on (large)."""
+    svg = _picture(plan_of(place, job_id), name, unit)
     if svg is None:
         raise InputError(found("B232", where="name", name=name[:LENGTH_TEXT]))
     return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": "private, max-age=3600"})
@@ -147,13 +148,13 @@ def compare(
     return compare_page((a, b), (plan_of(place, a), plan_of(place, b)))
 
 
-def _picture(plan: Plan, name: str) -> str | None:
+def _picture(plan: Plan, name: str, unit: LengthUnit) -> str | None:
     from bendwright.sheets.blank_picture import blank_svg
     from bendwright.sheets.section_picture import section_svg
     from bendwright.sheets.station_picture import stations_svg
 
     if name == "blank":
-        return blank_svg(plan.blank, grain=plan.header.grain, width_mm=180.0, height_mm=110.0)
+        return blank_svg(plan.blank, grain=plan.header.grain, width_mm=180.0, height_mm=110.0, unit=unit)
     if name == "stations":
         return stations_svg(plan)
     kind, _, digits = name.partition("-")
