@@ -123,3 +123,27 @@ def test_a_failed_job_says_why_beside_the_other(page: Any, address: str, job: st
     readings.press("Enter")
     page.wait_for_url(f"{address}/compare/{job}/*")
     page.locator(".findings").get_by_text("A reading of 20").wait_for(timeout=PLANS_MS)
+
+
+@pytest.mark.origin(
+    "law", "an error of the bench is told as one, and what was typed is there when it is back (WCAG 2.2, 3.3.1)"
+)
+def test_a_bench_that_does_not_answer(page: Any, address: str, watch: Any, checker: str) -> None:
+    """While it is silent: said as such, what stands from before is marked and readable; asked again once it is back, it is planned."""
+    watch.meant += ["422", "ERR_FAILED"]
+    page.goto(address)
+    page.get_by_role("button", name="Type a profile in one line").click()
+    for label, text in (("Part number", "SI-56"), ("Revision", "A"), ("Material", "S235JR"), ("Thickness", "2")):
+        page.get_by_label(label).first.fill(text)
+    line = page.get_by_label("Profile", exact=True)
+    line.fill("25 u90 40 u60 25 x 400")
+    page.locator("section[aria-labelledby=blank-title] .size").wait_for()
+    page.route("**/parts/typed", lambda route: route.abort())
+    line.fill("25 u90 41 u60 25 x 400")
+    page.locator(".findings").get_by_text("The bench does not answer").wait_for()
+    assert broken_rules(page, checker) == []
+    page.keyboard.press(PLAN_IT)
+    page.get_by_role("alert").get_by_text("Press again to try again").wait_for()
+    page.unroute("**/parts/typed")
+    page.keyboard.press(PLAN_IT)
+    page.wait_for_url(f"{address}/plan/*", timeout=PLANS_MS)

@@ -9,7 +9,7 @@ const draft = {} as Draft;
 const bends = [{ id: 'b1' }] as unknown as Look['bends'];
 const typed: Kept = { ...fresh('profile'), line: '20 u90 20 x 100', draft };
 const named: Kept = { ...typed, head: { ...typed.head, part_no: 'A', revision: '0' } };
-const rest: Standing = { look: { bends }, stale: false, waits: '', reading: false };
+const rest: Standing = { look: { bends }, stale: false, unanswered: false, waits: '', reading: false };
 
 describe('hindrance', () => {
   it.each([
@@ -21,6 +21,7 @@ describe('hindrance', () => {
     ['the first answer was a refusal', { ...named, draft: null }, { ...rest, look: null }, 'wrong'],
     ['what is typed now is wrong', named, { ...rest, stale: true }, 'wrong'],
     ['what was wrong is asked again', named, { ...rest, stale: true, waits: 'quick' }, 'waits'],
+    ['nobody answered', named, { ...rest, stale: true, unanswered: true }, 'unanswered'],
     ['a flat part', named, { ...rest, look: { bends: [] } }, 'flat'],
     ['all is well', named, rest, null],
     ['rules still to come', named, { ...rest, waits: 'full' }, null],
