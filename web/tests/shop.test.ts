@@ -27,7 +27,7 @@ describe('what is asked', () => {
 
 describe('what is sent', () => {
   it('is what is asked and typed, no blank texts, no empty rows', () => {
-    const typed: Typed = { texts: { id: 'V9', kind: 'flattening', opening: '9 mm', height: '  ' }, rows: [{ length: '835' }, { length: ' ' }, {}], outline: [] };
+    const typed: Typed = { texts: { id: 'V9', kind: 'flattening', opening: '9 mm', height: '  ' }, rows: [{ length: '835', location: '' }, { length: ' ' }, {}, { 'ear.side': undefined as unknown as string }], outline: [] };
     expect(bodyOf(FORM, typed)).toEqual({ fields: { id: 'V9', kind: 'flattening' }, rows: [{ length: '835' }], outline: [] });
   });
   it('is of a record what its file has, and no part of the page changes with it', () => {

@@ -44,7 +44,8 @@ export function bodyOf(form: FormAsked, typed: Typed): { fields: Texts; rows: Te
   const fields: Texts = {};
   for (const { fields: asked } of groupsNow(form, typed)) for (const field of asked) if (typed.texts[field.key]?.trim()) fields[field.key] = typed.texts[field.key] ?? '';
   const clamps = form.kind !== 'brakes' || (typed.texts.punch_held ?? '').toLowerCase() === 'clamps';
-  return { fields, rows: clamps ? typed.rows.filter((row) => Object.values(row).some((text) => text.trim())) : [], outline: typed.outline };
+  const said = typed.rows.map((row) => Object.fromEntries(Object.entries(row).filter(([, text]) => text?.trim()))).filter((row) => Object.keys(row).length > 0);
+  return { fields, rows: clamps ? said : [], outline: typed.outline };
 }
 
 /** The findings by the key of their field; a place within a field (`gauge.x_range[0]`) is that field's. Rows keep their place. */
