@@ -25,6 +25,10 @@ STARTS_S = 300.0
 NAME_IN_FRONT = """(() => { const one = document.activeElement; const label = one?.labels?.[0]?.innerText ?? one?.innerText ?? '';
     return label.replace(/\\s*\\*$/, '').trim() })()"""
 """What the field or button with the focus is called."""
+IN_SIGHT = """all => all.filter(one => { const at = one.getBoundingClientRect();
+    const corners = [[at.left + 4, at.top + 4], [at.right - 4, at.bottom - 4]];
+    return corners.every(([x, y]) => one.contains(document.elementFromPoint(x, y))) }).map(one => one.getBoundingClientRect().toJSON())"""
+"""Boxes of what is not scrolled out of sight."""
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 TELLS_POLICY = "document.addEventListener('securitypolicyviolation', e => console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`))"
 
@@ -122,6 +126,22 @@ def broken_rules(page: Any, checker: str) -> list[str]:
     found = page.evaluate("rules => axe.run(document, rules)", RULES)
     assert len(found["passes"]) > 10
     return [f"{rule['id']}: {node['html'][:200]}" for rule in found["violations"] for node in rule["nodes"]]
+
+
+def hard_to_hit(page: Any, dots_per_mm: float) -> list[str]:
+    """Buttons in sight that are smaller than 20 mm, or nearer to another than 4 mm: what a hand in a glove does not hit."""
+    boxes = page.locator("a.button, button").evaluate_all(IN_SIGHT)
+    assert boxes
+    hard = []
+    for one in boxes:
+        if min(one["width"], one["height"]) < 20.0 * dots_per_mm:
+            hard.append(f"small: {one}")
+        for other in boxes:
+            across = max(other["left"] - one["right"], one["left"] - other["right"])
+            down = max(other["top"] - one["bottom"], one["top"] - other["bottom"])
+            if other is not one and max(across, down) < 4.0 * dots_per_mm - 0.5:
+                hard.append(f"near: {one} {other}")
+    return hard
 
 
 @dataclass

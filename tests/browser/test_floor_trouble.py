@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 import pytest
-from browsing import WAIT_MS, Watch, once, planned, running_bench
+from browsing import WAIT_MS, Watch, hard_to_hit, once, planned, running_bench
 
 from bench_talk import API, PASSPHRASE
 
@@ -23,6 +25,11 @@ FULL = """(() => { const set = Storage.prototype.setItem; window.room = Infinity
 NOTHING = (
     "Object.defineProperty(window, 'localStorage', { get: () => { throw new DOMException('no', 'SecurityError') } })"
 )
+ENTRIES = """(job) => { for (const [stroke, state, of] of [[1, 'waiting', job], [2, 'refused', job], [1, 'waiting', 'anotherjob']]) {
+  const words = { stroke, piece: 1, legs: [], bends: [{ bend: 'b1', left: '90.4', centre: '', right: '' }],
+    taken_at: new Date().toISOString() };
+  const entry = { id: crypto.randomUUID(), job: of, words, state, there: false, change: 1, findings: [], at: Date.now() };
+  localStorage.setItem(`bendwright.floor.entry.${entry.id}`, JSON.stringify(entry)) } }"""
 CONTRAST = """() => {
   const light = (rgb) => rgb.slice(0, 3).map((one) => one / 255).map((one) => (one < 0.04 ? one / 12.92 : ((one + 0.055) / 1.055) ** 2.4))
     .reduce((sum, one, i) => sum + one * [0.2126, 0.7152, 0.0722][i], 0);
@@ -45,6 +52,12 @@ CAPITAL = """all => all.map(one => { const style = getComputedStyle(one), pen = 
     pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`; return pen.measureText('H').actualBoundingBoxAscent })"""
 
 
+@pytest.fixture(scope="module")
+def job(address: str) -> str:
+    """A planned job of these tests alone: they leave readings behind."""
+    return planned(address)
+
+
 def keys(page: Any, text: str) -> None:
     """Type on the page's own keys."""
     for sign in text:
@@ -56,6 +69,19 @@ def kept(address: str, job: str) -> list[dict[str, Any]]:
     import httpx
 
     return list(httpx.get(f"{address}{API}/jobs/{job}/readings").json())
+
+
+def read_at_every_stroke(address: str, job: str) -> None:
+    """One reading a stroke, half a degree off, so that there is something to correct."""
+    import httpx
+
+    with httpx.Client(base_url=f"{address}{API}/jobs/{job}", headers={"Origin": address}) as client:
+        for stroke in client.get("/floor").json()["strokes"]:
+            angles = [
+                {"bend": bend, "left": "90.5", "centre": "90.5", "right": "90.5"} for bend in stroke["read_angles"]
+            ]
+            words = {"stroke": stroke["number"], "bends": angles, "taken_at": "2024-06-03T12:00:00Z"}
+            assert client.put(f"/readings/{uuid4()}", json=words).is_success
 
 
 def opened(tablet: Any, address: str, path: str) -> Any:
@@ -100,7 +126,7 @@ def test_a_stroke_opened_directly_is_kept_with_its_letters(address: str, job: st
     page.reload()
     page.wait_for_selector(".figure")
     assert page.evaluate("document.fonts.check('700 20px Hyperlegible')")
-    page.get_by_text("from this tablet").wait_for()
+    page.get_by_text("no answer from the bench").wait_for()
     page.get_by_role("link", name="Tools").tap()
     page.get_by_text("This page opens without the network too.").wait_for()
     tablet.set_offline(False)
@@ -290,8 +316,11 @@ def test_what_is_read_from_two_metres(
     )
     context.set_default_timeout(WAIT_MS)
     watch.over(context)
+    read_at_every_stroke(address, job)
     for path in ("", "/1", "/2", "/3", "/4", "/1/read", "/result"):
         page = opened(context, address, f"/floor/{job}{path}")
+        page.wait_for_load_state("networkidle")
+        assert hard_to_hit(page, dots / 25.4) == [], path
         poor = page.evaluate(CONTRAST)
         assert poor["poor"] == [], path
         assert poor["seen"] > 5
@@ -308,4 +337,30 @@ def test_what_is_read_from_two_metres(
                 assert box["right"] <= width
                 assert box["bottom"] <= height - 20.0 * dots / 25.4
         page.close()
+    context.close()
+
+
+@pytest.mark.origin("law", "what there is to say must not push off the screen what is to be done")
+@pytest.mark.parametrize(("width", "height"), [(1024, 768), (800, 1280)])
+def test_all_news_at_once_leave_the_numbers_alone(
+    address: str, job: str, browser: Any, watch: Watch, width: int, height: int
+) -> None:
+    """No network, entries waiting (of another job too) and refused, in German: nothing sideways, no number over another."""
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, has_touch=True, is_mobile=True, locale="de"
+    )
+    context.set_default_timeout(WAIT_MS)
+    page = opened(context, address, f"/floor/{job}/1")
+    page.wait_for_function("async () => (await caches.match('/floor')) !== undefined")
+    page.evaluate(ENTRIES, job)
+    context.set_offline(True)
+    page.reload()
+    for words in ("keine Antwort von der Werkbank", "1 Eingabe nicht verstanden", "2 Eingaben warten aufs Senden"):
+        page.get_by_text(words).wait_for()
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    digits = page.locator(".figure .value").evaluate_all("all => all.map(one => one.getBoundingClientRect().toJSON())")
+    assert len(digits) == 4
+    for above, below in pairwise(digits):
+        assert above["bottom"] <= below["top"] + 1.0
+    assert digits[-1]["bottom"] <= page.locator("nav").bounding_box()["y"]
     context.close()

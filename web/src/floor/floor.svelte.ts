@@ -62,7 +62,7 @@ class Floor {
   /** The bench asks who is there; entries wait until somebody has signed in. */
   signIn = $state(false);
   entries: Entry[] = $state.raw([]);
-  /** Entries of other jobs that are not at the bench yet. */
+  /** Entries of other jobs that are still to be sent. */
   elsewhere = $state(0);
   safe = $state(true);
   offline: Offline = $state('not_yet');

@@ -77,9 +77,9 @@ export class Outbox {
     return this.of(job).filter((entry) => entry.state !== 'sent');
   }
 
-  /** Entries of other jobs that the bench does not have yet. */
+  /** Entries of other jobs that are still to be sent. */
   elsewhere(job: string): number {
-    return [...this.entries.values()].filter((entry) => entry.job !== job && entry.state !== 'sent').length;
+    return [...this.entries.values()].filter((entry) => entry.job !== job && (entry.state === 'waiting' || entry.state === 'typing')).length;
   }
 
   /** A key was pressed: keep the words as they are now; they are sent when {@link done}. */

@@ -17,7 +17,8 @@ async function page(request) {
   const timer = setTimeout(() => late.abort(), 4000);
   try {
     const answer = await fetch(request.url, { signal: late.signal, credentials: 'same-origin', headers: { Accept: 'text/html' } });
-    if (answer.ok) return answer;
+    // whole, before anything of it is handed on: a network that ends half way must not end the page
+    if (answer.ok) return new Response(await answer.blob(), { headers: answer.headers });
   } catch {
     // no network: below
   } finally {
