@@ -128,6 +128,32 @@ def broken_rules(page: Any, checker: str) -> list[str]:
     return [f"{rule['id']}: {node['html'][:200]}" for rule in found["violations"] for node in rule["nodes"]]
 
 
+def on_keys(page: Any, text: str) -> None:
+    """Type on the floor's own keys."""
+    for sign in text:
+        page.locator(".keys").get_by_text(sign, exact=True).tap()
+
+
+def floor_at(tablet: Any, address: str) -> Any:
+    """A screen of the floor, opened on the tablet."""
+    page = tablet.new_page()
+    page.goto(address)
+    page.wait_for_selector("nav")
+    return page
+
+
+def opens_offline(page: Any) -> None:
+    """Wait until the worker has the page with all its files. (``wait_for_function`` does not wait for promises.)"""
+    once(lambda: page.evaluate("async () => (await caches.match('/floor')) !== undefined"))
+
+
+def kept_readings(address: str, job: str) -> list[dict[str, Any]]:
+    """What the bench has of a job's readings."""
+    import httpx
+
+    return list(httpx.get(f"{address}{API}/jobs/{job}/readings").json())
+
+
 def hard_to_hit(page: Any, dots_per_mm: float) -> list[str]:
     """Buttons in sight that are smaller than 20 mm, or nearer to another than 4 mm: what a hand in a glove does not hit."""
     boxes = page.locator("a.button, button").evaluate_all(IN_SIGHT)

@@ -5,63 +5,40 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from browsing import Watch, hard_to_hit
-
-from bench_talk import API
+from browsing import Watch, floor_at, hard_to_hit, kept_readings, on_keys, opens_offline
 
 WIDTH = 1180
-
-
-def opened(tablet: Any, address: str) -> Any:
-    """A page on the tablet."""
-    page = tablet.new_page()
-    page.goto(address)
-    page.wait_for_selector("nav")
-    return page
-
-
-def keys(page: Any, text: str) -> None:
-    """Type on the page's own keys."""
-    for sign in text:
-        page.locator(".keys").get_by_text(sign, exact=True).tap()
-
-
-def kept(address: str, job: str) -> list[dict[str, Any]]:
-    """What the bench has."""
-    import httpx
-
-    return list(httpx.get(f"{address}{API}/jobs/{job}/readings").json())
 
 
 @pytest.mark.origin("law", "no entry is lost and none is counted twice, whatever the network does")
 def test_entries_survive_offline_and_reload(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Typed without network, reloaded without network, closed and opened: with the network back the bench has each once."""
-    page = opened(tablet, f"{address}/floor/{job}")
+    page = floor_at(tablet, f"{address}/floor/{job}")
     page.get_by_text("This page opens without the network too.").wait_for()
-    page.wait_for_function("async () => (await caches.match('/floor')) !== undefined")
+    opens_offline(page)
     watch.meant += ["ERR_INTERNET_DISCONNECTED"]
     tablet.set_offline(True)
     page.get_by_role("link", name="Stroke 1").tap()
     page.get_by_role("link", name="Measure").tap()
-    keys(page, "90.4")
+    on_keys(page, "90.4")
     page.get_by_role("button", name="Field after").tap()
-    keys(page, "90.9")
+    on_keys(page, "90.9")
     page.reload()
     page.wait_for_selector(".keys")
     assert page.locator(".typed").all_inner_texts()[:3] == ["90.4", "90.9", "–"]
     page.get_by_role("button", name="right").tap()
-    keys(page, "90.2")
+    on_keys(page, "90.2")
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("1 entry waits to be sent").wait_for()
     page.close()
-    assert kept(address, job) == []
-    page = opened(tablet, f"{address}/floor/{job}/1")
+    assert kept_readings(address, job) == []
+    page = floor_at(tablet, f"{address}/floor/{job}/1")
     page.get_by_text("1 entry waits to be sent").wait_for()
     tablet.set_offline(False)
     page.get_by_text("all sent").wait_for()
     page.reload()
     page.get_by_text("all sent").wait_for()
-    (entry,) = kept(address, job)
+    (entry,) = kept_readings(address, job)
     assert (entry["stroke"], entry["piece"], entry["version"]) == (1, 1, 1)
     assert entry["typed"]["bends"][0] | {"bend": ""} == {"bend": "", "left": "90.4", "centre": "90.9", "right": "90.2"}
 
@@ -69,7 +46,7 @@ def test_entries_survive_offline_and_reload(address: str, job: str, tablet: Any,
 @pytest.mark.origin("law", "an answer lost on the way leads to a second sending, not to a second reading")
 def test_a_lost_answer_is_asked_for_again(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """The bench keeps the entry, the tablet does not hear of it, sends again and then knows; the slip is told."""
-    page = opened(tablet, f"{address}/floor/{job}/2/read")
+    page = floor_at(tablet, f"{address}/floor/{job}/2/read")
     lost: list[str] = []
     watch.meant += ["ERR_FAILED"]
 
@@ -82,11 +59,11 @@ def test_a_lost_answer_is_asked_for_again(address: str, job: str, tablet: Any, w
             route.continue_()
 
     page.route("**/readings/*", lose)
-    keys(page, "9.0")
+    on_keys(page, "9.0")
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("all sent").wait_for()
     assert len(lost) == 1
-    entries = [entry for entry in kept(address, job) if entry["stroke"] == 2]
+    entries = [entry for entry in kept_readings(address, job) if entry["stroke"] == 2]
     assert [(entry["version"], [finding["code"] for finding in entry["findings"]]) for entry in entries] == [
         (1, ["T101"])
     ]
@@ -102,7 +79,7 @@ def test_a_lost_answer_is_asked_for_again(address: str, job: str, tablet: Any, w
 def test_everything_can_be_hit_and_read(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """On a tablet of 1180 by 820 (132 dots an inch), every button of every screen; digits by the size of their letters."""
     dots_per_mm = 132.0 / 25.4
-    page = opened(tablet, f"{address}/floor/{job}")
+    page = floor_at(tablet, f"{address}/floor/{job}")
     for path in ("", "/tools/1", "/1", "/2/read", "/result"):
         page.goto(f"{address}/floor/{job}{path}")
         page.wait_for_selector("nav")
@@ -123,9 +100,9 @@ def test_everything_can_be_hit_and_read(address: str, job: str, tablet: Any, wat
 )
 def test_corrections_are_set_and_shown(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Half a degree too open at stroke 3: deeper; set at the brake, the stroke's screen shows the new depth."""
-    page = opened(tablet, f"{address}/floor/{job}/3/read")
+    page = floor_at(tablet, f"{address}/floor/{job}/3/read")
     for _ in range(3):
-        keys(page, "90.5")
+        on_keys(page, "90.5")
         page.get_by_role("button", name="Field after").tap()
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("all sent").wait_for()

@@ -1,16 +1,27 @@
-"""The floor when things go wrong: asleep, full, clocks put back, jobs gone, the bench killed, a session at its end."""
+"""The floor when things go wrong: asleep, full, clocks put back, jobs gone, the bench killed, two tablets."""
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
 import pytest
-from browsing import WAIT_MS, Watch, hard_to_hit, once, planned, running_bench
+from browsing import (
+    WAIT_MS,
+    Watch,
+    floor_at,
+    hard_to_hit,
+    kept_readings,
+    on_keys,
+    opens_offline,
+    planned,
+    running_bench,
+)
 
-from bench_talk import API, PASSPHRASE
+from bench_talk import API
 
 LOCK = """(() => { const asked = (window.asked = []);
   Object.defineProperty(navigator, 'wakeLock', { value: { request: async (kind) => {
@@ -58,19 +69,6 @@ def job(address: str) -> str:
     return planned(address)
 
 
-def keys(page: Any, text: str) -> None:
-    """Type on the page's own keys."""
-    for sign in text:
-        page.locator(".keys").get_by_text(sign, exact=True).tap()
-
-
-def kept(address: str, job: str) -> list[dict[str, Any]]:
-    """What the bench has."""
-    import httpx
-
-    return list(httpx.get(f"{address}{API}/jobs/{job}/readings").json())
-
-
 def read_at_every_stroke(address: str, job: str) -> None:
     """One reading a stroke, half a degree off, so that there is something to correct."""
     import httpx
@@ -84,19 +82,11 @@ def read_at_every_stroke(address: str, job: str) -> None:
             assert client.put(f"/readings/{uuid4()}", json=words).is_success
 
 
-def opened(tablet: Any, address: str, path: str) -> Any:
-    """A page on the tablet."""
-    page = tablet.new_page()
-    page.goto(address + path)
-    page.wait_for_selector("nav")
-    return page
-
-
 @pytest.mark.origin("law", "a page holds the lock only while it is in sight: it has to ask again when it is seen again")
 def test_the_screen_is_kept_awake_on_every_screen(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Asked for on the stroke's screen opened directly, kept from screen to screen, asked for again when the page is back in sight."""
     tablet.add_init_script(LOCK)
-    page = opened(tablet, address, f"/floor/{job}/1")
+    page = floor_at(tablet, f"{address}/floor/{job}/1")
     page.wait_for_function("() => asked.length === 1")
     assert page.evaluate("asked[0].kind") == "screen"
     page.get_by_role("link", name="Next").tap()
@@ -116,16 +106,14 @@ def test_the_screen_is_kept_awake_on_every_screen(address: str, job: str, tablet
 @pytest.mark.origin("law", "what opens without the network has all its files, letters too")
 def test_a_stroke_opened_directly_is_kept_with_its_letters(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Opened by the address of a stroke, without the screen of tools: it opens again offline in its own face."""
-    page = opened(tablet, address, f"/floor/{job}/2")
-    page.wait_for_function(
-        "async () => { for (const name of await caches.keys()) { const had = (await (await caches.open(name)).keys()).map(one => one.url);"
-        " if (had.filter(one => one.endsWith('.woff2')).length >= 2) return true } return false }"
-    )
+    page = floor_at(tablet, f"{address}/floor/{job}/2")
+    opens_offline(page)
     watch.meant += ["ERR_INTERNET_DISCONNECTED"]
     tablet.set_offline(True)
     page.reload()
     page.wait_for_selector(".figure")
-    assert page.evaluate("document.fonts.check('700 20px Hyperlegible')")
+    letters = "async () => (await document.fonts.load('700 20px Hyperlegible', 'Łß')).length"
+    assert page.evaluate(letters) == 2
     page.get_by_text("no answer from the bench").wait_for()
     page.get_by_role("link", name="Tools").tap()
     page.get_by_text("This page opens without the network too.").wait_for()
@@ -136,19 +124,19 @@ def test_a_stroke_opened_directly_is_kept_with_its_letters(address: str, job: st
 def test_a_full_tablet_keeps_the_entry(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """No room left: the plan makes way, the entry stays over a reload; with no room for even that the page says so."""
     tablet.add_init_script(FULL)
-    page = opened(tablet, address, f"/floor/{job}/2/read")
+    page = floor_at(tablet, f"{address}/floor/{job}/2/read")
     page.evaluate(
         "room = Object.keys(localStorage).reduce((sum, one) => sum + localStorage.getItem(one).length, 0) + 20"
     )
     page.route("**/readings/*", lambda route: route.abort())
     watch.meant += ["ERR_FAILED"]
-    keys(page, "91.5")
+    on_keys(page, "91.5")
     assert page.get_by_text("keeps nothing").count() == 0
     page.reload()
     page.wait_for_selector(".keys")
     assert page.locator(".typed").first.inner_text() == "91.5"
     page.evaluate("room = 0")
-    keys(page, "7")
+    on_keys(page, "7")
     page.get_by_text("This browser keeps nothing").wait_for()
 
 
@@ -156,12 +144,14 @@ def test_a_full_tablet_keeps_the_entry(address: str, job: str, tablet: Any, watc
 def test_a_browser_that_keeps_nothing_says_so_at_once(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Without a store; readings are sent all the same."""
     tablet.add_init_script(NOTHING)
-    page = opened(tablet, address, f"/floor/{job}/4/read")
+    page = floor_at(tablet, f"{address}/floor/{job}/4/read")
     page.get_by_text("This browser keeps nothing").wait_for()
-    keys(page, "90.1")
+    on_keys(page, "90.1")
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("all sent").wait_for()
-    assert [entry["typed"]["bends"][0]["left"] for entry in kept(address, job) if entry["stroke"] == 4] == ["90.1"]
+    assert [entry["typed"]["bends"][0]["left"] for entry in kept_readings(address, job) if entry["stroke"] == 4] == [
+        "90.1"
+    ]
 
 
 @pytest.mark.origin("law", "what was changed last counts, whatever the tablet's clock says")
@@ -172,17 +162,19 @@ def test_a_clock_put_back(address: str, job: str, tablet: Any, watch: Watch) -> 
     page.clock.set_system_time("2027-11-30T08:00:00Z")
     page.goto(f"{address}/floor/{job}/2/read")
     page.wait_for_selector(".keys")
-    keys(page, "88.8")
+    on_keys(page, "88.8")
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("all sent").wait_for()
     page.clock.set_system_time("2020-01-01T08:00:00Z")
     page.get_by_role("link", name="Measure").tap()
     for _ in range(4):
         page.get_by_role("button", name="Rub out").tap()
-    keys(page, "90.3")
+    on_keys(page, "90.3")
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("all sent").wait_for()
-    lefts = [(one["version"], one["typed"]["bends"][0]["left"]) for one in kept(address, job) if one["stroke"] == 2]
+    lefts = [
+        (one["version"], one["typed"]["bends"][0]["left"]) for one in kept_readings(address, job) if one["stroke"] == 2
+    ]
     assert (2, "90.3") in lefts
     assert (1, "88.8") not in lefts
 
@@ -193,13 +185,13 @@ def test_a_job_taken_off_the_list(address: str, tablet: Any, watch: Watch) -> No
     import httpx
 
     job = planned(address)
-    page = opened(tablet, address, f"/floor/{job}/1")
+    page = floor_at(tablet, f"{address}/floor/{job}/1")
     with httpx.Client(base_url=f"{address}{API}", headers={"Origin": address}) as office:
         assert office.delete(f"/jobs/{job}").is_success
         page.reload()
         page.get_by_text("taken off the list").wait_for()
         page.get_by_role("link", name="Measure").tap()
-        keys(page, "90.1")
+        on_keys(page, "90.1")
         page.get_by_role("button", name="Enter").tap()
         page.get_by_text("all sent").wait_for()
         assert office.post(f"/jobs/{job}/take-back").is_success
@@ -207,13 +199,36 @@ def test_a_job_taken_off_the_list(address: str, tablet: Any, watch: Watch) -> No
     page.wait_for_selector(".figure")
     page.wait_for_load_state("networkidle")
     assert page.get_by_text("taken off the list").count() == 0
-    assert len(kept(address, job)) == 1
+    assert len(kept_readings(address, job)) == 1
+
+
+@pytest.mark.origin("law", "two people at one brake: both readings are kept, and neither hides the other")
+def test_two_tablets_at_one_stroke(address: str, browser: Any, tablet: Any, watch: Watch) -> None:
+    """The second is told what the first has sent, before and after it enters its own; the first is told when it looks again."""
+    job = planned(address)
+    first = floor_at(tablet, f"{address}/floor/{job}/1/read")
+    on_keys(first, "90.2")
+    first.get_by_role("button", name="Enter").tap()
+    first.get_by_text("all sent").wait_for()
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, has_touch=True, is_mobile=True, locale="en")
+    context.set_default_timeout(WAIT_MS)
+    watch.over(context)
+    second = floor_at(context, f"{address}/floor/{job}/1/read")
+    second.get_by_text(re.compile(r"At the bench already, from .*: 90\.20°\.")).wait_for()
+    on_keys(second, "91.4")
+    second.get_by_role("button", name="Enter").tap()
+    second.get_by_text("all sent").wait_for()
+    assert [one["typed"]["bends"][0]["left"] for one in kept_readings(address, job)] == ["90.2", "91.4"]
+    first.get_by_role("link", name="Measure").tap()
+    first.get_by_text(re.compile(r"At the bench already, from .*: 91\.40°\.")).wait_for()
+    assert first.locator(".typed").first.inner_text() == "90.2"
+    context.close()
 
 
 @pytest.mark.origin("law", "an entry the bench does not take is neither lost nor in the way of others")
 def test_a_job_the_bench_has_no_more(address: str, job: str, tablet: Any, watch: Watch) -> None:
     """Refused with its reason, found on the page of results, sent again by one press when the reason is gone."""
-    page = opened(tablet, address, f"/floor/{job}/3/read")
+    page = floor_at(tablet, f"{address}/floor/{job}/3/read")
     watch.meant += ["404", "500"]
     gone = {
         "title": "gone",
@@ -222,7 +237,7 @@ def test_a_job_the_bench_has_no_more(address: str, job: str, tablet: Any, watch:
         ],
     }
     page.route("**/readings/*", lambda route: route.fulfill(status=404, json=gone))
-    keys(page, "90.6")
+    on_keys(page, "90.6")
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("1 entry not understood").wait_for()
     page.get_by_role("link", name="Result").tap()
@@ -231,7 +246,7 @@ def test_a_job_the_bench_has_no_more(address: str, job: str, tablet: Any, watch:
     page.unroute("**/readings/*")
     page.get_by_role("button", name="Send again").tap()
     page.get_by_text("all sent").wait_for()
-    assert any(one["stroke"] == 3 and one["typed"]["bends"][0]["left"] == "90.6" for one in kept(address, job))
+    assert any(one["stroke"] == 3 and one["typed"]["bends"][0]["left"] == "90.6" for one in kept_readings(address, job))
 
 
 @pytest.mark.origin("law", "what the bench has said it has, it has after a fall too; what it has not said comes again")
@@ -241,61 +256,21 @@ def test_the_bench_killed_between_two_readings(browser: Any, tmp_path: Path) -> 
     context.set_default_timeout(WAIT_MS)
     with running_bench(tmp_path) as address:
         job, port = planned(address), address.rsplit(":", 1)[1]
-        page = opened(context, address, f"/floor/{job}/1/read")
-        keys(page, "90.1")
+        page = floor_at(context, f"{address}/floor/{job}/1/read")
+        on_keys(page, "90.1")
         page.get_by_role("button", name="Enter").tap()
         page.get_by_text("all sent").wait_for()
     page.get_by_role("link", name="Next").tap()
     page.get_by_role("link", name="Measure").tap()
-    keys(page, "90.2")
+    on_keys(page, "90.2")
     page.get_by_role("button", name="Enter").tap()
     page.get_by_text("1 entry waits to be sent").wait_for()
     with running_bench(tmp_path, "--port", port) as address:
         page.get_by_text("all sent").wait_for()
         page.reload()
         page.get_by_text("all sent").wait_for()
-        assert [(one["stroke"], one["version"]) for one in kept(address, job)] == [(1, 1), (2, 1)]
+        assert [(one["stroke"], one["version"]) for one in kept_readings(address, job)] == [(1, 1), (2, 1)]
     context.close()
-
-
-@pytest.mark.origin("law", "a session ends without a reading ending with it")
-def test_a_session_at_its_end(browser: Any, tmp_path: Path) -> None:
-    """Signed out by the office while a reading is typed: it waits, the page asks to sign in, and then it is sent."""
-    import httpx
-
-    with (
-        running_bench(tmp_path, "--lan", BENDWRIGHT_PASSPHRASE=PASSPHRASE) as address,
-        httpx.Client(base_url=f"{address}{API}", timeout=300.0, headers={"Origin": address}) as office,
-    ):
-        check = office.post("/sign-in", json={"passphrase": PASSPHRASE}).json()["check"]
-        office.headers["X-Bendwright-Check"] = check
-        once(lambda: office.get("/about").json()["ready"])
-        part = office.post("/demos/mast_clamp").json()["part"]
-        job = office.post("/jobs", json={"part": part}).json()["id"]
-        once(lambda: office.get(f"/jobs/{job}").json()["job"]["state"] == "done")
-        link = office.post("/links", json={"leads_to": f"/floor/{job}/1/read"}).json()["address"]
-        context = browser.new_context(
-            viewport={"width": 1280, "height": 800}, has_touch=True, is_mobile=True, locale="en"
-        )
-        context.set_default_timeout(WAIT_MS)
-        page = context.new_page()
-        page.goto(link)
-        page.wait_for_selector(".keys")
-        keys(page, "89.7")
-        for one in office.get("/sessions").json():
-            if not one["own"]:
-                assert office.delete(f"/sessions/{one['id']}").is_success
-        page.get_by_role("button", name="Enter").tap()
-        page.get_by_role("link", name="Sign in").wait_for()
-        page.get_by_text("1 entry waits to be sent").wait_for()
-        assert office.get(f"/jobs/{job}/readings").json() == []
-        page.get_by_role("link", name="Sign in").tap()
-        page.get_by_label("Passphrase").fill(PASSPHRASE)
-        page.get_by_role("button", name="Enter").tap()
-        page.get_by_text("all sent").wait_for()
-        (entry,) = office.get(f"/jobs/{job}/readings").json()
-        assert entry["typed"]["bends"][0]["left"] == "89.7"
-        context.close()
 
 
 @pytest.mark.origin(
@@ -318,7 +293,7 @@ def test_what_is_read_from_two_metres(
     watch.over(context)
     read_at_every_stroke(address, job)
     for path in ("", "/1", "/2", "/3", "/4", "/1/read", "/result"):
-        page = opened(context, address, f"/floor/{job}{path}")
+        page = floor_at(context, f"{address}/floor/{job}{path}")
         page.wait_for_load_state("networkidle")
         assert hard_to_hit(page, dots / 25.4) == [], path
         poor = page.evaluate(CONTRAST)
@@ -350,8 +325,8 @@ def test_all_news_at_once_leave_the_numbers_alone(
         viewport={"width": width, "height": height}, has_touch=True, is_mobile=True, locale="de"
     )
     context.set_default_timeout(WAIT_MS)
-    page = opened(context, address, f"/floor/{job}/1")
-    page.wait_for_function("async () => (await caches.match('/floor')) !== undefined")
+    page = floor_at(context, f"{address}/floor/{job}/1")
+    opens_offline(page)
     page.evaluate(ENTRIES, job)
     context.set_offline(True)
     page.reload()

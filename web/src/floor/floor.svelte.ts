@@ -69,6 +69,8 @@ class Floor {
   awake: Awake = $state('not_here');
   progress: Progress = $state({ mark: '', ticked: {}, made: {}, set: {} });
   corrections: KeptCorrections | undefined = $state.raw();
+  /** Readings the bench has from somewhere else: another tablet, or this one before it was cleared. */
+  others: readonly ReadingKept[] = $state.raw([]);
   correctionFindings: readonly Finding[] = $state.raw([]);
   private job = '';
   private keeps = true;
@@ -95,6 +97,7 @@ class Floor {
     this.job = job;
     this.plan = undefined;
     this.news = '';
+    this.others = [];
     this.corrections = this.keeping.read<KeptCorrections>(`corrections.${job}`);
     this.progress = this.keeping.read<Progress>(`progress.${job}`) ?? { mark: '', ticked: {}, made: {}, set: {} };
     const kept = this.keeping.read<KeptPlan>(PLAN + job);
@@ -127,6 +130,16 @@ class Floor {
       else this.findings = error instanceof ApiError ? error.findings : [{ code: '', severity: 'error', sentence: String(error), where: '', cure: '', in_german: null }];
     } finally {
       this.busy = false;
+    }
+  }
+
+  async askReadings(): Promise<void> {
+    const job = this.job;
+    try {
+      const all = await get<'/jobs/{job_id}/readings', ReadingKept[]>('/jobs/{job_id}/readings', { path: { job_id: job }, signal: AbortSignal.timeout(ANSWER_MS) });
+      if (job === this.job) this.others = all.filter((one) => !this.outbox.entries.has(one.id));
+    } catch {
+      // without the bench nothing is known of others
     }
   }
 

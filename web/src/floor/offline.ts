@@ -7,11 +7,10 @@ export async function keepPage(): Promise<Offline> {
   if (!window.isSecureContext || !('serviceWorker' in navigator)) return 'not_here';
   try {
     await navigator.serviceWorker.register('/floor/worker.js', { scope: '/floor' });
-    const [ready] = await Promise.all([navigator.serviceWorker.ready, loaded(), document.fonts.ready]);
+    const [ready] = await Promise.all([navigator.serviceWorker.ready, loaded()]);
     // entries and plans are not to be cleared when the tablet runs short of room
     void navigator.storage?.persist?.();
-    const used = performance.getEntriesByType('resource').map((entry) => new URL(entry.name).pathname);
-    return ready.active && (await asked(ready.active, [...new Set(used.filter((path) => path.startsWith('/assets/')))])) ? 'kept' : 'not_yet';
+    return ready.active && (await keptBy(ready.active)) ? 'kept' : 'not_yet';
   } catch {
     return 'not_yet';
   }
@@ -21,11 +20,11 @@ function loaded(): Promise<void> {
   return new Promise((done) => (document.readyState === 'complete' ? done() : addEventListener('load', () => done(), { once: true })));
 }
 
-/** The worker keeps page and files; true when it has them. */
-function asked(worker: ServiceWorker, keep: string[]): Promise<boolean> {
+/** The worker keeps the page with its files; true when it has one. */
+function keptBy(worker: ServiceWorker): Promise<boolean> {
   return new Promise((done) => {
     const line = new MessageChannel();
     line.port1.onmessage = (event) => done(event.data === true);
-    worker.postMessage({ keep }, [line.port2]);
+    worker.postMessage('keep', [line.port2]);
   });
 }

@@ -1,4 +1,4 @@
-// Lets the floor open without the network, where the browser allows it (https, or localhost). The page fills the store; this only answers from it.
+// Lets the floor open without the network, where the browser allows it (https, or localhost): keeps the page with all its files.
 const STORE = 'bendwright-floor-1';
 
 self.addEventListener('install', () => self.skipWaiting());
@@ -33,7 +33,7 @@ async function asset(request) {
 }
 
 self.addEventListener('message', (event) => {
-  if (Array.isArray(event.data?.keep)) event.waitUntil(keep(event.data.keep).catch(() => undefined).then(() => tell(event.ports[0])));
+  if (event.data === 'keep') event.waitUntil(keep().catch(() => undefined).then(() => tell(event.ports[0])));
 });
 
 /** Says whether there is a page to open without the network, this one or one kept before. */
@@ -41,11 +41,24 @@ async function tell(line) {
   line?.postMessage((await caches.match('/floor')) !== undefined);
 }
 
-async function keep(addresses) {
+/** The page as it is now, what it names and what its styles name (letters); only when all of it is here, what is older is let go. */
+async function keep() {
   const store = await caches.open(STORE);
-  await store.addAll(['/floor', ...addresses]);
+  const fresh = await fetch('/floor', { credentials: 'same-origin', cache: 'no-cache' });
+  if (!fresh.ok) return;
+  const named = assetsIn(await fresh.clone().text());
+  const styles = await Promise.all(named.filter((name) => name.endsWith('.css')).map(async (name) => (await fetch(name)).text()));
+  const files = [...new Set([...named, ...styles.flatMap(assetsIn)])];
+  const missing = [];
+  for (const name of files) if (!(await store.match(name))) missing.push(name);
+  await store.addAll(missing);
+  await store.put('/floor', fresh);
   for (const kept of await store.keys()) {
     const { pathname } = new URL(kept.url);
-    if (pathname !== '/floor' && !addresses.includes(pathname)) await store.delete(kept);
+    if (pathname !== '/floor' && !files.includes(pathname)) await store.delete(kept);
   }
+}
+
+function assetsIn(text) {
+  return text.match(/\/assets\/[\w./-]+/g) ?? [];
 }
