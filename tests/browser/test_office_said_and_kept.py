@@ -147,3 +147,23 @@ def test_a_bench_that_does_not_answer(page: Any, address: str, watch: Any, check
     page.unroute("**/parts/typed")
     page.keyboard.press(PLAN_IT)
     page.wait_for_url(f"{address}/plan/*", timeout=PLANS_MS)
+
+
+@pytest.mark.origin("practice", "a sheet of paper names what its numbers belong to, and says nothing nobody said")
+def test_names_and_blank_fields_on_paper(page: Any, address: str, watch: Any) -> None:
+    """Printed, bends and tools keep the names that are buttons on the screen; an example in a blank field is not to be seen."""
+    watch.meant += ["422"]
+    page.goto(address)
+    page.get_by_role("button", name="Type a profile in one line").click()
+    for label, text in (("Material", "S235JR"), ("Thickness", "2"), ("Profile", "25 u90 40 u60 25 x 400")):
+        page.get_by_label(label, exact=label == "Profile").first.fill(text)
+    bends = page.locator("section[aria-labelledby=numbers-title] tbody .bend")
+    bends.first.wait_for()
+    page.emulate_media(media="print")
+    assert [bend.inner_text().strip() for bend in bends.all() if bend.is_visible()] == ["b1", "b2"]
+    colour = "one => getComputedStyle(one, '::placeholder').color"
+    assert page.get_by_label("Readings at the rack").evaluate(colour) == "rgba(0, 0, 0, 0)"
+    assert not page.get_by_role("button", name="Plan it").is_visible()
+    page.goto(f"{address}/shop")
+    page.locator("ul.punches").wait_for()
+    assert page.locator("ul.punches").get_by_text("P1", exact=True).is_visible()
