@@ -2,10 +2,11 @@
 import { flushSync, mount, unmount } from 'svelte';
 import { expect, it } from 'vitest';
 import Begin from '../src/office/part/Begin.svelte';
-import { MOST_BYTES } from '../src/office/part/begin';
+import { beginTyping, MOST_BYTES } from '../src/office/part/begin';
 import { all } from '../src/office/part/kept';
 import de from '../src/words/office/de.json';
 import en from '../src/words/office/en.json';
+import { settings } from '../src/settings.svelte';
 import { addWords } from '../src/words/words';
 
 addWords({ en, de });
@@ -27,4 +28,13 @@ it('tells of a file that is too large wherever it is dropped, and begins with on
   dropBeside({ name: 'tray.step', size: 1000 });
   expect(all().map((draft) => draft.file)).toEqual(['tray.step']);
   void unmount(begin);
+});
+
+it('begins to type in the unit the person reads', () => {
+  for (const units of ['inch', 'mm'] as const) {
+    localStorage.clear();
+    settings.units = units;
+    beginTyping('panel');
+    expect(all().map((draft) => draft.head.unit)).toEqual([units]);
+  }
 });

@@ -1,6 +1,7 @@
 /** Ways to begin a part: each leaves a kept draft and opens its page. */
 import { post } from '../../api/client';
 import { go } from '../../router.svelte';
+import { settings } from '../../settings.svelte';
 import { hold } from './files';
 import { fresh, keep, kindOfFile, saidOf, stem, type Kept, type Way } from './kept';
 import { emptyPanel } from './panelTree';
@@ -14,8 +15,10 @@ function open(draft: Kept): void {
   go(`/part/${draft.id}`);
 }
 
+/** Who reads inches types inches, until the drawing's unit is chosen otherwise. */
 export function beginTyping(way: Exclude<Way, 'file'>): void {
-  open(fresh(way, way === 'panel' ? { panel: emptyPanel() } : {}));
+  const head = { ...fresh(way).head, unit: settings.units };
+  open(fresh(way, { head, ...(way === 'panel' ? { panel: emptyPanel() } : {}) }));
 }
 
 export function beginWithFile(file: File): void {
