@@ -167,3 +167,21 @@ def test_names_and_blank_fields_on_paper(page: Any, address: str, watch: Any) ->
     page.goto(f"{address}/shop")
     page.locator("ul.punches").wait_for()
     assert page.locator("ul.punches").get_by_text("P1", exact=True).is_visible()
+
+
+@pytest.mark.origin(
+    "law", "no page is wider than its window, in the longer language and the longer unit (WCAG 2.2, 1.4.10)"
+)
+@pytest.mark.parametrize("width", [800, 1280])
+@pytest.mark.parametrize("path", ["/", "/plan/{job}", "/compare/{job}/{job}", "/shop"])
+def test_nothing_reaches_beyond_the_window(page: Any, address: str, job: str, path: str, width: int) -> None:
+    """Tables that are wider scroll by themselves."""
+    page.set_viewport_size({"width": width, "height": 800})
+    page.goto(address)
+    for choice in ("inch", "Deutsch"):
+        page.get_by_role("radio", name=choice, exact=True).check()
+    page.goto(address + path.format(job=job))
+    settled(page)
+    page.wait_for_timeout(300)
+    widths = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    assert widths[0] <= widths[1]

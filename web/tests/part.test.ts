@@ -175,6 +175,12 @@ describe('the section', () => {
       for (const other of placed.slice(i + 1)) expect(Math.abs(one.y - other.y)).toBeGreaterThanOrEqual(16);
     }
   });
+  it('moves a label above its piece farther up, one below it farther down', () => {
+    for (const way of [-1, 1]) {
+      const [one, other] = apart([{ text: 'b1 90.0°', x: 250, y: 100, way }, { text: '12.70 mm', x: 250, y: 100, way }], 500, 200);
+      expect(Math.sign((other?.y ?? 0) - (one?.y ?? 0))).toBe(way);
+    }
+  });
   it.each([
     ['thick walls and a slanted leg', 640, [
       ['flange', 'wall', [[0, 14], [0, 60], [12, 60], [12, 14]]],
@@ -182,6 +188,13 @@ describe('the section', () => {
       ['flange', 'floor', [[14, 0], [80, 0], [80, 12], [14, 12]]],
       ['bend', 'kink', [[80, 0], [80, 12], [85, 4]]],
       ['flange', 'slant', [[80, 12], [120, 52], [128, 44], [88, 4]]],
+    ]],
+    ['a tray with short returns', 520, [
+      ['flange', 'lip', [[2, 28], [14, 28], [14, 30], [2, 30]]],
+      ['flange', 'wall', [[0, 2], [0, 28], [2, 28], [2, 2]]],
+      ['flange', 'floor', [[2, 0], [200, 0], [200, 2], [2, 2]]],
+      ['bend', 'b1', [[0, 28], [2, 28], [2, 30]]],
+      ['bend', 'b2', [[0, 2], [2, 2], [2, 0]]],
     ]],
     ['a wide tray, its corners at the ends of the picture', 520, [
       ['flange', 'left', [[0, 2], [0, 30], [2, 30], [2, 2]]],
@@ -193,7 +206,7 @@ describe('the section', () => {
   ] satisfies [string, number, [string, string, [number, number][]][]][])('has its labels clear of every piece: %s', (_name, width, pieces) => {
     const drawn = drawSection(pieces.map(([kind, id, outline]) => cut(kind, id, outline)), width, 360);
     const corners = (text: string): number[][] => text.split(' ').map((pair) => pair.split(',').map(Number));
-    const labels = apart((drawn?.pieces ?? []).map((piece) => ({ id: piece.id, text: 'b1 90.0°', x: piece.labelX, y: piece.labelY })), width, drawn?.height ?? 0);
+    const labels = apart((drawn?.pieces ?? []).map((piece) => ({ id: piece.id, text: 'b1 90.0°', x: piece.labelX, y: piece.labelY, way: piece.labelY - piece.y })), width, drawn?.height ?? 0, drawn?.pieces);
     for (const label of labels) {
       for (const { id, points } of drawn?.pieces ?? []) {
         const all = corners(points);

@@ -1,9 +1,19 @@
 /** The plan page's own logic: orders under the hands, pins, states, where curves stand. */
 import { describe, expect, it } from 'vitest';
 import { moved, pinsOfOrder, readPin, sameOrder, writePin } from '../src/office/plan/order';
-import { across, part, path, up, type Frame } from '../src/office/plan/plot';
+import { across, longUnit, part, path, up, type Frame } from '../src/office/plan/plot';
 import { stateOfBar, stateOfStroke, stateOfVerdict, worst } from '../src/office/plan/states';
 import type { StrokeCard } from '../src/office/plan/shapes';
+
+describe('marks of an axis', () => {
+  it('share a unit that is too long to stand at each', () => {
+    expect(longUnit(['0.0 US ton-force/ft', '-1,5 US ton-force/ft'])).toBe('US ton-force/ft');
+    expect(longUnit(['0.0 kN/m', '20.0 kN/m'])).toBe('');
+    expect(longUnit(['90°', '180°'])).toBe('');
+    expect(longUnit(['1 furlongs', '2 fortnights'])).toBe('');
+    expect(longUnit([])).toBe('');
+  });
+});
 
 describe('an order under the hands', () => {
   it('moves one stroke and keeps all others in their order', () => {

@@ -83,16 +83,28 @@ const clamp = (value: number, low: number, high: number): number => Math.min(Mat
 const LETTER = 8.2;
 const LINE = 18;
 
-/** Labels moved up or down until none lies on another and all are in the box; `room` is beside each for a mark. */
-export function apart<L extends { text: string; x: number; y: number }>(labels: readonly L[], width: number, height: number, room = 26): L[] {
+/** Points along the outline of a piece, a few pixels apart. */
+function along(outline: string): [number, number][] {
+  const corners = outline.split(' ').map((pair) => pair.split(',').map(Number) as [number, number]);
+  return corners.flatMap(([x, y], i) => {
+    const [toX, toY] = corners[(i + 1) % corners.length] ?? [x, y];
+    const steps = Math.max(1, Math.ceil(Math.hypot(toX - x, toY - y) / 4));
+    return Array.from({ length: steps }, (_one, k): [number, number] => [x + ((toX - x) * k) / steps, y + ((toY - y) * k) / steps]);
+  });
+}
+
+/** Labels moved up or down until none lies on another, nor on a piece where that can be, and all are in the box; `room` is beside each for a mark, `way` which way is tried first. */
+export function apart<L extends { text: string; x: number; y: number; way?: number }>(labels: readonly L[], width: number, height: number, pieces: Drawn['pieces'] = [], room = 26): L[] {
+  const ink = pieces.flatMap((piece) => along(piece.points));
   const placed: L[] = [];
   for (const label of labels) {
     const half = 0.5 * LETTER * label.text.length;
     const x = clamp(label.x, half + room, Math.max(width - half - room, half + room));
-    const steps = [0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5].map((n) => label.y + n * LINE);
+    const steps = [0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5].map((n) => label.y + n * LINE * ((label.way ?? 1) < 0 ? -1 : 1));
+    const bare = (y: number): boolean => !ink.some(([px, py]) => Math.abs(px - x) < half + 2 && Math.abs(py - y) < HIGH);
     const free = (y: number): boolean =>
       y > 14 && y < height - 4 && placed.every((other) => Math.abs(other.y - y) >= LINE - 2 || Math.abs(other.x - x) >= half + 0.5 * LETTER * other.text.length + room);
-    placed.push({ ...label, x, y: steps.find(free) ?? label.y });
+    placed.push({ ...label, x, y: steps.find((y) => free(y) && bare(y)) ?? steps.find(free) ?? label.y });
   }
   return placed;
 }

@@ -25,6 +25,14 @@ export function up(frame: Frame, y: Ends, value: number): number {
 export function path(frame: Frame, x: Ends, y: Ends, points: readonly (readonly [number, number])[]): string {
   return points.map(([px, py], i) => `${i ? 'L' : 'M'}${across(frame, x, px).toFixed(1)} ${up(frame, y, py).toFixed(1)}`).join('');
 }
+/** The unit all marks of an axis have in common, where it is too long to stand at each of them; else nothing. */
+export function longUnit(texts: readonly string[]): string {
+  const units = new Set(texts.map((text) => text.replace(/^[-−+]?[\d.,]+\s*/, '')));
+  const [unit = ''] = units;
+  return units.size === 1 && unit.length > MOST_LETTERS ? unit : '';
+}
+const MOST_LETTERS = 5;
+
 /** Where a bar from `from` to `to` lies on a scale, in percent of its width; at least a hair wide. */
 export function part(scale: Ends, from: number, to: number): { left: number; width: number } {
   const span = scale.high - scale.low || 1;
