@@ -43,7 +43,8 @@ def blank_svg(
     """The blank as an SVG of at most that size on paper (less where the shape leaves room).
 
     The longer side lies across the paper; the axis sign in the lower left corner tells x and y of the cutting file.
-    Sizes stand in ``unit``, millimetres bare as on a drawing. ``grain`` is ``along_x`` or ``along_y`` in those axes; for anything else no arrow is drawn.
+    ``grain`` is ``along_x`` or ``along_y`` in those axes; for anything else no arrow is drawn. Sizes stand in ``unit``, millimetres
+    bare as on a drawing.
     """
     lying = blank.width_mm >= blank.height_mm
     long, short = max(blank.width_mm, blank.height_mm), min(blank.width_mm, blank.height_mm)
