@@ -6,6 +6,7 @@ import subprocess
 import sys
 import tempfile
 import threading
+import time
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
@@ -145,6 +146,25 @@ def test_the_same_reading_from_many_threads_is_one(store: Store) -> None:
         assert sum(threads.map(send, range(8))) == 1
     kept = store.readings(job, every_version=True)
     assert sorted(item.version for item in kept) == [1, 2, 3, 4, 5]
+
+
+def test_a_crowd_that_writes_waits_in_line(store: Store) -> None:
+    """Thirty threads with readings of their own: each is kept, and none waits many times as long as all of them together would need."""
+    job = new_job(store)
+    took: list[float] = []
+
+    def one(_: int) -> None:
+        for _ in range(5):
+            began = time.perf_counter()
+            put(store, job, str(uuid4()), 90.0)
+            took.append(time.perf_counter() - began)
+
+    began = time.perf_counter()
+    with ThreadPoolExecutor(30) as pool:
+        list(pool.map(one, range(30)))
+    whole = time.perf_counter() - began
+    assert len(store.readings(job)) == len(took) == 150
+    assert max(took) < 0.7 * whole
 
 
 def test_one_uuid_for_two_jobs_at_once(store: Store) -> None:

@@ -7,6 +7,7 @@ start, so that it never has to give up half way. Threads may share a ``Database`
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -35,6 +36,7 @@ class Database:
             _make_file(self.path, self.name)
         self._engine = _engine(self.url, self.name)
         self._writer = self._engine.execution_options(**{WRITES: True})
+        self._turn = threading.Lock()
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -45,8 +47,20 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction that may write: all of it is kept, or nothing."""
-        with told(self.name), self._writer.begin() as connection:
+        with self._in_line(), told(self.name), self._writer.begin() as connection:
             yield connection
+
+    @contextmanager
+    def _in_line(self) -> Iterator[None]:
+        """Threads that write one SQLite file wait in line: its own lock lets sleepers be overtaken for seconds. After ``PATIENCE_S`` the
+        file itself is asked.
+        """
+        mine = self.path is not None and self._turn.acquire(timeout=PATIENCE_S)
+        try:
+            yield
+        finally:
+            if mine:
+                self._turn.release()
 
     def bare(self) -> Connection:
         """A connection without a transaction, for the schema."""
