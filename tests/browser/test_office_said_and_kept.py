@@ -185,3 +185,26 @@ def test_nothing_reaches_beyond_the_window(page: Any, address: str, job: str, pa
     page.wait_for_timeout(300)
     widths = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
     assert widths[0] <= widths[1]
+
+
+@pytest.mark.origin(
+    "law", "the focus stays where the hands are (WCAG 2.2, 2.4.3); a drawing in inches is typed in inches"
+)
+def test_flanges_taken_away_leave_the_focus_beside(page: Any, address: str, watch: Any) -> None:
+    """With inches chosen a panel is typed in inches; two flanges, taken away one after the other."""
+    watch.meant += ["422"]
+    page.goto(address)
+    page.get_by_role("radio", name="inch", exact=True).check()
+    page.get_by_role("button", name="Type a panel in fields").click()
+    add = page.get_by_role("button", name="+ Flange")
+    add.wait_for()
+    assert page.get_by_label("Unit", exact=True).input_value() == "inch"
+    for count in (1, 2):
+        add.click()
+        page.wait_for_function("n => document.querySelectorAll('.flanges > .plate').length === n", arg=count)
+    page.get_by_role("button", name="Remove: Flange front").press("Enter")
+    page.wait_for_function("() => document.querySelectorAll('.flanges > .plate').length === 1")
+    assert page.evaluate("document.activeElement.value") == "right"
+    page.get_by_role("button", name="Remove: Flange right").press("Enter")
+    page.wait_for_function("() => document.querySelectorAll('.flanges > .plate').length === 0")
+    assert front(page) == "+ Flange"
