@@ -74,7 +74,7 @@ def _told(value: Any) -> str:
 
 @cache
 def folder() -> Path | None:
-    """Where machine code is read and written; None where nothing can be kept."""
+    """Where machine code is read and written, or read only; None where there is none and none can be kept."""
     chosen = os.environ.get("NUMBA_CACHE_DIR")
     if chosen:
         return _writable(Path(chosen, "bendwright"))
@@ -85,8 +85,9 @@ def folder() -> Path | None:
         mine = base / f"machine_code_{sha256(f'{PACKAGE}{_age(SHIPPED)}'.encode()).hexdigest()[:16]}"
         if not mine.exists() and SHIPPED.is_dir():
             _copy(SHIPPED, mine)
-        return _writable(mine)
-    return None
+        if _writable(mine) is not None:
+            return mine
+    return SHIPPED if SHIPPED.is_dir() else None
 
 
 def _age(path: Path) -> int:

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import pytest
 
+from bendwright import kept_code
 from bendwright.kept_code import made_of
 
 CALLED = """
@@ -130,3 +131,26 @@ def test_what_a_name_stands_for_tells(before: Any, after: Any) -> None:
     file = Path(__file__)
     assert made_of(file, {"name": before}) == made_of(file, {"name": before})
     assert made_of(file, {"name": before}) != made_of(file, {"name": after})
+
+
+def test_a_package_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The user's own folder begins with what was shipped; without one it is read where it is; with nothing shipped there is none."""
+    shipped, home = tmp_path / "package" / "machine_code", tmp_path / "home"
+    (shipped / "plan").mkdir(parents=True)
+    (shipped / "plan" / "search.nbi").write_bytes(b"code")
+    monkeypatch.setattr(kept_code, "PACKAGE", shipped.parent)
+    monkeypatch.setattr(kept_code, "SHIPPED", shipped)
+    monkeypatch.setattr(os, "access", lambda path, mode: False)
+    monkeypatch.delenv("NUMBA_CACHE_DIR", raising=False)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(home))
+    where = kept_code.folder.__wrapped__
+    own = where()
+    assert own is not None
+    assert own.parent == home / "bendwright"
+    assert (own / "plan" / "search.nbi").read_bytes() == b"code"
+    assert [where(), sorted(own.parent.iterdir())] == [own, [own]]
+    (nowhere := tmp_path / "file").write_bytes(b"")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(nowhere))
+    assert where() == shipped
+    monkeypatch.setattr(kept_code, "SHIPPED", tmp_path / "none")
+    assert where() is None
