@@ -208,3 +208,26 @@ def test_flanges_taken_away_leave_the_focus_beside(page: Any, address: str, watc
     page.get_by_role("button", name="Remove: Flange right").press("Enter")
     page.wait_for_function("() => document.querySelectorAll('.flanges > .plate').length === 0")
     assert front(page) == "+ Flange"
+
+
+@pytest.mark.origin("law", "the focus stays where the hands are (WCAG 2.2, 2.4.3); nothing covers a button (2.5.8)")
+def test_a_job_taken_off_the_list_and_back(page: Any, address: str, job: str, checker: str) -> None:
+    """With a long part number too every button of the list can be pressed; the way back has the focus, then the line."""
+    long = "SI-4410-WIND-AND-RAIN-GAUGE-BRACKET"
+    jobs = page.request.get(f"{address}/api/v1/jobs").json()
+    for one in jobs:
+        one["part_no"] = long
+    page.route("**/api/v1/jobs", lambda route: route.fulfill(json=jobs))
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.goto(address)
+    line = page.locator("tr", has=page.locator(f"a[href='/plan/{job}']"))
+    line.get_by_role("button", name=f"Drop {long}").click(trial=True)
+    page.unroute("**/api/v1/jobs")
+    page.reload()
+    line.get_by_role("button", name="Drop SI-4410").click()
+    back = page.locator(".dropped").get_by_role("button")
+    back.wait_for()
+    page.wait_for_function("() => document.activeElement?.closest('.dropped') !== null")
+    assert broken_rules(page, checker) == []
+    page.keyboard.press("Enter")
+    page.wait_for_function("to => document.activeElement?.getAttribute('href') === to", arg=f"/plan/{job}")
