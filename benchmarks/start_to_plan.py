@@ -1,7 +1,8 @@
 """How long does a person wait from the start of the program to the written plan?
 
 The interpreter alone, ``--help``, the blank, and the whole main job for a part of four bends, each in a new process,
-one after the other in every round, so that a busy machine is busy for all of them. Before them once the main job where the installation has compiled nothing.
+one after the other in every round, so that a busy machine is busy for all of them. Before them once the main job where the
+installation has compiled nothing.
 Run: ``python benchmarks/start_to_plan.py``
 """
 
