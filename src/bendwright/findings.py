@@ -28,7 +28,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Any
 
-from bendwright.said import Said, plain_values, values_as_data, values_from_data, yaml_files
+from bendwright.said import Said, as_data, from_data, plain_values, values_as_data, values_from_data, yaml_files
 
 
 class Severity(StrEnum):
@@ -71,8 +71,10 @@ class Finding:
         return said.values if isinstance(said, Said) and said.key == f"{self.code}.sentence" else {}
 
     def as_dict(self) -> dict[str, Any]:
-        """The JSON form, one key per field, with the values; ``from_dict`` reads it."""
-        return {
+        """The JSON form, one key per field, with the values; ``from_dict`` reads it. Where a text is said otherwise than by its template, of
+        several findings as one, say - the sayings themselves stand under ``said``.
+        """
+        row: dict[str, Any] = {
             "code": self.code,
             "severity": self.severity.value,
             "sentence": str(self.sentence),
@@ -80,15 +82,26 @@ class Finding:
             "cure": str(self.cure),
             "values": values_as_data(self.values),
         }
+        texts = {"sentence": self.sentence, "cure": self.cure}
+        if any(isinstance(text, Said) and text.key != f"{self.code}.{name}" for name, text in texts.items()):
+            row["said"] = {name: as_data(text) for name, text in texts.items()}
+        return row
 
     @classmethod
     def from_dict(cls, row: Mapping[str, Any]) -> Finding:
         """A finding as it was kept; one kept without values can be said in English only."""
         code, sentence, cure = row["code"], row["sentence"], row["cure"]
-        if row.get("values"):
+        if isinstance(said := row.get("said"), dict):
+            sentence, cure = (_same(from_data(said.get(name)), row[name]) for name in ("sentence", "cure"))
+        elif row.get("values"):
             values = values_from_data(row["values"])
             sentence, cure = Said(sentence, f"{code}.sentence", values), Said(cure, f"{code}.cure", values)
         return cls(code, Severity(row["severity"]), sentence, row["where"], cure)
+
+
+def _same(said: Any, text: str) -> str:
+    """The saying, where it says the text; else the text alone."""
+    return said if isinstance(said, Said) and said == text else text
 
 
 @cache

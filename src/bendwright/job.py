@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
 from bendwright.plan.moved import Moved, still_moved, what_moved
+from bendwright.said import joined, phrase
 
 if TYPE_CHECKING:
     from bendwright.doubt.result import PlanDoubt
@@ -127,10 +128,10 @@ def other_ways(prepared: Prepared, shop: Shop, *, seconds: float) -> Others:
     jobs = []
     for item in looked.plans[1:]:
         replayed = replay_plan(part, item.plan, cabinet=cabinet, brake=tools.brake, practice=tools.practice)
-        said = (found("O126", kind=item.name), *item.plan.findings, *replayed)
+        said = (found("O126", kind=joined(", ", map(phrase, item.name.split(", ")))), *item.plan.findings, *replayed)
         moved = still_moved(prepared.moved, item.plan)
         jobs.append(replace(prepared, plan=replace(item.plan, findings=said), moved=moved, findings=said))
-    left = [found("O127", seconds=seconds, kinds=", ".join(looked.left_out))] if looked.left_out else []
+    left = [found("O127", seconds=seconds, kinds=joined(", ", map(phrase, looked.left_out)))] if looked.left_out else []
     return Others(looked=looked, prepared=tuple(jobs), findings=tuple(left))
 
 

@@ -25,6 +25,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from bendwright.findings import InputError, found
+from bendwright.said import figure, in_both, phrase
 
 LengthUnit = Literal["mm", "inch"]
 MM_PER_INCH = 25.4
@@ -285,26 +286,39 @@ def _parse(
         number = float(text) if abs(text) <= sys.float_info.max else math.inf
         return _limited(number * bare_factor, kind, text, where, allow_zero, allow_negative)
     if is_blank(text):
-        raise _refused("Q101", where, kind=kind.name, example=kind.example)
+        raise _refused("Q101", where, kind=phrase(kind.name), example=phrase(kind.example))
     if not isinstance(text, str):
         name = kind.with_article
         what = {bool: "yes or no", list: "a list", tuple: "a list", dict: "a group of fields"}.get(
             type(text), type(text).__name__
         )
-        raise _refused("Q115", where, a_kind_capital=name[0].upper() + name[1:], what=what, example=kind.example)
+        raise _refused(
+            "Q115",
+            where,
+            a_kind_capital=in_both(str.capitalize, phrase(name)),
+            what=phrase(what),
+            example=phrase(kind.example),
+        )
     if len(text) > _LONGEST:
-        raise _refused("Q102", where, text=text[:_LONGEST] + "...", a_kind=kind.with_article, example=kind.example)
+        raise _refused(
+            "Q102", where, text=text[:_LONGEST] + "...", a_kind=phrase(kind.with_article), example=phrase(kind.example)
+        )
     tidy = _tidied(text)
     if tidy.lstrip("+-.") in ("nan", "inf", "infinity"):
         raise _refused("Q113", where, text=text)
     typed = _TYPED.fullmatch(tidy)
     if typed is None:
-        raise _refused("Q102", where, text=text, a_kind=kind.with_article, example=kind.example)
+        raise _refused("Q102", where, text=text, a_kind=phrase(kind.with_article), example=phrase(kind.example))
     amount = _amount(typed["amount"], kind, text, where)
     if typed["sign"] == "-":
         amount = -amount
     factor = _factor(typed["unit"], amount, kind, text, where) if typed["unit"] else bare_factor
     return _limited(amount * factor, kind, text, where, allow_zero, allow_negative)
+
+
+def _readings(amount: float) -> dict[str, str]:
+    """What a mil may be."""
+    return {"thou": figure(f"{amount * 0.0254:.4g} mm"), "mm": figure(f"{amount:.4g} mm")}
 
 
 def _factor(unit: str, amount: float, kind: _Kind, text: str, where: str) -> float:
@@ -313,13 +327,13 @@ def _factor(unit: str, amount: float, kind: _Kind, text: str, where: str) -> flo
     if unit in kind.factors:
         return kind.factors[unit]
     if unit in kind.unclear:
-        raise _refused(kind.unclear[unit], where, text=text, thou=f"{amount * 0.0254:.4g} mm", mm=f"{amount:.4g} mm")
-    allowed = kind.listed or "a bare number"
+        raise _refused(kind.unclear[unit], where, text=text, **_readings(amount))
+    allowed = kind.listed or phrase("a bare number")
     for other in _KINDS:
         if other is not kind and (unit in other.factors or unit in other.unclear):
-            names = {"a_other": other.with_article, "a_kind": kind.with_article}
+            names = {"a_other": phrase(other.with_article), "a_kind": phrase(kind.with_article)}
             raise _refused("Q106", where, text=text, **names, allowed=allowed)
-    raise _refused("Q105", where, text=text, unit=unit, kind=kind.name, allowed=allowed)
+    raise _refused("Q105", where, text=text, unit=unit, kind=phrase(kind.name), allowed=allowed)
 
 
 def _amount(figures: str, kind: _Kind, text: object, where: str) -> float:
@@ -328,12 +342,12 @@ def _amount(figures: str, kind: _Kind, text: object, where: str) -> float:
         return _decimal(figures, kind, text, where)
     fraction = _FRACTION.fullmatch(figures)
     if fraction is None:
-        raise _refused("Q114", where, text=text, why="whole numbers only above and below the stroke")
+        raise _refused("Q114", where, text=text, why=phrase("whole numbers only above and below the stroke"))
     whole, top, bottom = (int(fraction[name] or 0) for name in ("whole", "top", "bottom"))
     if bottom == 0:
-        raise _refused("Q114", where, text=text, why="the number below the stroke is 0")
+        raise _refused("Q114", where, text=text, why=phrase("the number below the stroke is 0"))
     if fraction["whole"] is not None and top >= bottom:
-        raise _refused("Q114", where, text=text, why="after a whole number the fraction must be less than 1")
+        raise _refused("Q114", where, text=text, why=phrase("after a whole number the fraction must be less than 1"))
     return whole + top / bottom
 
 
@@ -361,11 +375,13 @@ def _limited(value: float, kind: _Kind, text: object, where: str, allow_zero: bo
         raise _refused("Q113", where, text=text)
     if abs(value) > kind.limit:
         limit = f"{kind.limit:.0f}"
-        raise _refused("Q112", where, kind=kind.name, text=text, value=f"{value:g}", unit=kind.unit, limit=limit)
+        raise _refused(
+            "Q112", where, kind=phrase(kind.name), text=text, value=figure(f"{value:g}"), unit=kind.unit, limit=limit
+        )
     if value < 0.0 and not allow_negative:
-        raise _refused("Q110", where, kind=kind.name, text=text)
+        raise _refused("Q110", where, kind=phrase(kind.name), text=text)
     if value == 0.0 and not allow_zero:
-        raise _refused("Q111", where, kind=kind.name, text=text)
+        raise _refused("Q111", where, kind=phrase(kind.name), text=text)
     return float(value)
 
 

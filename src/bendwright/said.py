@@ -3,6 +3,9 @@
 ``Said`` is a text as any other - it is compared, joined, kept and printed in English - and knows the key of its template and what
 filled it. The templates of sayings are data in ``sayings/*.yaml``, English and German by key (``caution.weight`` is ``weight`` in
 ``caution.yaml``); those of findings are ``K102.sentence`` and ``K102.cure``, German in ``finding_texts/de/*.yaml``.
+
+What fills a template is a name or a quotation - a flange named "left", a word that was typed - and stays as it is, unless it is itself
+``Said``: ``say``, ``phrase``, ``figure``, ``joined`` ... tell by type which texts are the program's own.
 """
 
 from __future__ import annotations
@@ -22,6 +25,7 @@ import yaml
 
 _PLACE = re.compile(r"([a-z-]+) ([^\s,()]+(?:(?:, | \+ | and )[^\s,()]+)*)")
 _BETWEEN = {" and ": " und ", " or ": " oder ", ", then ": ", dann "}
+_OWN_KEYS = ("phrases", "words", "foreign")
 DEEPEST = 20
 """Texts that stand in texts are read back so deep; farther in they are English only."""
 
@@ -64,13 +68,18 @@ def plain_values(values: Mapping[str, Any]) -> dict[str, Any]:
     return {name: _plain(value) for name, value in values.items()}
 
 
+def phrase(text: str) -> str:
+    """One of the program's own texts, or a place (``flange left``), that fills a template or stands in a row: German says it there too."""
+    return text if isinstance(text, Said) else Said(text, "phrase", {})
+
+
 def figure(text: str) -> str:
     """A number that is already text, its unit with it: German writes its decimal point as a comma."""
     return Said(text, "figure", {"text": text})
 
 
 def joined(between: str, parts: Iterable[str]) -> str:
-    """Texts in a row, as ``between.join(parts)``; `` and `` and `` or `` between them are said in German too."""
+    """Texts in a row, as ``between.join(parts)``; `` and `` and `` or `` between them are said in German too, names stay as they are."""
     row = list(parts)
     return Said(between.join(row), "joined", {"between": between, "parts": row})
 
@@ -138,6 +147,8 @@ def _german_of(said: str) -> str | None:
     """None where the text or its template is not known in German, or does not fit what was kept."""
     if not isinstance(said, Said):
         return phrases().get(said) or _place_in_german(said)
+    if said.key == "phrase":
+        return _within().get(said) or _place_in_german(said)
     try:
         made = _MADE.get(said.key)
         if made is not None:
@@ -158,7 +169,8 @@ def _place_in_german(text: str) -> str | None:
 
 
 def _as_german(value: Any) -> Any:
-    if isinstance(value, str):
+    """What fills a German template: sayings in German, numbers with a comma, names as they are."""
+    if isinstance(value, Said):
         return in_german(value)
     return _Comma(value) if isinstance(value, float) else value
 
@@ -174,7 +186,7 @@ def _sentence(parts: Iterable[str]) -> str:
 
 def _joined_in_german(values: Mapping[str, Any]) -> str:
     between: str = values["between"]
-    return _BETWEEN.get(between, between).join(map(in_german, values["parts"]))
+    return _BETWEEN.get(between, between).join(map(_as_german, values["parts"]))
 
 
 _MADE: Mapping[str, Callable[[Mapping[str, Any]], str]] = {
@@ -239,6 +251,13 @@ def phrases() -> Mapping[str, str]:
     return MappingProxyType(dict(yaml_files("sayings"))["phrases"])
 
 
+@cache
+def _within() -> Mapping[str, str]:
+    """German of what stands within a sentence: phrases, words, and what the system and the readers of files say."""
+    files = dict(yaml_files("sayings"))
+    return MappingProxyType({**files["foreign"], **files["words"], **files["phrases"]})
+
+
 def yaml_files(folder: str) -> Iterable[tuple[str, Mapping[str, Any]]]:
     """Name without ending and content of every file of texts in a folder of the package."""
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -254,7 +273,7 @@ def _sayings() -> Mapping[str, Mapping[str, str]]:
     """All templates by language and key; the German ones of findings too."""
     templates: dict[str, dict[str, str]] = {"en": {}, "de": {}}
     for name, rows in yaml_files("sayings"):
-        for key, row in rows.items() if name != "phrases" else ():
+        for key, row in rows.items() if name not in _OWN_KEYS else ():
             for language, texts in templates.items():
                 texts[f"{name}.{key}"] = row[language]
     for _, rows in yaml_files("finding_texts/de"):

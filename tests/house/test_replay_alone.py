@@ -9,6 +9,7 @@ from source import PACKAGE, label, modules, tree
 
 RECORDS = {
     "bendwright.findings",
+    "bendwright.said",
     "bendwright.part.model",
     "bendwright.part.blank_model",
     "bendwright.plan.result",

@@ -12,16 +12,18 @@ from source import PACKAGE, label, modules, tree
 
 from bendwright.makeable.faces import Face
 from bendwright.plan.gauges import Stop
+from bendwright.quantities import _KINDS
 
 SAYINGS = PACKAGE / "sayings"
-KEY = re.compile(r"[a-z]+\.[a-z0-9_]+")
+OWN_KEYS = ("phrases", "words", "foreign")
+"""Files whose texts are their own keys."""
 
 
 def rows() -> dict[str, dict[str, str]]:
     """English and German by key, as the files hold them; the words of places, which are their own keys, left out."""
     out: dict[str, dict[str, str]] = {}
     for path in sorted(SAYINGS.glob("*.yaml")):
-        if path.stem != "phrases":
+        if path.stem not in OWN_KEYS:
             read: dict[str, Any] = yaml.safe_load(path.read_text(encoding="utf-8"))
             out |= {f"{path.stem}.{key}": row for key, row in read.items() if row["en"] != key}
     return out
@@ -98,8 +100,15 @@ def test_both_languages_are_filled_with_the_same() -> None:
 
 def test_every_phrase_stands_in_the_program() -> None:
     """A phrase is its own key: word for word what the program or its tables say; German says it otherwise."""
-    phrases: dict[str, str] = yaml.safe_load((SAYINGS / "phrases.yaml").read_text(encoding="utf-8"))
     tables = "".join(path.read_text(encoding="utf-8") for path in (PACKAGE / "shop" / "data").glob("*.csv"))
-    said = texts()
-    assert [text for text in phrases if text not in said and text not in tables] == []
-    assert [text for text, german in phrases.items() if not german.strip()] == []
+    said = {*texts(), *(kind.with_article for kind in _KINDS)}
+    for name in ("phrases", "words"):
+        phrases: dict[str, str] = yaml.safe_load((SAYINGS / f"{name}.yaml").read_text(encoding="utf-8"))
+        assert [text for text in phrases if text not in said and text not in tables] == []
+        assert [text for text, german in phrases.items() if not german.strip()] == []
+
+
+def test_no_text_is_its_own_key_twice() -> None:
+    """Of two rows for one text the one would silently hide the other."""
+    keys = [key for name in OWN_KEYS for key in yaml.safe_load((SAYINGS / f"{name}.yaml").read_text(encoding="utf-8"))]
+    assert sorted({key for key in keys if keys.count(key) > 1}) == []

@@ -15,6 +15,7 @@ from bendwright.drawing.plan_file import plan_from_json, plan_to_json
 from bendwright.drawing.quick_profile import quick_profile
 from bendwright.findings import Finding, PartFileError, Severity, found
 from bendwright.part.model import Header
+from bendwright.plan.refusals import said_once
 from bendwright.said import (
     DEEPEST,
     Said,
@@ -28,6 +29,7 @@ from bendwright.said import (
     in_german,
     joined,
     listed,
+    phrase,
     say,
     unstopped,
 )
@@ -36,9 +38,9 @@ from bendwright.sheets.mind import cautions, in_full, merged
 CLOSE: dict[str, Any] = {
     "number": 3,
     "bend": "b1.5",
-    "piece": "flange left",
+    "piece": phrase("flange left"),
     "mm": 1.25,
-    "against": "punch P1.5",
+    "against": phrase("punch P1.5"),
     "included": 91.5,
 }
 
@@ -87,7 +89,9 @@ def test_equality_knows_nothing_of_values() -> None:
 @pytest.mark.origin("law", "there and back again, by every way a finding goes")
 def test_findings_come_back_whole() -> None:
     """As JSON, through a pipe and in a plan's file a finding keeps what filled it, a sentence in a sentence too."""
-    inner = found("O102", bend="b1", reasons=joined("; ", (say("order.no_daylight", free=2.5), "the die forms no leg")))
+    inner = found(
+        "O102", bend="b1", reasons=joined("; ", (say("order.no_daylight", free=2.5), phrase("the die forms no leg")))
+    )
     told = found("O116", sentence=inner.sentence)
     german = in_german(told.sentence)
     assert "Öffnung 2,5 mm" in german
@@ -153,10 +157,45 @@ def test_values_as_data() -> None:
     assert in_german(from_data(deep)) == "x"
 
 
+@pytest.mark.origin("law", "what a person calls a thing is its name in every language")
+def test_names_are_never_translated() -> None:
+    """A flange called "hem", a bend called "soft", a tool called "as asked": told by type, not by looking like a phrase."""
+    german = in_german(found("M106", bend="soft", child="hem", parent="the drawing").sentence)
+    assert all(name in german for name in ("Biegung soft", "hem", "the drawing"))
+    assert in_german(listed(("left", "the drawing"))) == "left und the drawing"
+    assert in_german(joined(": ", ("nothing", phrase("nothing")))) == "nothing: nichts"
+    assert in_german(say("order.no_punch", name="as asked", reasons=phrase("as asked"))).count("as asked") == 1
+    again = from_data(json.loads(json.dumps(as_data(phrase("flange hem")))))
+    assert in_german(again) == "Schenkel hem"
+
+
+@pytest.mark.origin("law", "several findings told as one are German after storing as before")
+def test_merged_findings_are_stored_in_both_languages() -> None:
+    """What two brakes say alike, and what two strokes say alike: kept as JSON rows and in a plan's file, read back, in German."""
+    refused = [(name, found("O101", dies=phrase("die V8"), brake=name, reason="x", cure="y")) for name in ("M1", "M2")]
+    (brakes,) = said_once(refused)
+    twins = tuple(replace(close(), where=f"stroke {number}") for number in (3, 4))
+    (strokes,) = merged(replace(channel_plan(), findings=twins))
+    for one, word in ((brakes, "Pressen M1 und M2"), (strokes, "Hub 3")):
+        german = in_german(one.sentence)
+        assert word in german
+        by_json = Finding.from_dict(json.loads(json.dumps(one.as_dict())))
+        by_file = plan_from_json(plan_to_json(replace(channel_plan(), findings=(one,)))).findings[0]
+        for again in (by_json, by_file):
+            assert again == one
+            assert (in_german(again.sentence), in_german(again.cure)) == (german, in_german(one.cure))
+    assert (
+        Finding.from_dict({**brakes.as_dict(), "said": {"sentence": {"text": "other", "key": "x", "values": {}}}})
+        == brakes
+    )
+
+
 @pytest.mark.origin("practice", "German puts und and oder into lists, and writes nouns with a capital")
 def test_what_is_put_together() -> None:
     """Lists, sentences of clauses, sentences without their stop, changes made in both languages."""
-    assert in_german(listed(("bend b1", "the drawing", "stroke 2"))) == "Biegung b1, die Zeichnung und Hub 2"
+    assert (
+        in_german(listed(map(phrase, ("bend b1", "the drawing", "stroke 2")))) == "Biegung b1, die Zeichnung und Hub 2"
+    )
     assert (listed(()), listed(("a",)), listed(("a", "b"), " or ")) == ("", "a", "a or b")
     assert in_german(listed(("a", "b"), " or ")) == "a oder b"
     turned = clauses(("turn the sheet over", "gauge moves"))

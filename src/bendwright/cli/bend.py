@@ -103,9 +103,12 @@ def command(**typed: Any) -> int:
 def no_answer(one: OneBend) -> list[Finding]:
     """K130 where the charts stand in for the mechanics."""
     from bendwright.findings import found
+    from bendwright.said import phrase
 
     silent, die = one.judged.no_answer, one.judged.die.id
-    return [] if silent is None else [found("K130", where=f"die {die}", bend="bend", die=die, why=silent.sentence)]
+    if silent is None:
+        return []
+    return [found("K130", where=f"die {die}", bend=phrase("bend"), die=die, why=silent.sentence)]
 
 
 def read_bend(typed: Mapping[str, Any]) -> tuple[Bend, float | None]:

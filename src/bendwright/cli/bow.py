@@ -49,11 +49,14 @@ def bow(
     from bendwright.cli.show import show_findings, show_json
     from bendwright.findings import InputError, found
     from bendwright.quantities import parse_number
+    from bendwright.said import phrase
     from bendwright.trial.bow_calibration import calibrate
 
     shop = read_shop_named(shop_name)
     if brake_id not in shop.brakes:
-        raise InputError(found("O104", where="BRAKE", kind="brake", name=brake_id, known=", ".join(shop.brakes)))
+        raise InputError(
+            found("O104", where="BRAKE", kind=phrase("brake"), name=brake_id, known=", ".join(shop.brakes))
+        )
     result = calibrate(
         shop.brakes[brake_id],
         [read_test(text, number) for number, text in enumerate(tests, 1)],

@@ -75,11 +75,12 @@ def read_gap(typed: dict[str, Any]) -> float | None:
     """The inside gap [mm] of a hem that has one. Raises InputError W167 where it is missing, W168 where there is none."""
     from bendwright.findings import InputError, found
     from bendwright.quantities import parse_optional_length
+    from bendwright.said import phrase
 
     gap = parse_optional_length(typed["gap"], where="--gap")
     if (gap is None) != (typed["kind"] == "closed"):
         code = "W167" if gap is None else "W168"
-        raise InputError(found(code, where="--gap", kind=typed["kind"], gap=typed["gap"]))
+        raise InputError(found(code, where="--gap", kind=phrase(typed["kind"]), gap=typed["gap"]))
     return gap
 
 
@@ -101,6 +102,7 @@ def read_strip(text: str | None) -> float | None:
 def hem_tools(shop: Shop, typed: Mapping[str, Any]) -> HemTools:
     """Acute die and punch, wished or the first of the cabinet, and the flattening pair. Raises NotPossibleError W161."""
     from bendwright.findings import NotPossibleError, found
+    from bendwright.said import phrase
     from bendwright.shop.tools import NOT_BENDING
     from bendwright.stroke.hemmed import HemTools, acute_dies
 
@@ -113,7 +115,7 @@ def hem_tools(shop: Shop, typed: Mapping[str, Any]) -> HemTools:
     ]
     punches = [punch for punch in punches if typed["punch"] in (None, punch.id)]
     if not dies or not punches:
-        raise NotPossibleError(found("W161", where="tools", missing="die" if not dies else "punch"))
+        raise NotPossibleError(found("W161", where="tools", missing=phrase("die" if not dies else "punch")))
     return HemTools(
         acute_die=dies[0],
         acute_punch=punches[0],

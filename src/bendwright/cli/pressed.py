@@ -25,6 +25,7 @@ def show_pressed(typed: Mapping[str, Any], dies: Sequence[Die], bend: Bend, shee
     from bendwright.cli.prepare import demo_notes
     from bendwright.cli.show import show_findings, show_json
     from bendwright.findings import OutOfRangeError, found
+    from bendwright.said import phrase
     from bendwright.stroke.plastic import overload_findings
     from bendwright.stroke.pressed import press
 
@@ -50,7 +51,7 @@ def show_pressed(typed: Mapping[str, Any], dies: Sequence[Die], bend: Bend, shee
     if not bends:
         raise OutOfRangeError(refused)
     warned = [*bends[0].findings, *overload_findings(bends[0].checks)] if typed["die"] else []
-    placed = [found("W169", where="--at", said=SAID[typed["method"]], at=typed["at"])] if typed["at"] else []
+    placed = [found("W169", where="--at", said=phrase(SAID[typed["method"]]), at=typed["at"])] if typed["at"] else []
     notes = [*warned, *placed, found("W112", where=typed["method"]), *demo_notes(typed["shop_name"])]
     if typed["as_json"]:
         show_json({"findings": [note.as_dict() for note in notes], "bends": [plain(one) for one in bends]})

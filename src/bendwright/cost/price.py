@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from bendwright.findings import Finding, InputError, found
+from bendwright.said import phrase
 
 CENT = Decimal("0.01")
 
@@ -75,5 +76,7 @@ def _wrong(numbers: dict[str, Decimal], quantities: tuple[int, ...]) -> list[Fin
 def half_setup_quantity(*, setup_s: float, cycle_s: float) -> float:
     """Quantity at which set-up is half of the time each: n* = set-up/cycle. InputError T112 for a cycle of 0."""
     if not cycle_s > 0.0 or not setup_s >= 0.0:
-        raise InputError(found("T112", where="cycle_s", name="set-up or cycle time", value=min(setup_s, cycle_s)))
+        raise InputError(
+            found("T112", where="cycle_s", name=phrase("set-up or cycle time"), value=min(setup_s, cycle_s))
+        )
     return setup_s / cycle_s

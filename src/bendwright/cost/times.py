@@ -8,6 +8,7 @@ from math import fsum
 
 from bendwright.findings import InputError, found
 from bendwright.plan.result import Plan
+from bendwright.said import phrase
 from bendwright.shop.practice import HandlingTimes
 
 
@@ -59,7 +60,7 @@ def calibration_factor(*, planned_s: Sequence[float], actual_s: Sequence[float])
     """Sum of actual over sum of planned seconds: multiply the next plan's times by it. InputError T112 for no time."""
     planned, actual = fsum(planned_s), fsum(actual_s)
     if not planned > 0.0 or not actual >= 0.0:
-        raise InputError(found("T112", where="planned_s", name="the sum of planned times", value=planned))
+        raise InputError(found("T112", where="planned_s", name=phrase("the sum of planned times"), value=planned))
     return actual / planned
 
 

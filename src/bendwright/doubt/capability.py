@@ -10,7 +10,7 @@ import numpy as np
 
 from bendwright.doubt.result import BendResponse, Capability, SizeRule
 from bendwright.findings import OutOfRangeError
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.general_tolerance import Grade, angular_tolerance_deg, linear_tolerance_mm
 
 if TYPE_CHECKING:
@@ -52,7 +52,11 @@ def size_limits(rule: SizeRule, grade: Grade) -> Limits | None:
     except OutOfRangeError:
         return None
     asked = ", were it asked for there" if rule.kind == "opening" else ""
-    return rule.drawn_mm - tolerance, rule.drawn_mm + tolerance, say("source.size_class", grade=grade, asked=asked)
+    return (
+        rule.drawn_mm - tolerance,
+        rule.drawn_mm + tolerance,
+        say("source.size_class", grade=grade, asked=phrase(asked)),
+    )
 
 
 def capability_of(values: Array, limits: Limits) -> Capability:

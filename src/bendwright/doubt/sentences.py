@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from bendwright.doubt.result import Doubted, Remedy
 from bendwright.doubt.spreads import CAUSE_WORDS
-from bendwright.said import figure, say
+from bendwright.said import figure, phrase, say
 
 GOOD_CPK = 1.33
 NEARLY = 0.8
@@ -29,7 +29,11 @@ def sentences_of(bends: Sequence[Doubted], sizes: Sequence[Doubted], remedies: S
         many = "doubt.bends" if len(alike) > 1 else "doubt.bend"
         lines.append(_sentence(say(many, names=", ".join(item.name for item in alike)), alike[0], remedies))
     worst = worst_size(sizes)
-    return (*lines, _sentence(say("doubt.worst_size", worst=worst.name), worst, remedies)) if worst else tuple(lines)
+    return (
+        (*lines, _sentence(say("doubt.worst_size", worst=phrase(worst.name)), worst, remedies))
+        if worst
+        else tuple(lines)
+    )
 
 
 def grouped(items: Sequence[Doubted]) -> list[list[Doubted]]:
@@ -78,7 +82,7 @@ def _sentence(what: str, item: Doubted, remedies: Sequence[Remedy]) -> str:
         high=0.5 * (item.high - item.low),
         unit=unit,
         share=100 * chief.share,
-        CAUSE_WORDS=CAUSE_WORDS[chief.cause],
+        CAUSE_WORDS=phrase(CAUSE_WORDS[chief.cause]),
     )
     if room is None or room.cpk is None:
         return say("doubt.no_tolerance", spread=spread)
@@ -90,7 +94,7 @@ def _sentence(what: str, item: Doubted, remedies: Sequence[Remedy]) -> str:
     helped = best_remedy(item, remedies)
     if helped is None:
         return say("doubt.outside_only", spread=spread, outside=outside)
-    return say("doubt.helped", spread=spread, outside=outside, words=helped[0].words, helped=helped[1])
+    return say("doubt.helped", spread=spread, outside=outside, words=phrase(helped[0].words), helped=helped[1])
 
 
 def _after(remedy: Remedy, item: Doubted) -> float:

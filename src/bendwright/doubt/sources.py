@@ -23,7 +23,7 @@ from statistics import stdev
 
 from bendwright.doubt.spreads import Cause, Readings, Scope, Spread, Spreads
 from bendwright.findings import OutOfRangeError
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.spread_practice import SpreadPractice
@@ -199,14 +199,14 @@ def _friction(practice: SpreadPractice) -> Spread:
         scope="batch",
         distribution="uniform",
         standard_deviation=limit / sqrt(3.0),
-        source=say("source.pm_friction", limit=limit, said=said),
+        source=say("source.pm_friction", limit=limit, said=phrase(said)),
     )
 
 
 def _modulus(practice: SpreadPractice) -> Spread:
     limit = MODULUS if practice.modulus_percent is None else practice.modulus_percent / 100.0
     said = "practice" if practice.modulus_percent is None else "the shop's practice"
-    return _normal("modulus", "batch", 0.5 * limit, say("source.pm_modulus", limit=100.0 * limit, said=said))
+    return _normal("modulus", "batch", 0.5 * limit, say("source.pm_modulus", limit=100.0 * limit, said=phrase(said)))
 
 
 def _repeat(cause: Cause, own: float | None, record: float | None, usual: float, brake: str) -> Spread:
@@ -227,7 +227,7 @@ def _cut_edge(practice: SpreadPractice) -> Spread:
         scope="edge",
         distribution="uniform",
         standard_deviation=limit / sqrt(3.0),
-        source=say("source.pm_edge", limit=limit, said=said),
+        source=say("source.pm_edge", limit=limit, said=phrase(said)),
     )
 
 

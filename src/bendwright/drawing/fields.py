@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from bendwright.part.model import Point, Tolerance
 from bendwright.quantities import parse_length
+from bendwright.said import figure, joined, phrase, say
 from bendwright.typed.readers import a_coordinate, a_list, a_text, each, items_of
 from bendwright.typed.record import Record, Value
 from bendwright.typed.tree import Keys, Rows
@@ -37,7 +38,7 @@ def a_count(value: Value) -> int:
 def a_point(value: Value) -> Point:
     """One [x, y] pair [mm]."""
     if not isinstance(value.node, Rows) or len(value.node.items) != 2:
-        came = f"{len(value.node.items)} values" if isinstance(value.node, Rows) else value.kind
+        came = say("typed.some_values", count=len(value.node.items)) if isinstance(value.node, Rows) else value.kind
         raise value.error("P115", field=value.node.path, came=came)
     x, y = each(a_coordinate, items_of(value), value.page.dialect)
     return x, y
@@ -55,7 +56,7 @@ def a_tolerance(value: Value) -> Tolerance:
     else:
         plus, minus = _tolerance_in_one_word(value)
     if minus > 0 or plus < 0:
-        raise value.error("P116", field=value.node.path, plus=f"{plus:g}", minus=f"{minus:g}")
+        raise value.error("P116", field=value.node.path, plus=figure(f"{plus:g}"), minus=figure(f"{minus:g}"))
     return Tolerance(minus_mm=minus, plus_mm=plus)
 
 
@@ -82,8 +83,8 @@ def exactly_one(record: Record, keys: Sequence[str]) -> str | None:
     typed = [key for key in keys if record.has(key)]
     if len(typed) == 1:
         return typed[0]
-    came = " and ".join(typed) if typed else "none of them"
-    exclusive(record, typed[0] if typed else "", " or ".join(keys), came)
+    came = joined(" and ", typed) if typed else phrase("none of them")
+    exclusive(record, typed[0] if typed else "", joined(" or ", keys), came)
     return None
 
 
@@ -94,4 +95,4 @@ def at_most_one(record: Record, keys: Sequence[str]) -> str | None:
 
 def exclusive(record: Record, key: str, keys: str, came: str) -> None:
     """Note at ``key`` that exactly one of ``keys`` is wanted (P114)."""
-    record.complain("P114", field=key, place=record.path or "the file", keys=keys, came=came)
+    record.complain("P114", field=key, place=record.path or phrase("the file"), keys=keys, came=came)

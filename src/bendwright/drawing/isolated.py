@@ -17,6 +17,7 @@ from typing import Any, Literal
 
 from bendwright.drawing.reading import ReadLimits
 from bendwright.findings import PartFileError, found
+from bendwright.said import phrase
 
 Kind = Literal["step", "dxf"]
 MEMORY_MARKS = ("bad_alloc", "MemoryError", "OutOfMemory", "Cannot allocate", "failed to map segment")
@@ -37,7 +38,7 @@ def read_isolated(kind: Kind, path: Path, limits: ReadLimits) -> dict[str, Any]:
         try:
             return dict(json.loads(done.stdout))
         except ValueError:
-            raise PartFileError(found("D205", where=path.name, reason="it printed no answer")) from None
+            raise PartFileError(found("D205", where=path.name, reason=phrase("it printed no answer"))) from None
     if done.returncode == -signal.SIGXCPU:
         raise PartFileError(found("D203", where=path.name, seconds=limits.seconds))
     if any(mark in said for mark in MEMORY_MARKS) or done.returncode == -signal.SIGKILL:

@@ -22,6 +22,7 @@ from bendwright.part.panel import panel_part
 from bendwright.part.profile import profile_part
 from bendwright.part.typed import Measured, TypedBend, TypedHem, TypedLeg
 from bendwright.quantities import parse_length
+from bendwright.said import phrase
 from bendwright.typed.readers import a_flag, a_length, a_list, items_of, one_of, word_of
 from bendwright.typed.record import Reader, Record, Value, page
 from bendwright.typed.tree import Keys, Word
@@ -132,7 +133,7 @@ def _leg(value: Value, number: int, last: int) -> tuple[TypedLeg, TypedHem | Non
     if isinstance(value.node, Word):
         return TypedLeg(length_mm=a_length(value), where=value.where), None
     if not isinstance(value.node, Keys):
-        raise value.error("P111", field=value.node.path, wanted="a length or a block", came=value.kind)
+        raise value.error("P111", field=value.node.path, wanted=phrase("a length or a block"), came=value.kind)
     fields = Record(value)
     length_mm = fields.needed("leg", a_length)
     hem = fields.optional("hem", _hem)

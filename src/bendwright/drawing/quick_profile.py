@@ -22,6 +22,7 @@ from bendwright.part.model import Direction, Header, Part
 from bendwright.part.profile import profile_part
 from bendwright.part.typed import Measured, TypedBend, TypedHem, TypedLeg
 from bendwright.quantities import LengthUnit, parse_angle_deg, parse_length
+from bendwright.said import phrase
 from bendwright.typed.gathering import Gathering
 
 LONGEST = 2000
@@ -109,7 +110,7 @@ def _section(line: _Line, words: list[tuple[str, str]]) -> None:
             _bend(line, bend, where)
         wanted = "leg" if kind == "bend" else "bend"
     if wanted == "leg" and not line.gathering.findings:
-        line.gathering.findings.append(found("P162", where="end of the section", wanted="leg", came="nothing"))
+        line.gathering.findings.append(found("P162", where="end of the section", wanted="leg", came=phrase("nothing")))
 
 
 def _leg(line: _Line, word: str, where: str) -> None:

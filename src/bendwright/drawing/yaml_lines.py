@@ -15,7 +15,7 @@ from bendwright.typed.tree import Node
 
 _FILE, _LINE = "{name}", "{name}:{line}"
 _EVERYTHING_ELSE = "Type one of these, or leave the field out."
-_ALIKE = 'Did you mean "{near}"?'
+_ALIKE = "typed.did_you_mean"
 _SAYINGS: Mapping[Complaint, Saying] = {
     "cannot open": Saying("P101", "{file}"),
     "too large": Saying("P102", _FILE),
@@ -32,7 +32,7 @@ _SAYINGS: Mapping[Complaint, Saying] = {
     "no list": Saying("P111", words={"wanted": "a list", "came": "{kind}"}),
     "no word": Saying("P111", words={"wanted": "a single value", "came": "{kind}"}),
     "missing": Saying("P110", "{name}:{key_line} {field}"),
-    "unknown": Saying("P109", words={"place": "{group}", "near": "Known here: {known}."}),
+    "unknown": Saying("P109", words={"place": "{group}", "near": "typed.known_here"}),
     "unknown but alike": Saying("P109", words={"place": "{group}", "near": _ALIKE}),
     "number as key": Saying("P119", words={"place": "{group}"}),
     "other word": Saying("P112", words={"came": "{text}", "near": _EVERYTHING_ELSE}),

@@ -10,7 +10,7 @@ from bendwright.makeable.looked import Looked
 from bendwright.part.corners import Cut, corners, relief_proposals, torn_ends
 from bendwright.part.overlaps import GAP_MM, FoldedGap, blank_overlaps, folded_gaps, least_cut
 from bendwright.plan.situation import Situation
-from bendwright.said import say, unstopped
+from bendwright.said import phrase, say, unstopped
 from bendwright.stroke.result import Verdict
 
 TOUCH_MM = -0.02
@@ -31,7 +31,15 @@ def blank_lines(looked: Looked) -> Iterator[Line]:
         yield Line(
             group="blank",
             what="blank in two layers",
-            places=(say("line.over", first=item.first, second=item.second, place=item.place[0], place2=item.place[1]),),
+            places=(
+                say(
+                    "line.over",
+                    first=phrase(item.first),
+                    second=phrase(item.second),
+                    place=item.place[0],
+                    place2=item.place[1],
+                ),
+            ),
             value=item.area_mm2,
             limit=0.0,
             unit="mm2",
@@ -88,7 +96,7 @@ def _torn(taken: Situation) -> Iterator[Line]:
             unit="mm",
             bound="most",
             rule="a bend ends at a free edge or in a relief, else the sheet tears there",
-            source=say("line.geometry_reliefs", PRACTICE=PRACTICE),
+            source=say("line.geometry_reliefs", PRACTICE=phrase(PRACTICE)),
             verdict="watch",
             fix=Fix(
                 sentence=_relief_words(relief_proposals(taken.part, taken.blank, end)), amount=end.held_mm, unit="mm"
@@ -126,7 +134,7 @@ def _gap(taken: Situation, item: FoldedGap) -> Line:
         unit="mm",
         bound="least",
         rule=say("line.keep_gap", GAP_MM=GAP_MM),
-        source=say("line.geometry_gap", GAP_MM=GAP_MM, PRACTICE=PRACTICE),
+        source=say("line.geometry_gap", GAP_MM=GAP_MM, PRACTICE=phrase(PRACTICE)),
         verdict=verdict,
         fix=fix,
     )
@@ -149,11 +157,11 @@ def _corners(taken: Situation, gaps: dict[frozenset[str], float]) -> Iterator[Li
             unit="mm",
             bound="none",
             rule="where bends meet the blank is open to the crossing of their tangent lines; more is taste",
-            source=say("line.geometry_and", PRACTICE=PRACTICE),
+            source=say("line.geometry_and", PRACTICE=phrase(PRACTICE)),
             verdict="ok",
             note=say(
                 "line.corner_note",
-                stands=stands,
+                stands=phrase(stands),
                 round_mm=corner.round_mm,
                 place=corner.place[0],
                 place2=corner.place[1],

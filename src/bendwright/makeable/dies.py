@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from bendwright.makeable.line import Bound, Fix, Line, from_check
 from bendwright.makeable.looked import Looked
 from bendwright.plan.situation import Situation
-from bendwright.said import figure, joined, say, unstopped
+from bendwright.said import figure, joined, phrase, say, unstopped
 from bendwright.stroke.die_choice import usual_opening_mm
 from bendwright.stroke.result import Check
 
@@ -54,7 +54,7 @@ def die_lines(looked: Looked) -> Iterator[Line]:
             if refused and check.verdict == "no":
                 continue
             bound: Bound = "least" if check.name in LEAST or check.value < (check.limit or 0.0) else "most"
-            what = say("line.in_die", check=check.name, dies=taken.dies[i].id)
+            what = say("line.in_die", check=phrase(check.name), dies=taken.dies[i].id)
             yield from_check(check, "flange", f"bend {bend.id}", bound=bound, what=what, fix=_fix(check))
 
 
@@ -100,7 +100,7 @@ def _reason(check: Check) -> str:
     if check.limit is None:
         return unstopped(check.rule)
     limit = figure(f"{check.limit:.2f} {check.unit}".rstrip())
-    return say("line.against", check=check.name, value=check.value, limit=limit)
+    return say("line.against", check=phrase(check.name), value=check.value, limit=limit)
 
 
 def _overshoot(check: Check) -> tuple[float, str] | None:

@@ -16,7 +16,7 @@ from bendwright.makeable.line import Fix, Line
 from bendwright.makeable.looked import Looked
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Part, VisibleSide
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.sheet import FilmSides, Sheet
 from bendwright.stroke.result import Verdict
 
@@ -106,7 +106,7 @@ def _grain(looked: Looked) -> Iterator[Line]:
     said = {"along_x": "along x", "along_y": "along y", "unknown": "not known"}
     yield Line(
         group="face",
-        what=say("line.grain_asked", said=said[asked], said2=said[have]),
+        what=say("line.grain_asked", said=phrase(said[asked]), said2=phrase(said[have])),
         places=("blank",),
         value=None,
         limit=None,
@@ -117,7 +117,7 @@ def _grain(looked: Looked) -> Iterator[Line]:
         verdict=verdict,
         fix=None
         if verdict == "ok"
-        else Fix(sentence=say("fix.cut_with_grain", said=said[asked]), amount=90.0, unit="deg"),
+        else Fix(sentence=say("fix.cut_with_grain", said=phrase(said[asked])), amount=90.0, unit="deg"),
     )
 
 
@@ -126,7 +126,7 @@ def _marked(looked: Looked, face: Face, bends: list[str]) -> Line:
     film = looked.sheet.film_sides in (face, "both")
     return Line(
         group="face",
-        what=say(f"line.visible_{face}", film=", under film" if film else ""),
+        what=say(f"line.visible_{face}", film=phrase(", under film" if film else "")),
         places=tuple(f"bend {bend_id}" for bend_id in bends),
         value=None,
         limit=None,

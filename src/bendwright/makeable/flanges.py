@@ -15,7 +15,7 @@ from bendwright.makeable.looked import Looked
 from bendwright.makeable.webs import Web, webs_of
 from bendwright.mechanics.minimum_flange import margin_mm
 from bendwright.plan.situation import Situation
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.shop.tools import Die
 from bendwright.stroke.die_choice import flange_verdict, leg_verdict, usual_opening_mm
 from bendwright.stroke.result import Verdict
@@ -139,9 +139,9 @@ def _cure(looked: Looked, i: int, missing: float, thickness: float) -> Fix:
         fit = good[-1]
         words = say("fix.or_die_from", words=words, die=fit.die.id, shortest=fit.shortest_mm, radius=fit.radius_mm)
     elif short:
-        words = say("fix.die_fails", words=words, die=short[-1].die.id, refusal=short[-1].refusal)
+        words = say("fix.die_fails", words=words, die=short[-1].die.id, refusal=phrase(short[-1].refusal))
     else:
-        words = joined("; ", (words, "no die owned is narrow enough"))
+        words = joined("; ", (words, phrase("no die owned is narrow enough")))
     return Fix(sentence=words, amount=missing, unit="mm")
 
 
@@ -177,7 +177,7 @@ def _step(looked: Looked, taken: Situation, web: Web) -> Iterator[Line]:
         return
     watch, missing = taken.practice.clearance_watch_mm, web.step_least_mm - web.step_mm
     verdict: Verdict = "no" if missing > 1e-9 else ("watch" if missing > -watch else "ok")
-    words = say("fix.more_web", missing=missing, slimmer=_slimmer(looked, web))
+    words = say("fix.more_web", missing=missing, slimmer=phrase(_slimmer(looked, web)))
     if verdict == "watch":
         words = say("fix.web_room", watch=watch + missing)
     yield Line(
@@ -189,7 +189,7 @@ def _step(looked: Looked, taken: Situation, web: Web) -> Iterator[Line]:
         unit="mm",
         bound="least",
         rule="the web of a step is straight past the body of the die: half the body + half the deduction, to the first bend's tangent",
-        source=say("line.geometry_watch", watch=watch, PRACTICE=PRACTICE),
+        source=say("line.geometry_watch", watch=watch, PRACTICE=phrase(PRACTICE)),
         verdict=verdict,
         fix=None
         if verdict == "ok"

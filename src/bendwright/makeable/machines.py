@@ -16,7 +16,7 @@ from bendwright.mechanics.space import box_punch_height_mm
 from bendwright.part.model import Bend
 from bendwright.plan.permissions import free_daylight_mm
 from bendwright.plan.situation import Situation
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Punch
 from bendwright.stroke.loads import die_load_checks, force_of, line_load, low_force_check
@@ -135,14 +135,14 @@ def _loads(taken: Situation, i: int, brake: Brake) -> Iterator[Line]:
     for check in die_load_checks(swing.line_load, length_mm=length, die=verdict.die, brake=brake, charts=charts):
         over = check.value - check.limit if check.limit else 0.0
         cure = LOAD_CURES.get(check.name, "a wider die")
-        fix = Fix(sentence=say("fix.less_load", over=over, unit=check.unit, cure=cure)) if over > 0.0 else None
+        fix = Fix(sentence=say("fix.less_load", over=over, unit=check.unit, cure=phrase(cure))) if over > 0.0 else None
         yield from_check(
             check,
             "machine",
             place,
             bound="most",
             fix=fix,
-            what=say("line.check_in_die", check=check.name, die=verdict.die.id),
+            what=say("line.check_in_die", check=phrase(check.name), die=verdict.die.id),
         )
     yield from _punch(taken, i, place)
     low = low_force_check(force_of(swing.line_load, length_mm=length), brake)
@@ -304,7 +304,7 @@ def handling_lines(looked: Looked) -> Iterator[Line]:
     who = "one person" if mass < limit else ("two persons" if mass < 2.0 * limit else "a lifting aid")
     yield Line(
         group="handling",
-        what=say("line.mass_of_blank", who=who),
+        what=say("line.mass_of_blank", who=phrase(who)),
         places=(say("line.blank_size", width_mm=blank.width_mm, height_mm=blank.height_mm),),
         value=mass,
         limit=limit,
@@ -327,7 +327,7 @@ def handling_lines(looked: Looked) -> Iterator[Line]:
             unit="mm",
             bound="least",
             rule="hands stay that far from the punch",
-            source=say("line.hand_room", PRACTICE=PRACTICE),
+            source=say("line.hand_room", PRACTICE=phrase(PRACTICE)),
             verdict="watch" if front < room else "ok",
             fix=Fix(sentence="use a holder, never the hand inside the danger area", amount=room - front, unit="mm")
             if front < room

@@ -20,7 +20,7 @@ from bendwright.part.blank_model import BendLine, Blank, PlacedFlat
 from bendwright.part.features import bends_within, feature_shape
 from bendwright.part.model import Circle, Cutout, Feature, Point, Slot
 from bendwright.plan.situation import Situation
-from bendwright.said import figure, say
+from bendwright.said import figure, phrase, say
 
 LEAST_SLIT_MM = 1.0
 NARROW_T = 2.0
@@ -104,7 +104,7 @@ def _line(looked: Looked, taken: Situation, flat: PlacedFlat, feature: Feature, 
             value=near.clear_mm,
             limit=times * t,
             rule=say("line.clear_sheet", times=times),
-            source=say("line.own_rule", PRACTICE=PRACTICE),
+            source=say("line.own_rule", PRACTICE=phrase(PRACTICE)),
             verdict="watch" if close else "ok",
             note=note,
             fix=_fix(looked, taken, flat, feature, near, index) if close else None,
@@ -156,12 +156,12 @@ def _fix(looked: Looked, taken: Situation, flat: PlacedFlat, feature: Feature, n
         slit = max(LEAST_SLIT_MM, t)
         x0, y0, x1, y1 = _polygon(feature).bounds
         wide = abs(near.away[1]) * (x1 - x0) + abs(near.away[0]) * (y1 - y0)
-        words = say("fix.no_room", shift=shift, after=after, slit=slit, wide=wide + 2 * t)
+        words = say("fix.no_room", shift=shift, after=phrase(after), slit=slit, wide=wide + 2 * t)
         return Fix(sentence=words, amount=shift, unit="mm")
     words = say("fix.move_centre", outside_mm=near.outside_mm + shift)
     if clear and off_die > clear + 0.005:
         words = say("fix.off_die", words=words, off=near.outside_mm + off_die)
-    return Fix(sentence=say("fix.or_after", words=words, after=after), amount=shift, unit="mm")
+    return Fix(sentence=say("fix.or_after", words=words, after=phrase(after)), amount=shift, unit="mm")
 
 
 def _shift(blank: Blank, line: BendLine, feature: Feature, near: Near, wanted_mm: float) -> float:

@@ -11,7 +11,7 @@ from bendwright.mechanics.minimum_flange import minimum_flange_mm
 from bendwright.part.bend_size import BendSize
 from bendwright.part.legs import outside_mm
 from bendwright.part.model import Bend
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.shop.tools import Die
 from bendwright.stroke.air_stroke import own_springback, target_included_deg
 from bendwright.stroke.die_choice import usual_opening_mm
@@ -36,7 +36,7 @@ def no_flat_lines(looked: Looked) -> Iterator[Line]:
         yield Line(
             group="flange",
             what=say("line.leg_in_die", die=die.id),
-            places=(joined(", ", (f"flange {flange.id}", _bends([bend.id for bend in parallel]))),),
+            places=(joined(", ", (phrase(f"flange {flange.id}"), phrase(_bends([bend.id for bend in parallel])))),),
             value=have,
             limit=least,
             unit="mm",

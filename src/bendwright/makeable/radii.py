@@ -18,7 +18,7 @@ from bendwright.mechanics.minimum_flange import minimum_flange_mm
 from bendwright.mechanics.outer_strain import even_strain, outer_fibre_strain
 from bendwright.part.blank_model import BendLine
 from bendwright.plan.situation import Situation, along_grain
-from bendwright.said import figure, joined, say
+from bendwright.said import figure, joined, phrase, say
 from bendwright.shop.minimum_radius import MinimumRadius, minimum_radii
 from bendwright.stroke.air_stroke import FROM_MECHANICS
 from bendwright.stroke.die_choice import MOST_EVEN_STRETCHES
@@ -54,7 +54,7 @@ def grain_words(line: BendLine, grain: str) -> str:
     dx, dy = abs(line.end[0] - line.start[0]), abs(line.end[1] - line.start[1])
     off = math.degrees(math.atan2(dy, dx) if grain == "along_x" else math.atan2(dx, dy))
     way = "along" if along else "across"
-    return say("line.to_grain", way=way) if off in (0.0, 90.0) else say("line.to_grain_off", way=way, off=off)
+    return say("line.to_grain", way=way) if off in (0.0, 90.0) else say("line.to_grain_off", way=phrase(way), off=off)
 
 
 def _rules(looked: Looked, taken: Situation, i: int, *, along: bool) -> tuple[MinimumRadius, ...]:
@@ -87,7 +87,7 @@ def _least(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
         other = turned[number].radius_mm if number < len(turned) else rule.radius_mm
         note = grain
         if other > rule.radius_mm and size.inside_radius_mm < other - 1e-9:
-            note = say("line.along_it", grain=grain, other=other)
+            note = say("line.along_it", grain=phrase(grain), other=other)
         yield Line(
             group="radius",
             what=say("line.radius_in", dies=taken.dies[i].id),
@@ -97,7 +97,7 @@ def _least(looked: Looked, taken: Situation, i: int) -> Iterator[Line]:
             unit="mm",
             bound="least",
             rule="the shop's own least radius" if own else "recommended least inside radius",
-            source=joined("", (rule.source, " (", rule.provenance, ")")),
+            source=joined("", (phrase(rule.source), " (", phrase(rule.provenance), ")")),
             verdict=below if short else "ok",
             note=note,
             fix=_wider(looked, taken, i, rule.radius_mm) if short else None,

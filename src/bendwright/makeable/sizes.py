@@ -12,7 +12,7 @@ from bendwright.makeable.line import PRACTICE, Fix, Line
 from bendwright.makeable.looked import Looked
 from bendwright.makeable.size_stack import WAYS, Errors, SizeEffect, Way, better_way, size_effects
 from bendwright.plan.situation import Situation
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.shop.general_tolerance import linear_tolerance_mm
 from bendwright.stroke.air_stroke import FROM_MECHANICS
 
@@ -59,7 +59,7 @@ class GivenErrors:
         given = {name: getattr(self, name) for name in self.__dataclass_fields__ if getattr(self, name) is not None}
         if not given:
             return usual
-        said = joined(", ", (name.removesuffix("_mm") for name in given))
+        said = joined(", ", (phrase(name.removesuffix("_mm")) for name in given))
         return replace(usual, **given, source=say("source.as_given", said=said, usual=usual.source))
 
 
@@ -81,7 +81,7 @@ def usual_errors(looked: Looked, taken: Situation) -> Errors:
     gauge = spreads.gauge_mm or repeat or GAUGE_MM
     cut = spreads.cut_edge_mm or CUT_EDGE_MM
     by_gauge = say("source.record_of", brake=taken.brake.id) if repeat else PRACTICE
-    source = say("source.errors", kind=kind, practice=PRACTICE, thickness=said, gauge=by_gauge)
+    source = say("source.errors", kind=kind, practice=phrase(PRACTICE), thickness=phrase(said), gauge=by_gauge)
     return Errors(deduction_mm=DEDUCTION_MM[kind], thickness_mm=thickness, gauge_mm=gauge, cut_mm=cut, source=source)
 
 
@@ -117,7 +117,7 @@ def _tolerance(looked: Looked, effect: SizeEffect) -> tuple[float | None, str]:
     grade, said = class_of(looked.drawn.header.notes, looked.shop.practice.spreads.tolerance_class)
     try:
         return linear_tolerance_mm(length_mm=effect.size_mm, grade=grade), say(
-            "source.class_said", grade=grade, said=said
+            "source.class_said", grade=grade, said=phrase(said)
         )
     except OutOfRangeError as error:
         return None, error.findings[0].sentence
@@ -147,7 +147,7 @@ def size_lines(looked: Looked, sizes: Sizes | None) -> Iterator[Line]:
                 gauge_mm=best.gauge_mm,
                 cut_mm=best.cut_mm,
                 at_worst_mm=best.at_worst_mm,
-                way=sizes.way,
+                way=phrase(sizes.way),
             ),
             fix=_fix(stack, best) if over else None,
         )
@@ -158,5 +158,5 @@ def _fix(stack: SizeStack, best: SizeEffect) -> Fix:
     other = next(effect for effect in stack.effects if effect.way != best.way)
     words = say("fix.too_much", over=over, deduction=abs(best.deduction_mm))
     if other.together_mm < best.together_mm - 0.005:
-        words = say("fix.or_gauge", words=words, way=other.way, together=other.together_mm)
+        words = say("fix.or_gauge", words=words, way=phrase(other.way), together=other.together_mm)
     return Fix(sentence=words, amount=over, unit="mm")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bendwright.mechanics.limits import not_negative, one_of, positive
 from bendwright.mechanics.record import ModelRecord, WorkedExample
-from bendwright.said import say
+from bendwright.said import phrase, say
 
 RADIUS_OVER_OPENING: dict[str, float] = {
     "steel": 0.16,
@@ -37,7 +37,7 @@ def air_bend_radius_mm(
         return punch_radius_mm, say(
             "source.punch_nose", punch_radius_mm=punch_radius_mm, ratio=ratio, opening_mm=opening_mm
         )
-    return natural_mm, say("source.share_of_v", ratio=ratio, opening_mm=opening_mm, origin=origin)
+    return natural_mm, say("source.share_of_v", ratio=ratio, opening_mm=opening_mm, origin=phrase(origin))
 
 
 def radius_over_opening(*, family: str, opening_mm: float, punch_radius_mm: float) -> float:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from bendwright.findings import Finding, found
 from bendwright.part.model import BendKind
 from bendwright.part.typed import TypedBend, TypedHem
-from bendwright.said import figure
+from bendwright.said import figure, phrase
 
 
 def bend_findings(bend: TypedBend, legs_mm: Sequence[float], thickness_mm: float | None, where: str) -> list[Finding]:
@@ -48,5 +48,5 @@ def kind_findings(kind: BendKind, gap_mm: float | None, where: str) -> list[Find
     if kind == "hem_closed" and gap_mm is not None:
         return [found("P143", where=where, gap=figure(f"{gap_mm:g}"))]
     if kind in ("hem_open", "hem_teardrop") and gap_mm is None:
-        return [found("P144", where=where, kind=kind.removeprefix("hem_"))]
+        return [found("P144", where=where, kind=phrase(kind.removeprefix("hem_")))]
     return []

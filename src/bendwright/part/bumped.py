@@ -28,7 +28,7 @@ from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.bump_sheet import Band, flat_pieces, placed_flange, unrolled, zone_of
 from bendwright.part.from_flats import Fold, part_from_flats
 from bendwright.part.model import ArcHit, Bend, Flange, Header, Part
-from bendwright.said import say
+from bendwright.said import phrase, say
 
 MOST_STEP_DEG = 90.0
 
@@ -259,7 +259,9 @@ def _names(part: Part, bend: Bend, hits: int) -> _Names:
 
 def _radius(bend: Bend, given_mm: float | None) -> float:
     if bend.kind != "bend":
-        raise NotPossibleError(found("M111", where=f"bend {bend.id}", bend=bend.id, kind=bend.kind))
+        raise NotPossibleError(
+            found("M111", where=f"bend {bend.id}", bend=bend.id, kind=phrase(bend.kind))
+        )
     radius = given_mm if given_mm is not None else bend.drawn_radius_mm
     if radius is None:
         raise NotPossibleError(found("M110", where=f"bend {bend.id}", bend=bend.id))

@@ -33,6 +33,7 @@ from bendwright.part.model import (
 )
 from bendwright.part.placing import Frame, largest, merged, move_arc, move_feature
 from bendwright.part.shape_names import named_shape
+from bendwright.said import joined
 
 HEM_TURNED_DEG = 179.0
 CLOSED_HEM_SHARE = 0.5
@@ -126,7 +127,7 @@ def _tree(root: str, folds: Sequence[Fold], pieces: Sequence[str]) -> list[Fold]
             left.remove(fold)
             seen = fold if fold.first in reached else fold.turned_round()
             if seen.second in reached:
-                raise PartFileError(found("M107", where="part", flanges=f"{fold.first} and {fold.second}"))
+                raise PartFileError(found("M107", where="part", flanges=joined(" and ", (fold.first, fold.second))))
             reached.add(seen.second)
             ordered.append(seen)
     loose = [piece for piece in pieces if piece not in reached]

@@ -28,7 +28,7 @@ from bendwright.part.plates import (
     rectangle_plate,
 )
 from bendwright.part.typed import TypedBase, TypedFlange, TypedNotch
-from bendwright.said import figure
+from bendwright.said import figure, phrase, say
 
 MOST_FLANGES = 300
 
@@ -66,7 +66,7 @@ def panel_part(header: Header, *, base: TypedBase, flanges: Sequence[TypedFlange
     wrong = outline_findings(base.points, base.where)
     count = sum(1 for _ in _all(flanges))
     if count > MOST_FLANGES:
-        wrong.append(found("P121", where=base.where, what="flanges", count=count, most=MOST_FLANGES))
+        wrong.append(found("P121", where=base.where, what=phrase("flanges"), count=count, most=MOST_FLANGES))
     if wrong:
         raise PartFileError(wrong)
     plate = rectangle_plate(base.points) if base.rectangle else polygon_plate(base.points)
@@ -142,7 +142,11 @@ def _seat(build: _Build, typed: TypedFlange, edge: tuple[Point, Point]) -> _Seat
     elif typed.width_mm is not None and not typed.left_mm:
         left = 0.5 * (length - width)
     if width <= SMALL_MM or left < -SMALL_MM or left + width > length + SMALL_MM:
-        values = {"first": f"{left:.2f}", "last": f"{left + width:.2f}", "length": f"{length:.2f}"}
+        values = {
+            "first": figure(f"{left:.2f}"),
+            "last": figure(f"{left + width:.2f}"),
+            "length": figure(f"{length:.2f}"),
+        }
         build.bad.append(found("P150", where=typed.where, flange=typed.name, **values))
         return None
     return _Seat(
@@ -165,7 +169,7 @@ def _reliefs(build: _Build, typed: TypedFlange, seat: _Seat) -> list[TypedNotch]
         if room <= SMALL_MM:
             continue
         if room < relief.width_mm - SMALL_MM:
-            values = {"width": f"{relief.width_mm:g}", "room": f"{room:.2f}"}
+            values = {"width": figure(f"{relief.width_mm:g}"), "room": figure(f"{room:.2f}")}
             build.bad.append(found("P152", where=typed.where, flange=typed.name, **values))
             continue
         notches.append(
@@ -224,7 +228,14 @@ def _bend_findings(build: _Build, typed: TypedFlange) -> list[Finding]:
 
 def _size_findings(typed: TypedFlange, seat: _Seat) -> list[Finding]:
     if not (math.isfinite(typed.leg_mm) and typed.leg_mm > 0):
-        return [found("P122", where=typed.where, what=f"leg of {typed.name}", value=figure(f"{typed.leg_mm:g}"))]
+        return [
+            found(
+                "P122",
+                where=typed.where,
+                what=say("typed.leg_of", flange=typed.name),
+                value=figure(f"{typed.leg_mm:g}"),
+            )
+        ]
     if not typed.points:
         free = seat.width_mm - typed.taper_left_mm - typed.taper_right_mm
         if free > SMALL_MM:

@@ -15,6 +15,7 @@ from bendwright.findings import Finding, found
 from bendwright.part.contour import arc_points
 from bendwright.part.model import Arc, Circle, Cutout, Feature, Point, Slot
 from bendwright.part.typed import TypedNotch, TypedOpening
+from bendwright.said import say
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -51,8 +52,8 @@ class Plate:
 
     def edge_words(self) -> str:
         """The edges one may name, for findings."""
-        numbers = f"1 to {len(self.points)}"
-        return ", ".join([*sorted(self.edges, key=lambda name: self.edges[name]), f"or a number {numbers}"])
+        names = ", ".join(sorted(self.edges, key=lambda name: self.edges[name]))
+        return say("typed.edges", names=names, count=len(self.points))
 
 
 def rectangle_plate(points: Sequence[Point]) -> Plate:
@@ -187,12 +188,13 @@ def _over(plate: Polygon, shape: Polygon) -> str:
 def describe(feature: Feature) -> str:
     """The opening in words, with its size and the place of its centre."""
     if isinstance(feature, Circle):
-        return f"hole dia {feature.diameter_mm:g} at ({feature.centre[0]:g}, {feature.centre[1]:g})"
+        x, y = feature.centre
+        return say("typed.hole_at", diameter=feature.diameter_mm, x=x, y=y)
     if isinstance(feature, Slot):
-        size = f"{feature.length_mm:g} x {feature.width_mm:g}"
-        return f"slot {size} at ({feature.centre[0]:g}, {feature.centre[1]:g})"
+        x, y = feature.centre
+        return say("typed.slot_at", length=feature.length_mm, width=feature.width_mm, x=x, y=y)
     xs, ys = [x for x, _ in feature.points], [y for _, y in feature.points]
-    return f"cut-out from ({min(xs):g}, {min(ys):g}) to ({max(xs):g}, {max(ys):g})"
+    return say("typed.cutout_from", x=min(xs), y=min(ys), x2=max(xs), y2=max(ys))
 
 
 def cut_notches(

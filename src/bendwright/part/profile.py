@@ -27,7 +27,7 @@ from bendwright.part.bend_words import bend_findings, hem_findings
 from bendwright.part.model import Bend, Direction, Flange, Header, Part
 from bendwright.part.plates import Plate, flange_plate, half_turn, opening_findings, put_opening
 from bendwright.part.typed import TypedBend, TypedHem, TypedLeg, TypedOpening
-from bendwright.said import figure
+from bendwright.said import figure, phrase
 
 MOST_LEGS = 200
 
@@ -109,11 +109,11 @@ def _chain_findings(
     if len(legs) < 1 or len(bends) != len(legs) - 1:
         bad.append(found("P120", where=where, legs=len(legs), bends=len(bends), wanted=max(0, len(legs) - 1)))
     if len(legs) > MOST_LEGS:
-        bad.append(found("P121", where=where, what="legs", count=len(legs), most=MOST_LEGS))
+        bad.append(found("P121", where=where, what=phrase("legs"), count=len(legs), most=MOST_LEGS))
     sizes = [(f"leg {index + 1}", leg.length_mm, leg.where) for index, leg in enumerate(legs)]
     for name, value, place in [*sizes, ("length", length_mm, where)]:
         if not (math.isfinite(value) and value > 0):
-            bad.append(found("P122", where=place or where, what=name, value=figure(f"{value:g}")))
+            bad.append(found("P122", where=place or where, what=phrase(name), value=figure(f"{value:g}")))
     return bad
 
 
@@ -126,7 +126,7 @@ def _outside_mm(
         return leg.length_mm
     ends = [*bends[max(0, index - 1) : index], *bends[index : index + 1]]
     if header.thickness_mm is None:
-        bad.append(found("P123", where=leg.where, leg=index + 1, measured=leg.measured))
+        bad.append(found("P123", where=leg.where, leg=index + 1, measured=phrase(leg.measured)))
         return leg.length_mm
     sides = {bend.direction for bend in ends}
     if leg.measured == "inside" and len(sides) > 1:

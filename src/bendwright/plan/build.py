@@ -27,7 +27,7 @@ from bendwright.plan.situation import Situation
 from bendwright.plan.solution import Solution
 from bendwright.plan.strokes import make_strokes
 from bendwright.plan.tables import Tables
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.stroke.result import Stroke
@@ -106,8 +106,8 @@ def _withheld(strokes: tuple[Stroke, ...]) -> list[Finding]:
             where=f"stroke {stroke.number}",
             number=stroke.number,
             bend=stroke.bend_id,
-            piece=stroke.clearance.part_piece,
-            against=stroke.clearance.against,
+            piece=phrase(stroke.clearance.part_piece),
+            against=phrase(stroke.clearance.against),
             mm=-stroke.clearance.mm,
         )
         for stroke in strokes
@@ -250,7 +250,7 @@ def _general(part: Part, tooling: Tooling, chosen: Chosen) -> list[Finding]:
     setups = setups_of(chosen.solution.stations)
     if len(set(setups)) > 1:
         words = [
-            joined(" and ", (f"station {k + 1}" for k, own in enumerate(setups) if own == one))
+            joined(" and ", (phrase(f"station {k + 1}") for k, own in enumerate(setups) if own == one))
             for one in sorted(set(setups))
         ]
         out.append(found("O118", first=words[0], then=joined(", then ", words[1:])))

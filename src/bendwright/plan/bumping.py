@@ -18,7 +18,7 @@ from bendwright.part.model import Bend, Part
 from bendwright.plan.choose import MOST_BENDS, Tooling
 from bendwright.plan.situation import middle_nose
 from bendwright.quantities import parse_length
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.tools import NOT_BENDING
 from bendwright.stroke.air_stroke import LEAST_RATIO, MOST_RATIO
 from bendwright.stroke.die_choice import LARGE_RADIUS, LEAST_MADE, wanted_opening_mm
@@ -81,7 +81,9 @@ def by_hits(part: Part, tooling: Tooling, bumps: Sequence[Bump] = ()) -> Bent:
         if bend.id not in named and not _needs_hits(bend, tooling.sheet.thickness_mm, largest):
             continue
         if bend.kind != "bend":
-            raise NotPossibleError(found("M111", where=f"bend {bend.id}", bend=bend.id, kind=bend.kind))
+            raise NotPossibleError(
+                found("M111", where=f"bend {bend.id}", bend=bend.id, kind=phrase(bend.kind))
+            )
         if not bend.drawn_radius_mm:
             raise NotPossibleError(found("M110", where=f"bend {bend.id}", bend=bend.id))
         wish = named.get(bend.id, Bump(bend.id))
@@ -217,7 +219,7 @@ def _divided(part: Part, bend: Bend, hits: int, tooling: Tooling, why: str) -> t
         radius=radius,
         hits=hits,
         step=made.step_deg,
-        why=why,
+        why=phrase(why),
         pitch=made.pitch_mm,
         facet=made.facet_height_mm,
         first=made.hits[0],

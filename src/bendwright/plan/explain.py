@@ -20,7 +20,7 @@ from bendwright.plan.stacks import drawer
 from bendwright.plan.station_sets import usable_stations
 from bendwright.plan.stations import pack_stations, wished_stacks
 from bendwright.plan.tables import Room, Tables, ask, bodies_here, room_for
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.stroke.tooling import ear_of
 
 
@@ -96,7 +96,7 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
     if pair is not None:
         jog = tables.moves[move].jog
         what = say("order.jog_not_in_one", name=name) if jog else say("order.hem_not_flat", name=name)
-        text = say("order.pair_in_the_way", what=what, body=pair.body, mm=pair.mm, against=pair.against)
+        text = say("order.pair_in_the_way", what=what, body=phrase(pair.body), mm=pair.mm, against=phrase(pair.against))
         helps = say("helps.narrower_pair", mm=pair.mm)
         return Obstacle(bend, mask, text, pair.against, -pair.mm, helps)
     answer = ask(tables, move, mask)
@@ -105,14 +105,16 @@ def obstacle(tables: Tables, move: int, mask: int, stacks: Stacks) -> Obstacle |
         return Obstacle(bend, mask, text, "the part itself", answer.apart_mm)
     if all(stop[0] < 0.0 for stop, free in zip(answer.stops, tables.packed.sides[move], strict=True) if free):
         why = no_stop_reason(tables, move, mask)
-        text = say("order.no_stop", name=name, text=why.text)
+        text = say("order.no_stop", name=name, text=phrase(why.text))
         return Obstacle(bend, mask, text, "back gauge", why.mm, why.helps)
     if tables.moves[move].jog:
         return _finger_in_punch(tables, move, mask, max(stop[1] for stop in answer.stops if stop[0] >= 0.0))
     suited = [k for k in range(len(tables.situation.punches)) if tables.tools.suits[k, move]]
     if not suited:
         reasons = sorted({punch_suits(p, tables.situation, bend) or "" for p in tables.situation.punches})
-        return Obstacle(bend, mask, say("order.no_punch", name=name, reasons=joined("; ", reasons)), "punches", None)
+        return Obstacle(
+            bend, mask, say("order.no_punch", name=name, reasons=joined("; ", map(phrase, reasons))), "punches", None
+        )
     found = [item for punch in suited for item in _tool_obstacles(tables, move, mask, punch)]
     if any(item is None for item in found):
         reason = _machine_reason(tables, move, mask, suited) or _no_way(tables, move, mask, stacks)
@@ -140,7 +142,14 @@ def _named(tables: Tables, move: int, mask: int, found: Blocked) -> Obstacle:
     if found.pressed:
         text = say("order.pressed_too", name=name, piece=found.piece)
         return Obstacle(bend, mask, text, found.against, None)
-    text = say("order.runs_into", name=name, piece=found.piece, mm=-found.mm, against=found.against, way=found.way)
+    text = say(
+        "order.runs_into",
+        name=name,
+        piece=phrase(found.piece),
+        mm=-found.mm,
+        against=phrase(found.against),
+        way=found.way,
+    )
     return Obstacle(bend, mask, text, found.against, found.mm)
 
 
@@ -233,9 +242,9 @@ def _no_stack(tables: Tables, move: int, mask: int, suited: list[int]) -> Obstac
         text = say("order.stack_too_short", name=name, need=need, longest=_longest(tables, bend))
         return Obstacle(bend, mask, text, "punch stack", None)
     if room < need:
-        text = say("order.only_fits", name=name, kind=kind, need=need, room=max(room, 0.0))
+        text = say("order.only_fits", name=name, kind=phrase(kind), need=need, room=max(room, 0.0))
         return Obstacle(bend, mask, text, "punch stack", room - need)
-    text = say("order.no_such_stack", name=name, kind=kind, need=need, room=room)
+    text = say("order.no_such_stack", name=name, kind=phrase(kind), need=need, room=room)
     return Obstacle(bend, mask, text, "punch stack", None)
 
 
@@ -293,4 +302,4 @@ def _short_leg(tables: Tables, move: int, mask: int) -> Obstacle | None:
 def done_names(tables: Tables, mask: int) -> str:
     """Names of the done bends in words."""
     names = [bend.id for i, bend in enumerate(tables.situation.part.bends) if mask >> i & 1]
-    return ", ".join(names) if names else "nothing"
+    return ", ".join(names) if names else phrase("nothing")

@@ -6,7 +6,7 @@ from bendwright.findings import Finding, found
 from bendwright.part.bumped import facets_of
 from bendwright.part.features import FeatureDistance, feature_distances, feature_half_width_mm
 from bendwright.plan.situation import Situation
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 
 
 def feature_findings(situation: Situation) -> list[Finding]:
@@ -66,5 +66,5 @@ def _said(
 def _name(item: FeatureDistance, count: int) -> str:
     kind = type(item.feature).__name__.lower()
     if count > 1:
-        return say("place.one_of_alike", kind=kind, count=count)
-    return joined(" ", (kind, f"'{item.feature.name}'")) if item.feature.name else kind
+        return say("place.one_of_alike", kind=phrase(kind), count=count)
+    return joined(" ", (phrase(kind), f"'{item.feature.name}'")) if item.feature.name else phrase(kind)

@@ -10,7 +10,7 @@ from bendwright.part.corners import Cut, corners
 from bendwright.part.model import Part
 from bendwright.part.overlaps import GAP_MM, FoldedGap, folded_gaps, least_cut
 from bendwright.part.placing import Frame
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 
 TOUCH_MM = -0.02
 
@@ -25,7 +25,7 @@ def _said(part: Part, blank: Blank, gap: FoldedGap) -> Finding:
     """The overlap is how far one flange reaches over the sheet of the other; the cut leaves the usual gap between them."""
     over = least_cut(part, blank, gap.first, gap.second, gap_mm=0.0)
     cut = least_cut(part, blank, gap.first, gap.second)
-    cure = "Shorten one of them"
+    cure = phrase("Shorten one of them")
     if cut is not None:
         cure = say(
             "helps.cut_off", depth_mm=cut.depth_mm, width_mm=cut.width_mm, flange_id=cut.flange_id, GAP_MM=GAP_MM
@@ -36,7 +36,7 @@ def _said(part: Part, blank: Blank, gap: FoldedGap) -> Finding:
         first=gap.first,
         second=gap.second,
         mm=over.depth_mm if over else -gap.gap_mm,
-        place=_corner(part, blank, gap) + (_on_blank(blank, over) if over else ""),
+        place=joined("", (_corner(part, blank, gap), _on_blank(blank, over) if over else "")),
         cure=cure,
     )
 

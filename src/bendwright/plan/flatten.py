@@ -17,7 +17,7 @@ from bendwright.plan.layout import bent_mm
 from bendwright.plan.pressing import no_room_for_pair, place_of_pair, room_beside_mm, stop_height_mm
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
-from bendwright.said import say, unstopped
+from bendwright.said import phrase, say, unstopped
 from bendwright.stroke.loads import force_of, line_load
 from bendwright.stroke.result import Check, Clearance, Gauging, Handling, NamedPolygon, SectionView, Stroke, Verdict
 
@@ -31,7 +31,7 @@ def overloads(strokes: Sequence[Stroke]) -> list[Finding]:
             "K107" if stroke.kind == "hem_flatten" else "K131",
             where=f"bend {stroke.bend_id}",
             bend=stroke.bends_name if stroke.kind == "offset" else stroke.bend_id,
-            name=check.name,
+            name=phrase(check.name),
             low=low,
             high=check.value,
             limit=check.limit,

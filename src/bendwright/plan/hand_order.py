@@ -16,7 +16,7 @@ from bendwright.plan.search import cheapest
 from bendwright.plan.situation import Situation
 from bendwright.plan.solution import Solution, real_cycle_s
 from bendwright.plan.tables import Tables
-from bendwright.said import say
+from bendwright.said import phrase, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,9 @@ def judge_order(tables: Tables, order: tuple[str, ...], best_cycle_s: float | No
     else:
         slower = "order.at_most_slower" if at_once else "order.slower"
         words = say(slower if extra > 0.0 else "order.faster", seconds=abs(extra))
-    return Judged(say("order.works", words=words), None, cycle, tuple(StrokeJudged(name, "works") for name in order))
+    return Judged(
+        say("order.works", words=phrase(words)), None, cycle, tuple(StrokeJudged(name, "works") for name in order)
+    )
 
 
 def first_that_works(tables: Tables) -> Solution | None:

@@ -24,7 +24,7 @@ from bendwright.plan.pressing import place_of_pair
 from bendwright.plan.situation import Situation
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.stroke.loads import die_load_checks, force_of, off_centre_check, punch_load_check
 from bendwright.stroke.result import Check, Gauging, Handling, NamedPolygon, SectionView, Stroke
 
@@ -131,7 +131,7 @@ def _loads(
     )
     share = load.low / load.high
     return tuple(
-        replace(check, verdict="watch", rule=joined("; ", (check.rule, BAND)))
+        replace(check, verdict="watch", rule=joined("; ", (phrase(check.rule), phrase(BAND))))
         if check.verdict == "no" and check.limit is not None and check.value * share <= check.limit
         else check
         for check in checks

@@ -19,7 +19,7 @@ from bendwright.part.placing import Line
 from bendwright.plan.flat_pair import FlatTools
 from bendwright.plan.stacks import best_stack
 from bendwright.quantities import Band
-from bendwright.said import joined, say, unstopped
+from bendwright.said import joined, phrase, say, unstopped
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Offset, Punch
 from bendwright.stroke.pressed import pressed_k_factor
@@ -183,7 +183,7 @@ def jogs_made(
             names = " + ".join(part.bends[i].id for i in jog.bends)
             why = joined("; ", reasons) if reasons else "the cabinet holds no offset punch and die that belong together"
             step = jog.step_mm(sheet.thickness_mm)
-            said = found("O130", where=f"bends {names}", bends=names, step=step, turned=jog.turned_deg, why=why)
+            said = found("O130", where=f"bends {names}", bends=names, step=step, turned=jog.turned_deg, why=phrase(why))
             if step <= MOST_STEP_T * sheet.thickness_mm and not _shares(jog, [other for other, _ in left]):
                 left.append((jog, said))
     return tuple(made), [said for jog, said in left if not _shares(jog, [one.jog for one in made])]

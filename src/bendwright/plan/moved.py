@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from bendwright.findings import NotPossibleError
 from bendwright.part.bumped import runs_of
-from bendwright.said import say
+from bendwright.said import phrase, say
 
 if TYPE_CHECKING:
     from bendwright.part.model import Part
@@ -60,12 +60,12 @@ def what_moved(drawn: Part, part: Part, tooling: Tooling, plan: Plan) -> tuple[M
             continue
         name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
         rows.append(
-            Moved(what=say("moved.depth", name=name), unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm)
+            Moved(what=say("moved.depth", name=phrase(name)), unit="mm", nominal=old.depth_mm, measured=stroke.depth_mm)
         )
         if old.bend_ids == stroke.bend_ids:
             rows.append(
                 Moved(
-                    what=say("moved.force", name=name),
+                    what=say("moved.force", name=phrase(name)),
                     unit="kN",
                     nominal=old.force_kn.high,
                     measured=stroke.force_kn.high,
@@ -122,8 +122,8 @@ def still_moved(moved: Sequence[Moved], plan: Plan) -> tuple[Moved, ...]:
     for stroke in plan.strokes:
         name = f"bend {stroke.bends_name}" + (" flattening" if stroke.kind == "hem_flatten" else "")
         now |= {
-            say("moved.depth", name=name): stroke.depth_mm,
-            say("moved.force", name=name): stroke.force_kn.high,
+            say("moved.depth", name=phrase(name)): stroke.depth_mm,
+            say("moved.force", name=phrase(name)): stroke.force_kn.high,
             f"{name} X": stroke.gauging.x_mm,
         }
     return tuple(row for row in moved if not row.what.startswith("bend ") or row.measured == now.get(row.what))

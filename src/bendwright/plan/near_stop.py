@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from bendwright.plan.gauges import Stop
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables, bodies_here
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 
 LEAST_HELD_MM = 2.0
 """Less edge than this holds no part, whatever the fingertip (our choice)."""
@@ -69,9 +69,11 @@ def _too_short(situation: Situation, where: str, length: float, contact: float) 
     said = situation.finger_contact_said
     helps = say("helps.longer", by=contact - length)
     if length >= LEAST_HELD_MM:
-        helps = say("helps.longer_or_state", by=contact - length, length=length, said=said)
+        helps = say("helps.longer_or_state", by=contact - length, length=length, said=phrase(said))
     return NoStop(
-        say("order.contact_short", where=where, length=length, contact=contact, said=said), length - contact, helps
+        say("order.contact_short", where=where, length=length, contact=contact, said=phrase(said)),
+        length - contact,
+        helps,
     )
 
 

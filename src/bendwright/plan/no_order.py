@@ -14,7 +14,7 @@ from bendwright.plan.nearest import nearest_order
 from bendwright.plan.situation import Situation
 from bendwright.plan.tables import Tables
 from bendwright.plan.what_helps import what_helps
-from bendwright.said import figure, in_both, joined, listed, say, unstopped
+from bendwright.said import figure, in_both, joined, listed, phrase, say, unstopped
 from bendwright.shop.tools import Die
 from bendwright.stroke.die_choice import usual_opening_mm
 from bendwright.stroke.result import Check
@@ -30,8 +30,8 @@ MOST_BLOCKED = 4
 def reason_of(check: Check) -> str:
     """A refusal in words."""
     if check.limit is None:
-        return joined(": ", (check.name, unstopped(check.rule)))
-    return say("order.check_against", check=check.name, value=check.value, limit=check.limit, unit=check.unit)
+        return joined(": ", (phrase(check.name), unstopped(check.rule)))
+    return say("order.check_against", check=phrase(check.name), value=check.value, limit=check.limit, unit=check.unit)
 
 
 def no_die(
@@ -63,11 +63,13 @@ def no_die(
             if verdict.die.id in near:
                 reasons.setdefault(verdict.die.id, joined(", ", map(reason_of, verdict.refusals())))
         told = [joined(": ", (die, unstopped(why))) for die, why in reasons.items()]
-        text = joined("; ", told) if told else "the cabinet holds none"
+        text = joined("; ", told) if told else phrase("the cabinet holds none")
         if len(near) < len(dies) and wished_die is None:
-            text = say("order.others_far", text=text, usual=usual)
-        out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=text))
-    return out or [found("O102", where="part", bend=part.bends[0].id, reasons="no punch suits the dies that fit")]
+            text = say("order.others_far", text=phrase(text), usual=usual)
+        out.append(found("O102", where=f"bend {bend.id}", bend=bend.id, reasons=phrase(text)))
+    return out or [
+        found("O102", where="part", bend=part.bends[0].id, reasons=phrase("no punch suits the dies that fit"))
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +103,11 @@ def told(failed: Sequence[Failure]) -> list[Finding]:
     worst = [(item, item.blocked[0]) for item in nearest if not item.layout]
     beside = [(item, other) for item in nearest for other in item.blocked[1:MOST_BLOCKED]]
     layouts = dict.fromkeys(item.layout for item in nearest if item.layout)
-    return [*_one_each("O101", worst), *(found("O108", reason=text) for text in layouts), *_one_each("O132", beside)]
+    return [
+        *_one_each("O101", worst),
+        *(found("O108", reason=phrase(text)) for text in layouts),
+        *_one_each("O132", beside),
+    ]
 
 
 def _one_each(code: str, said: Sequence[tuple[Failure, Obstacle]]) -> list[Finding]:
@@ -125,7 +131,7 @@ def _finding(code: str, group: Sequence[tuple[Failure, Obstacle]]) -> Finding:
         lacks = [say("order.lack_with", lack=figure(lack), dies=listed(same)) for lack, same in dies.items()]
         reason = say("order.lacks", reason=reason, lacks=joined(", ", lacks))
     words = f"die{'s' * (len(names) > 1)} {listed(names)}"
-    return found(code, dies=words, brake=failure.brake, reason=reason, cure=what_helps(nearest))
+    return found(code, dies=phrase(words), brake=failure.brake, reason=phrase(reason), cure=phrase(what_helps(nearest)))
 
 
 def _of_any_die(failure: Failure, sentence: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -22,9 +23,11 @@ def _of_all(brakes: Sequence[str], finding: Finding) -> Finding:
     names = list(dict.fromkeys(brakes))
     if len(names) == 1:
         return replace(finding, where=f"brake {names[0]}")
-    words = f"brakes {listed(names)}"
-    sentence = in_both(
-        lambda text: text.replace(f"brake {names[0]}", words).replace(f"Abkantpresse {names[0]}", in_german(words)),
-        finding.sentence,
-    )
-    return replace(finding, where=words, sentence=sentence)
+    words, one = f"brakes {listed(names)}", re.escape(names[0])
+    german = in_german(words)
+
+    def of_all(text: str) -> str:
+        text = re.sub(rf"\bauf Presse {one}(?![\w-])", f"auf den {german}", text)
+        return re.sub(rf"\bPresse {one}(?![\w-])", german, text).replace(f"brake {names[0]}", words)
+
+    return replace(finding, where=words, sentence=in_both(of_all, finding.sentence))

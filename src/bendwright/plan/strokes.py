@@ -28,7 +28,7 @@ from bendwright.plan.solution import Solution
 from bendwright.plan.stations import Station
 from bendwright.plan.tables import Tables
 from bendwright.quantities import Band
-from bendwright.said import figure, say
+from bendwright.said import figure, phrase, say
 from bendwright.stroke.loads import (
     die_load_checks,
     force_of,
@@ -224,11 +224,11 @@ def _why(tables: Tables, step: Step, station: Station) -> tuple[str, ...]:
             opening_mm2=die.opening_mm / tables.situation.blank.thickness_mm,
         ),
         say("why.inside_radius", radius_source=verdict.size.radius_source),
-        say("why.allowance", allowance_source=verdict.size.allowance_source),
-        say("why.springback", value=verdict.swing.spring.source if verdict.swing else "not known"),
-        say("why.depth", value=verdict.swing.depth_source if verdict.swing else "not known"),
-        say("why.force", value=verdict.swing.line_load.source if verdict.swing else "not known"),
-        say("why.punch", punch=punch.id, kind=punch.kind, angle_deg=punch.angle_deg),
+        say("why.allowance", allowance_source=phrase(verdict.size.allowance_source)),
+        say("why.springback", value=phrase(verdict.swing.spring.source if verdict.swing else "not known")),
+        say("why.depth", value=phrase(verdict.swing.depth_source if verdict.swing else "not known")),
+        say("why.force", value=phrase(verdict.swing.line_load.source if verdict.swing else "not known")),
+        say("why.punch", punch=punch.id, kind=phrase(punch.kind), angle_deg=punch.angle_deg),
     )
 
 
@@ -241,9 +241,9 @@ def _said(tables: Tables, stroke: Stroke, caught: Trap | None) -> list[Finding]:
         out.append(
             found(
                 "K101",
-                piece=close.part_piece,
+                piece=phrase(close.part_piece),
                 mm=close.mm,
-                against=close.against,
+                against=phrase(close.against),
                 limit=practice.clearance_watch_mm,
                 included=180.0 - close.at_turned_deg,
                 **at,
@@ -306,7 +306,15 @@ def trap_finding(caught: Trap, at: dict[str, Any]) -> Finding:
         side = " per side"
     else:
         cure, side = "Tilt the part off the end of the stack.", ""
-    return found("K105", piece=caught.piece, what=what, overlap=caught.overlap_mm, side=side, cure=cure, **at)
+    return found(
+        "K105",
+        piece=phrase(caught.piece),
+        what=phrase(what),
+        overlap=caught.overlap_mm,
+        side=phrase(side),
+        cure=phrase(cure),
+        **at,
+    )
 
 
 def watched_checks(strokes: Sequence[Stroke]) -> list[Finding]:
@@ -332,12 +340,12 @@ def watched_checks(strokes: Sequence[Stroke]) -> list[Finding]:
             found(
                 "K102",
                 where="bends " + ", ".join(dict.fromkeys(names)),
-                name=check.name,
+                name=phrase(check.name),
                 value=check.value,
                 unit=check.unit,
-                limit=limit,
-                rule=check.rule,
-                source=check.source,
+                limit=phrase(limit),
+                rule=phrase(check.rule),
+                source=phrase(check.source),
             )
         )
     return out

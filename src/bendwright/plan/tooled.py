@@ -8,6 +8,7 @@ from dataclasses import replace
 from bendwright.findings import InputError, found
 from bendwright.plan.choose import Tooling
 from bendwright.plan.pins import Pin
+from bendwright.said import phrase
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import BendModel
 from bendwright.shop.sheet import Sheet
@@ -22,7 +23,9 @@ def brakes_of(shop: Shop, brake_id: str | None) -> tuple[Brake, ...]:
     if brake_id is None and shop.brakes:
         return tuple(shop.brakes.values())
     if brake_id is None or brake_id not in shop.brakes:
-        raise InputError(found("O104", kind="brake", name=brake_id or "", known=", ".join(shop.brakes) or "none"))
+        raise InputError(
+            found("O104", kind=phrase("brake"), name=brake_id or "", known=", ".join(shop.brakes) or phrase("none"))
+        )
     return (shop.brakes[brake_id],)
 
 
@@ -43,10 +46,10 @@ def tooling_for(
     dies = tuple(die for die in vees if die_id in (None, die.id) or die.angle_deg <= ACUTE_DEG)
     punches = tuple(p for p in shop.cabinet.punches if punch_id in (None, p.id) and p.kind not in NOT_BENDING)
     if die_id is not None and die_id not in {die.id for die in dies}:
-        raise InputError(found("O104", kind="die", name=die_id, known=", ".join(die.id for die in vees)))
+        raise InputError(found("O104", kind=phrase("die"), name=die_id, known=", ".join(die.id for die in vees)))
     if not punches:
         known = ", ".join(punch.id for punch in shop.cabinet.punches if punch.kind not in NOT_BENDING)
-        raise InputError(found("O104", kind="punch", name=punch_id or "", known=known))
+        raise InputError(found("O104", kind=phrase("punch"), name=punch_id or "", known=known))
     return Tooling(
         dies=dies,
         punches=punches,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bendwright.plan.explain import Obstacle
-from bendwright.said import say
+from bendwright.said import phrase, say
 
 GAIN: dict[str, str] = {
     "the part itself": "a shorter flange, or a changed angle; no tool helps",
@@ -33,4 +33,4 @@ def what_helps(item: Obstacle) -> str:
     if item.against.startswith("shoulder"):
         return say("helps.narrower_die", mm=-item.mm)
     gain = GAIN.get(item.against, "a slimmer or deeper-throated tool, or a changed flange")
-    return say("helps.gain", mm=-item.mm, gain=gain)
+    return say("helps.gain", mm=-item.mm, gain=phrase(gain))

@@ -14,6 +14,7 @@ from bendwright.replay.saying import at_stroke
 from bendwright.replay.solids import hull_rings
 from bendwright.replay.standing import Standing
 from bendwright.replay.swing import Swing
+from bendwright.said import phrase
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Punch
 from bendwright.stroke.result import Stroke
@@ -42,11 +43,11 @@ def brought_in(
     if stroke.brought_in == "straight":
         need = _height_mm(standing, own, swing.t, punch, die)
         if need > free + TOLERANCE_MM:
-            yield found("V121", way="straight from the front", over=need - free, free=free, **at)
+            yield found("V121", way=phrase("straight from the front"), over=need - free, free=free, **at)
     else:
         over = min(_along_mm(standing, own, swing, free, from_right=way) for way in (True, False))
         if over > TOLERANCE_MM:
-            yield found("V121", way="along the bed", over=over, free=free, **at)
+            yield found("V121", way=phrase("along the bed"), over=over, free=free, **at)
     travel = free - swing.t + stroke.depth_mm
     if brake.stroke_mm is not None and travel > brake.stroke_mm + TOLERANCE_MM:
         yield found("V122", travel=travel, stroke=brake.stroke_mm, **at)

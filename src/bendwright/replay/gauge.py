@@ -14,6 +14,7 @@ from bendwright.replay.passing import TOLERANCE_MM, narrow_width
 from bendwright.replay.saying import at_stroke
 from bendwright.replay.solids import cut_between
 from bendwright.replay.standing import Piece, Standing
+from bendwright.said import joined, phrase, say
 from bendwright.shop.brake import BackGauge
 from bendwright.stroke.result import Stroke
 
@@ -42,7 +43,9 @@ def gauged(
         reached = _reaching(standing, band, (middle - wide / 2, middle + wide / 2))
         farthest = max((x for x, _ in reached), default=None)
         if farthest is None or abs(farthest - wanted) > TOUCH_MM:
-            reach = "does not come to its height" if farthest is None else f"reaches back to {farthest:.2f} mm"
+            reach = (
+                phrase("does not come to its height") if farthest is None else say("replay.reaches_back", mm=farthest)
+            )
             yield found("V116", finger=z, x=wanted, reach=reach, **at)
         else:
             touching += [piece for x, piece in reached if x > farthest - TOLERANCE_MM]
@@ -53,7 +56,7 @@ def gauged(
             band[1] + TOLERANCE_MM,
         )
         yield from _free(
-            stroke, box, (middle - wide / 2, middle + wide / 2), tools, thickness, f"the finger at {z:.1f} mm"
+            stroke, box, (middle - wide / 2, middle + wide / 2), tools, thickness, say("replay.finger_at", mm=z)
         )
     yield from _beam(stroke, standing, gauge, tools, thickness)
     if touching and not stop.fingers_x_mm:
@@ -97,7 +100,7 @@ def _free(
         depth = narrow_width(shape.intersection(lifted))
         if depth > TOLERANCE_MM:
             at = at_stroke(stroke)
-            yield found("V119", what=what, tool=tool.name, depth=depth, **at)
+            yield found("V119", what=what, tool=phrase(tool.name), depth=depth, **at)
 
 
 def _beam(
@@ -110,12 +113,14 @@ def _beam(
     stop = stroke.gauging
     front, floor = min((*stop.fingers_x_mm, stop.x_mm)) + behind, stop.r_mm - thickness
     low, high = floor + heights[0], floor + heights[1]
-    yield from _free(stroke, (front, low, FAR_MM, high), (-FAR_MM, FAR_MM), tools, thickness, "the beam of the gauge")
+    yield from _free(
+        stroke, (front, low, FAR_MM, high), (-FAR_MM, FAR_MM), tools, thickness, phrase("the beam of the gauge")
+    )
     reached = _reaching(standing, (low + TOLERANCE_MM, high - TOLERANCE_MM), (-FAR_MM, FAR_MM))
     farthest = max((x for x, _ in reached), default=front)
     if farthest > front + TOLERANCE_MM:
         at = at_stroke(stroke)
-        yield found("V119", what="the part", tool="beam of the gauge", depth=farthest - front, **at)
+        yield found("V119", what=phrase("the part"), tool=phrase("beam of the gauge"), depth=farthest - front, **at)
 
 
 def _touch(
@@ -127,8 +132,8 @@ def _touch(
     named = [p for p in touching if p.solid.owner == stop.flange_id or (p.solid.of_bend and p.solid.owner in beside)]
     kinds = {"edge" if piece.in_plane else "face" for piece in named}
     if not named or stop.kind not in kinds:
-        names = ", ".join(sorted({piece.name for piece in touching}))
-        yield found("V117", names=names, kind=stop.kind, flange=stop.flange_id, **at)
+        names = joined(", ", map(phrase, sorted({piece.name for piece in touching})))
+        yield found("V117", names=names, kind=phrase(stop.kind), flange=stop.flange_id, **at)
         return
     stretches = []
     for piece in standing.pieces:

@@ -11,6 +11,7 @@ from bendwright.plan.result import PickedPiece, Plan, Station
 from bendwright.replay.passing import TOLERANCE_MM
 from bendwright.replay.saying import at_stroke
 from bendwright.replay.standing import Standing
+from bendwright.said import phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Cabinet
 from bendwright.stroke.result import Stroke
@@ -22,13 +23,17 @@ def unknown_tools(plan: Plan, cabinet: Cabinet) -> list[Finding]:
     """V100 for every tool or station a plan names that is not there."""
     punches, dies = {tool.id for tool in cabinet.punches}, {tool.id for tool in cabinet.dies}
     numbers = [station.number for station in plan.stations]
-    out = [] if numbers == list(range(1, len(numbers) + 1)) else [found("V100", what=f"stations numbered {numbers}")]
+    out = (
+        []
+        if numbers == list(range(1, len(numbers) + 1))
+        else [found("V100", what=say("replay.numbered", numbers=", ".join(map(str, numbers))))]
+    )
     pairs = [(item.punch_id, item.die_id) for item in plan.stations]
     pairs += [(item.punch_id, item.die_id) for item in plan.strokes]
-    out += [found("V100", what=f"punch {punch}") for punch, _ in pairs if punch not in punches]
-    out += [found("V100", what=f"die {die}") for _, die in pairs if die not in dies]
+    out += [found("V100", what=phrase(f"punch {punch}")) for punch, _ in pairs if punch not in punches]
+    out += [found("V100", what=phrase(f"die {die}")) for _, die in pairs if die not in dies]
     out += [
-        found("V100", what=f"station {stroke.station}")
+        found("V100", what=phrase(f"station {stroke.station}"))
         for stroke in plan.strokes
         if not 1 <= stroke.station <= len(plan.stations)
     ]
@@ -49,13 +54,14 @@ def hanging(plan: Plan, cabinet: Cabinet, brake: Brake) -> Iterator[Finding]:
         yield from _on_bed(together, brake)
         heights = [cabinet.punch(s.punch_id).height_mm + cabinet.die(s.die_id).height_mm for s in together]
         if max(heights) - min(heights) > SAME_HEIGHT_MM:
-            what = f"set-up {set_up} holds tools whose heights differ by {max(heights) - min(heights):.2f} mm"
+            what = say("replay.heights_differ", number=set_up, mm=max(heights) - min(heights))
             yield found("V107", where=f"set-up {set_up}", what=what)
         yield from _clamps(together, brake)
     order = [plan.stations[stroke.station - 1].set_up for stroke in plan.strokes]
     runs = [set_up for set_up, _ in itertools.groupby(order)]
     for set_up in sorted({one for one in runs if runs.count(one) > 1}):
-        yield found("V107", where=f"set-up {set_up}", what=f"set-up {set_up} is hung {runs.count(set_up)} times")
+        what = say("replay.hung_times", number=set_up, count=runs.count(set_up))
+        yield found("V107", where=f"set-up {set_up}", what=what)
 
 
 def length_of(pieces: Sequence[PickedPiece]) -> float:
@@ -85,13 +91,14 @@ def _on_bed(stations: Sequence[Station], brake: Brake) -> Iterator[Finding]:
     )
     for first, second in itertools.pairwise(spans):
         if first[1] - second[0] > TOLERANCE_MM:
-            what = f"stations {first[2]} and {second[2]} overlap by {first[1] - second[0]:.1f} mm"
+            what = say("replay.stations_overlap", first=first[2], second=second[2], mm=first[1] - second[0])
             yield found("V106", where=f"station {second[2]}", what=what)
     bed = brake.bed_length_mm
     for low, high, number in spans:
         over = max(-low, high - bed if bed is not None else 0.0)
         if over > TOLERANCE_MM:
-            yield found("V106", where=f"station {number}", what=f"station {number} stands {over:.1f} mm beyond the bed")
+            what = say("replay.beyond_bed", number=number, mm=over)
+            yield found("V106", where=f"station {number}", what=what)
 
 
 def _clamps(stations: Sequence[Station], brake: Brake) -> Iterator[Finding]:
@@ -101,7 +108,7 @@ def _clamps(stations: Sequence[Station], brake: Brake) -> Iterator[Finding]:
     used = Counter(clamp.length_mm for station in stations for clamp in station.clamps)
     for length, count in used.items():
         if count > owned[length]:
-            at = {"where": f"brake {brake.id}", "tool": f"the clamps of {brake.id}", "label": f"{length:g}"}
+            at = {"where": f"brake {brake.id}", "tool": say("replay.clamps_of", brake=brake.id), "label": f"{length:g}"}
             yield found("V104", **at, count=count, owned=owned[length])
     places = sorted(
         (s.left_end_z_mm + clamp.from_mm, s.left_end_z_mm + clamp.from_mm + clamp.length_mm, s.number)
@@ -112,11 +119,11 @@ def _clamps(stations: Sequence[Station], brake: Brake) -> Iterator[Finding]:
     for low, high, number in places:
         over = max(ends[number][0] - low, high - ends[number][1])
         if over > TOLERANCE_MM:
-            what = f"a clamp reaches {over:.1f} mm beyond the punch stack"
+            what = say("replay.clamp_beyond", mm=over)
             yield found("V106", where=f"station {number}", what=what)
     for first, second in itertools.pairwise(places):
         if first[1] - second[0] > TOLERANCE_MM:
-            what = f"clamps of stations {first[2]} and {second[2]} overlap by {first[1] - second[0]:.1f} mm"
+            what = say("replay.clamps_overlap", first=first[2], second=second[2], mm=first[1] - second[0])
             yield found("V106", where=f"station {second[2]}", what=what)
 
 
@@ -137,7 +144,7 @@ def covered(stroke: Stroke, standing: Standing, station: Station, most_uncovered
     if abs(length - stroke.bend_length_mm) > TOLERANCE_MM:
         yield found(
             "V101",
-            what=f"is {stroke.bend_length_mm:.2f} mm long by the plan, {length:.2f} mm by the sheet",
+            what=say("replay.long_by", plan=stroke.bend_length_mm, sheet=length),
             bend=stroke.bend_id,
             where=at["where"],
         )
@@ -145,4 +152,4 @@ def covered(stroke: Stroke, standing: Standing, station: Station, most_uncovered
     for name, long in (("punch", stroke.stack_length_mm), ("die", length_of(station.die_pieces))):
         free = max(start, length - start - long)
         if free > most_uncovered_mm + TOLERANCE_MM:
-            yield found("V108", tool=name, free=free, allowed=most_uncovered_mm, **at)
+            yield found("V108", tool=phrase(name), free=free, allowed=most_uncovered_mm, **at)

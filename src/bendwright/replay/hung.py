@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import shapely
 
 from bendwright.plan.result import PickedPiece, Plan, Station
+from bendwright.said import joined, phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Cabinet, Ear, Punch
 from bendwright.stroke.result import Stroke
@@ -53,17 +54,17 @@ class Bench:
         punch = self.cabinet.punch(stroke.punch_id if mine else station.punch_id)
         die = self.cabinet.die(stroke.die_id if mine else station.die_id)
         turned = stroke.punch_turned if mine else station.punch_turned
-        start, of = station.left_end_z_mm + shift, "" if mine else f" of station {station.number}"
+        start, of = station.left_end_z_mm + shift, "" if mine else say("replay.of_station", number=station.number)
         lift = self.cabinet.punch(stroke.punch_id).height_mm - punch.height_mm
         room = self.room if mine else 0.0
         for name, shape, low, high in punch_parts(punch, station.punch_pieces, turned=turned):
             moved = shapely.affinity.translate(shape, 0.0, lift)
-            yield Tool(f"{name}{of}", "punch", moved, False, start + low, start + high, room)
+            yield Tool(joined("", (phrase(name), of)), "punch", moved, False, start + low, start + high, room)
         yield from self.clamps(station, punch.height_mm + lift, start)
         below = sum(piece.length_mm for piece in station.die_pieces)
         lift = die.height_mm - self.cabinet.die(stroke.die_id).height_mm
         shape = shapely.affinity.translate(shapely.Polygon(die.outline), 0.0, lift)
-        yield Tool(f"die {die.id}{of}", "die", shape, True, start, start + below, room)
+        yield Tool(joined("", (phrase(f"die {die.id}"), of)), "die", shape, True, start, start + below, room)
 
     def clamps(self, station: Station, shoulder: float, start: float) -> Iterator[Tool]:
         """Clamps over a punch stack, from the punch's shoulder up; over the whole of it where the plan sets none."""
@@ -114,7 +115,7 @@ def punch_parts(
             low, high = (edge[1], high) if at_left else (low, edge[0])
             foot = whole.intersection(shapely.box(-FAR_MM, -FAR_MM, FAR_MM, ear.foot_height_mm))
             if isinstance(foot, shapely.Polygon):
-                yield f"ear foot of punch {punch.id}", foot, *edge
+                yield say("replay.ear_foot", punch=punch.id), foot, *edge
         if bodies and abs(bodies[-1][1] - low) < 1e-6:
             bodies[-1][1] = high
         else:

@@ -19,6 +19,7 @@ from bendwright.replay.passing import TOLERANCE_MM, narrow_width
 from bendwright.replay.saying import at_stroke
 from bendwright.replay.solids import Array
 from bendwright.replay.standing import Piece, Standing, frame_of, lying_pieces, spans_of, zone_pieces
+from bendwright.said import phrase, say
 from bendwright.shop.tools import Cabinet
 from bendwright.stroke.result import Stroke
 
@@ -53,7 +54,7 @@ def stand_at_jog(
                 "V103",
                 **at_stroke(stroke),
                 bend=other.id,
-                what="no jog with the first: parallel, opposite, turned alike",
+                what=phrase("no jog with the first: parallel, opposite, turned alike"),
             )
         ]
     tangent = 0.5 * abs(apart) + 0.5 * sheet.lines[main.id].zone_width_mm
@@ -130,7 +131,14 @@ def jog_clear(
                 up = -sheet.thickness if tool.rises else lift - step_mm
                 deep = narrow_width(seen.intersection(shapely.affinity.translate(tool.shape, 0.0, up)))
                 if deep > TOLERANCE_MM:
-                    yield found("V110", **at_stroke(stroke), piece=piece.name, depth=deep, tool=tool.name, turned=0.0)
+                    yield found(
+                        "V110",
+                        **at_stroke(stroke),
+                        piece=phrase(piece.name),
+                        depth=deep,
+                        tool=phrase(tool.name),
+                        turned=0.0,
+                    )
                     break
 
 
@@ -144,15 +152,15 @@ def _both(piece: Piece, moved: tuple[float, float]) -> Array:
 def pair_makes(stroke: Stroke, moved: tuple[float, float], cabinet: Cabinet, sheet: Sheet) -> Iterator[Finding]:
     """V102 where the tools are no offset pair, or not one for this step, angle and sheet."""
     first, second = cabinet.punch(stroke.punch_id).offset, cabinet.die(stroke.die_id).offset
-    what = ""
+    what, pair = "", f"{stroke.punch_id}/{stroke.die_id}"
     turned = sheet.part.bend(stroke.bend_id).turned_deg
     if first is None or second is None:
-        what = f"punch {stroke.punch_id} and die {stroke.die_id} are no offset pair"
+        what = say("replay.no_offset_pair", punch=stroke.punch_id, die=stroke.die_id)
     elif first.step_mm != second.step_mm or abs(first.step_mm + moved[1]) > STEP_OFF_MM:
-        what = f"pair {stroke.punch_id}/{stroke.die_id} makes a step of {first.step_mm:g} mm, the sheet's is {-moved[1]:.2f} mm"
+        what = say("replay.pair_step", pair=pair, makes=first.step_mm, step=-moved[1])
     elif abs(first.turned_deg - turned) > 1.0 or abs(second.turned_deg - turned) > 1.0:
-        what = f"pair {stroke.punch_id}/{stroke.die_id} turns by {first.turned_deg:g} degrees"
+        what = say("replay.pair_turns", pair=pair, turned=first.turned_deg)
     elif not all(one.thickness_mm[0] <= sheet.thickness <= one.thickness_mm[1] for one in (first, second)):
-        what = f"pair {stroke.punch_id}/{stroke.die_id} is not for sheet of {sheet.thickness:.2f} mm"
+        what = say("replay.pair_sheet", pair=pair, thickness=sheet.thickness)
     if what:
         yield found("V102", where=f"stroke {stroke.number}", what=what)

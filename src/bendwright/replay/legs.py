@@ -14,6 +14,7 @@ from bendwright.replay.saying import at_stroke
 from bendwright.replay.solids import Array, hull_rings
 from bendwright.replay.standing import Standing
 from bendwright.replay.swing import Swing
+from bendwright.said import phrase
 from bendwright.stroke.result import Stroke
 
 SAMPLES = 25
@@ -41,7 +42,7 @@ def legs_on_shoulders(stroke: Stroke, standing: Standing, swing: Swing) -> Itera
         have = swing.allowance / 2 + float(lengths[int((1.0 - NEEDED_SHARE) * len(lengths))])
         if have < need - TOLERANCE_MM:
             side = "operator's side" if front else "side at the gauge"
-            yield found("V115", **at_stroke(stroke), side=side, have=have, need=need)
+            yield found("V115", **at_stroke(stroke), side=phrase(side), have=have, need=need)
 
 
 def _places(standing: Standing) -> Array:

@@ -16,6 +16,7 @@ from bendwright.replay.hung import Tool
 from bendwright.replay.passing import TOLERANCE_MM, narrow_width
 from bendwright.replay.saying import at_stroke
 from bendwright.replay.standing import Standing
+from bendwright.said import phrase
 from bendwright.stroke.result import Stroke
 
 OPEN_MM = 500.0
@@ -39,7 +40,9 @@ def pressed_clear(stroke: Stroke, standing: Standing, tools: Sequence[Tool], she
                 deep = narrow_width(seen.intersection(shapely.affinity.translate(tool.shape, middle, up)))
                 if deep > TOLERANCE_MM:
                     at = at_stroke(stroke)
-                    yield found("V110", **at, piece=piece.name, depth=deep, tool=tool.name, turned=180.0)
+                    yield found(
+                        "V110", **at, piece=phrase(piece.name), depth=deep, tool=phrase(tool.name), turned=180.0
+                    )
                     break
 
 

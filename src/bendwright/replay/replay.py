@@ -19,6 +19,7 @@ from bendwright.replay.standing import stand
 from bendwright.replay.swing import made_by, swing_of
 from bendwright.replay.swinging import against_itself, against_tools, own_arc
 from bendwright.replay.totals import every_bend_once, times_add_up
+from bendwright.said import say
 from bendwright.shop.brake import Brake
 from bendwright.shop.practice import Practice
 from bendwright.shop.tools import Cabinet
@@ -98,5 +99,5 @@ def _pressing(
         yield found(
             "V102",
             where=f"stroke {stroke.number}",
-            what=f"punch {stroke.punch_id} and die {stroke.die_id} do not flatten",
+            what=say("replay.not_flattening", punch=stroke.punch_id, die=stroke.die_id),
         )

@@ -18,6 +18,7 @@ from bendwright.replay.passing import TOLERANCE_MM
 from bendwright.replay.saying import at_stroke
 from bendwright.replay.solids import Array, Solid, cut_between
 from bendwright.replay.swing import Swing
+from bendwright.said import phrase, say
 from bendwright.stroke.result import Stroke
 
 ON_PLANE_MM = 1e-6
@@ -103,7 +104,9 @@ def stand(stroke: Stroke, sheet: Sheet, made: Mapping[str, Made]) -> tuple[Stand
     sides = _sides(sheet, bends, seen)
     if sides is None:
         wrong.append(
-            found("V103", **at_stroke(stroke), bend=main.id, what="a flange would have to swing with both sides")
+            found(
+                "V103", **at_stroke(stroke), bend=main.id, what=phrase("a flange would have to swing with both sides")
+            )
         )
         sides = dict.fromkeys(seen, True)
     tangent = sheet.lines[main.id].zone_width_mm / 2
@@ -138,11 +141,11 @@ def _off_line(stroke: Stroke, sheet: Sheet, bend: Bend, placed: Placement) -> li
     main = sheet.part.bend(stroke.bend_id)
     what = ""
     if off > TOLERANCE_MM:
-        what = f"{off:.2f} mm off its line"
+        what = say("replay.off_line", mm=off)
     elif (placed[0] @ rise)[1] < 0.5:
-        what = "bent the other way"
+        what = phrase("bent the other way")
     elif abs(bend.turned_deg - main.turned_deg) > 0.01 or bend.kind != main.kind:
-        what = f"turned by {bend.turned_deg:g} degrees"
+        what = say("replay.turned_by", turned=bend.turned_deg)
     if not what:
         return []
     return [found("V103", **at_stroke(stroke), bend=bend.id, what=what)]

@@ -17,6 +17,7 @@ from bendwright.replay.saying import at_stroke
 from bendwright.replay.solids import Array, cut_between, hull_rings, padded
 from bendwright.replay.standing import Piece, Standing
 from bendwright.replay.swing import Swing
+from bendwright.said import phrase
 from bendwright.stroke.result import Stroke
 
 STANDS_MM = 0.05
@@ -114,14 +115,14 @@ def _failures(stroke: Stroke, meetings: Sequence[Meeting], rings: Sequence[Array
             **at_stroke(stroke),
             stated=stroke.clearance.mm,
             gap=gap,
-            piece=meeting.piece.name,
-            tool=meeting.tool.name,
+            piece=phrase(meeting.piece.name),
+            tool=phrase(meeting.tool.name),
         )
 
 
 def _collision(stroke: Stroke, meeting: Meeting, sections: Sections, number: int, turned: float) -> Finding | None:
     """V110 or V111; None where the piece only comes nearer than the clearance stated."""
-    at = {**at_stroke(stroke), "piece": meeting.piece.name, "tool": meeting.tool.name}
+    at = {**at_stroke(stroke), "piece": phrase(meeting.piece.name), "tool": phrase(meeting.tool.name)}
     tool, low, high = meeting.tool, float(meeting.piece.low[2]), float(meeting.piece.high[2])
     depth, worst = sections.depth(number, turned, meeting.tool.shape)
     if depth <= 0.0:
@@ -147,7 +148,7 @@ def own_arc(stroke: Stroke, standing: Standing, tools: Sequence[Tool], swing: Sw
         hits = np.flatnonzero(shapely.intersects(inner, shapely.polygons(seen)))
         if len(hits):
             first = math.degrees(turned[hits[0]])
-            yield found("V114", **at_stroke(stroke), tool=tool.name, turned=first)
+            yield found("V114", **at_stroke(stroke), tool=phrase(tool.name), turned=first)
             return
 
 

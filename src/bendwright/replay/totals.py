@@ -9,6 +9,7 @@ from bendwright.findings import Finding, found
 from bendwright.part.model import Part
 from bendwright.plan.result import Plan
 from bendwright.replay.saying import at_stroke
+from bendwright.said import joined, phrase, say
 from bendwright.shop.practice import HandlingTimes
 from bendwright.stroke.result import Stroke
 
@@ -23,15 +24,17 @@ def every_bend_once(part: Part, plan: Plan) -> Iterator[Finding]:
     known = {bend.id for bend in part.bends}
     for bend in part.bends:
         if made[bend.id] != 1:
-            yield found("V101", where=f"bend {bend.id}", bend=bend.id, what=f"is made {made[bend.id]} times")
+            yield found(
+                "V101", where=f"bend {bend.id}", bend=bend.id, what=say("replay.made_times", count=made[bend.id])
+            )
     for stroke in plan.strokes:
         for name in stroke.bend_ids:
             if name not in known:
-                yield found("V101", where=f"bend {name}", bend=name, what="is not a bend of the part")
+                yield found("V101", where=f"bend {name}", bend=name, what=phrase("is not a bend of the part"))
     yield from _hems(part, plan)
     numbers = [stroke.number for stroke in plan.strokes]
     if numbers != list(range(1, len(numbers) + 1)):
-        yield found("V102", where="strokes", what=f"strokes are numbered {', '.join(map(str, numbers))}")
+        yield found("V102", where="strokes", what=say("replay.strokes_numbered", numbers=", ".join(map(str, numbers))))
 
 
 def _hems(part: Part, plan: Plan) -> Iterator[Finding]:
@@ -41,7 +44,8 @@ def _hems(part: Part, plan: Plan) -> Iterator[Finding]:
         wanted = ["air_bend"] if bend.kind == "bend" else ["hem_prebend", "hem_flatten"]
         wanted = ["offset"] if bend.kind == "bend" and kinds == ["offset"] else wanted
         if kinds != wanted and kinds:
-            what = f"bend {bend.id} is made by {', '.join(kinds)} where {', '.join(wanted)} is wanted"
+            made_by, asked = (joined(", ", map(phrase, row)) for row in (kinds, wanted))
+            what = say("replay.made_by", bend=bend.id, kinds=made_by, wanted=asked)
             yield found("V102", where=f"bend {bend.id}", what=what)
 
 
@@ -56,16 +60,20 @@ def times_add_up(plan: Plan, times: HandlingTimes) -> Iterator[Finding]:
         where = f"stroke {stroke.number}"
         if abs(seconds - hand.seconds) > SAME_S:
             yield found(
-                "V123", where=where, what=f"the handling of stroke {stroke.number}", stated=hand.seconds, found=seconds
+                "V123",
+                where=where,
+                what=say("replay.handling_of", number=stroke.number),
+                stated=hand.seconds,
+                found=seconds,
             )
         if before is not None:
             yield from _changes(before, stroke)
         total += times.position_s + times.stroke_s + hand.seconds
         before = stroke
     if abs(total - plan.times.cycle_s) > SAME_S:
-        yield found("V123", where="times", what="the piece", stated=plan.times.cycle_s, found=total)
+        yield found("V123", where="times", what=phrase("the piece"), stated=plan.times.cycle_s, found=total)
     if plan.lower_bound_s > plan.times.cycle_s + SAME_S:
-        what = "the proven least time"
+        what = phrase("the proven least time")
         yield found("V123", where="times", what=what, stated=plan.lower_bound_s, found=plan.times.cycle_s)
 
 
@@ -82,4 +90,4 @@ def _changes(before: Stroke, stroke: Stroke) -> Iterator[Finding]:
         if needed != said:
             words = ("has to", "says it does not") if needed else ("does not have to", "says it does")
             at = at_stroke(stroke)
-            yield found("V124", needed=words[0], what=what, said=words[1], **at)
+            yield found("V124", needed=phrase(words[0]), what=phrase(what), said=phrase(words[1]), **at)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from bendwright.plan.handling import LEAST_TURN_DEG
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
 from bendwright.sheets.svg import Point, arrow_head, circle, num, path, picture, polygon, polyline
 from bendwright.stroke.result import Handling
@@ -41,11 +41,11 @@ def handling_svg(handling: Handling, *, along: bool = False) -> str:
 
 def handling_words(handling: Handling, *, along: bool = False) -> str:
     """The sign in words: ``flip over, turn 180, in along the bed``, or ``as it lies``."""
-    told = ["flip over"] if handling.flip else []
+    told = [phrase("flip over")] if handling.flip else []
     if abs(handling.turn_deg) > LEAST_TURN_DEG:
         told.append(say("handling.turn", by=handling.turn_deg))
     if along:
-        told.append("in along the bed")
+        told.append(phrase("in along the bed"))
     return joined(", ", told) if told else AS_IT_LIES
 
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from bendwright.findings import Finding, Severity
 from bendwright.plan.result import Plan
-from bendwright.said import figure, in_both, joined, say
+from bendwright.said import figure, in_both, joined, phrase, say
 from bendwright.stroke.result import Check
 
 NOTHING_ELSE = "Nothing else may hang on the ram or stand on the bed."
@@ -60,15 +60,15 @@ def loads_not_told(plan: Plan) -> tuple[str, ...]:
     for stroke in plan.strokes:
         for check in stroke.loads:
             if check.verdict != "ok" and not told_by_a_finding(check, plan.findings):
-                limit = "an unknown limit" if check.limit is None else figure(f"{check.limit:.2f} {check.unit}")
+                limit = phrase("an unknown limit") if check.limit is None else figure(f"{check.limit:.2f} {check.unit}")
                 line = say(
                     "load.up_to",
-                    check=check.name,
+                    check=phrase(check.name),
                     value=check.value,
                     unit=check.unit,
                     limit=limit,
-                    rule=check.rule,
-                    source=check.source,
+                    rule=phrase(check.rule),
+                    source=phrase(check.source),
                 )
                 told.setdefault(line, []).append(stroke.number)
     return tuple(of_strokes(numbers, line) for line, numbers in told.items())
@@ -163,7 +163,7 @@ def _where(places: Sequence[str]) -> str:
 
 def of_strokes(numbers: Sequence[int], text: str) -> str:
     """A text that holds for some strokes, after their numbers: ``Strokes 1, 2: ...``; as it is for the whole plan."""
-    return joined(": ", (in_both(_capital, listed_strokes(numbers)), text)) if numbers else text
+    return joined(": ", (in_both(_capital, listed_strokes(numbers)), phrase(text))) if numbers else text
 
 
 def listed_strokes(numbers: Sequence[int]) -> str:

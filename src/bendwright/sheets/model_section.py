@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bendwright.plan.result import Plan
-from bendwright.said import figure, joined, say
+from bendwright.said import figure, joined, phrase, say
 from bendwright.sheets.mind import of_strokes
 from bendwright.sheets.plan_words import fixed
 from bendwright.stroke.crown import Crown, ThreeAngles
@@ -32,7 +32,9 @@ def model_line(plan: Plan) -> str:
             told.setdefault(origin, []).append(name)
     if any(stroke.kind == "offset" for stroke in plan.strokes):
         told["offset pair"] = ["step", "radius of the jog"]
-    return joined("; ", (joined(": ", (origin, joined(", ", names))) for origin, names in told.items()))
+    return joined(
+        "; ", (joined(": ", (phrase(origin), joined(", ", map(phrase, names)))) for origin, names in told.items())
+    )
 
 
 def origin_of(source: str) -> str:
@@ -69,11 +71,11 @@ def _told_once(rows: list[tuple[str, int]]) -> list[str]:
 def _crown_words(crown: Crown, brake_id: str) -> str:
     """One stroke's crown in figures."""
     if crown.needed_mm is None or crown.after_deg is None:
-        return say("crown.not_known", brake_id=brake_id, HOW_TO_KNOW=HOW_TO_KNOW)
-    left = say("crown.angle_then", three=three(crown.after_deg))
+        return say("crown.not_known", brake_id=brake_id, HOW_TO_KNOW=phrase(HOW_TO_KNOW))
+    left = say("crown.angle_then", three=phrase(three(crown.after_deg)))
     if crown.height_mm is None:
         lacking = any(name.startswith("crown") for name in crown.unknown)
-        return joined(", ", ("its device is not known" if lacking else "none on this brake", left))
+        return joined(", ", (phrase("its device is not known" if lacking else "none on this brake"), left))
     if crown.height_mm == 0.0:
         return say("crown.none_needed", left=left)
     scale = "" if crown.divisions is None else say("crown.scale", divisions=figure(fixed(crown.divisions, 1)))

@@ -10,7 +10,7 @@ from typing import Protocol
 from bendwright.findings import Finding
 from bendwright.plan.result import PickedPiece, Plan, SheetUsed, Station
 from bendwright.quantities import Band, format_length, format_number
-from bendwright.said import figure, joined, say
+from bendwright.said import figure, joined, phrase, say
 from bendwright.sheets.mind import of_strokes, told_by_a_finding
 from bendwright.stroke.result import Check, Stroke, Verdict
 
@@ -75,7 +75,7 @@ def sheet_words(sheet: SheetUsed) -> str:
     known = (
         say("sheet.measured", nominal_thickness_mm=figure(fixed(sheet.nominal_thickness_mm, 2)))
         if sheet.measured
-        else "nominal, not measured"
+        else phrase("nominal, not measured")
     )
     batch = say("sheet.batch", batch=sheet.batch) if sheet.batch else ""
     film = say("sheet.film", film_mm=figure(short(sheet.film_mm, 3))) if sheet.film_mm else ""
@@ -163,8 +163,12 @@ def station_ends(station: Station) -> str:
 def station_places(plan: Plan) -> list[str]:
     """The places of all stations in words, set-up by set-up: ``set-up 2: station 2 at 1132.5 … 1637.5``."""
     rows = set_ups(plan.stations)
-    lines = [", ".join(f"station {item.number} at {station_ends(item)}" for item in row) for row in rows]
+    lines = [joined(", ", (_at_place(item) for item in row)) for row in rows]
     return lines if len(lines) < 2 else [say("place.set_up", i=i, line=line) for i, line in enumerate(lines, start=1)]
+
+
+def _at_place(station: Station) -> str:
+    return say("place.station_at", number=station.number, ends=station_ends(station))
 
 
 def _piece_names(pieces: Sequence[PickedPiece]) -> str:
@@ -203,7 +207,9 @@ def hardest_load(loads: Iterable[Check]) -> Check | None:
 def load_words(stroke: Stroke) -> str:
     """Force band and the share of the limit it comes nearest to: ``164–185 kN, 26 % of limit``."""
     hardest = hardest_load(stroke.loads)
-    part = say("load.of_limit", value=figure(fixed(hardest.percent or 0.0, 0))) if hardest else "limits not known"
+    part = (
+        say("load.of_limit", value=figure(fixed(hardest.percent or 0.0, 0))) if hardest else phrase("limits not known")
+    )
     return joined("", (band(stroke.force_kn), " kN, ", part))
 
 
@@ -212,19 +218,21 @@ def flagged(stroke: Stroke, findings: Iterable[Finding] = ()) -> tuple[str, ...]
     findings = tuple(findings)
     rows = [check for check in (*stroke.loads, *stroke.checks) if check.verdict != "ok"]
     lines = [
-        joined(" ", (VERDICT_WORDS[row.verdict], row.name, _against(row)))
+        joined(" ", (phrase(VERDICT_WORDS[row.verdict]), phrase(row.name), _against(row)))
         for row in rows
         if not told_by_a_finding(row, findings)
     ]
     told: dict[Verdict, list[str]] = {}
     for row in rows:
         if told_by_a_finding(row, findings):
-            told.setdefault(row.verdict, []).append(row.name)
+            told.setdefault(row.verdict, []).append(phrase(row.name))
     lines += [
-        joined(" ", (VERDICT_WORDS[verdict], joined(", ", dict.fromkeys(names)))) for verdict, names in told.items()
+        joined(" ", (phrase(VERDICT_WORDS[verdict]), joined(", ", dict.fromkeys(names))))
+        for verdict, names in told.items()
     ]
     if stroke.gauging.verdict != "ok":
-        lines.append(joined("", (VERDICT_WORDS[stroke.gauging.verdict], " ", "gauging", ", ", gauging_doubt(stroke))))
+        sign = phrase(VERDICT_WORDS[stroke.gauging.verdict])
+        lines.append(joined("", (sign, " ", phrase("gauging"), ", ", phrase(gauging_doubt(stroke)))))
     return tuple(lines)
 
 
@@ -239,21 +247,23 @@ def _against(check: Check) -> str:
 def stated(stroke: Stroke) -> tuple[str, ...]:
     """Numbers of a stroke that have no limit and need none: ``stop height 1.40 mm``."""
     rows = (check for check in stroke.checks if check.limit is None and check.verdict == "ok")
-    return tuple(joined(" ", (row.name, figure(fixed(row.value, 2)), row.unit)) for row in rows)
+    return tuple(joined(" ", (phrase(row.name), figure(fixed(row.value, 2)), row.unit)) for row in rows)
 
 
 def gauged(stroke: Stroke) -> str:
     """Where the gauge stops: an edge or face, or how the sheet is laid in without it."""
     return (
-        say("gauge.at", at=stroke.gauging.at)
+        say("gauge.at", at=phrase(stroke.gauging.at))
         if stroke.gauging.kind != "none"
-        else say("gauge.none", value=stroke.gauging.at or "by eye")
+        else say("gauge.none", value=phrase(stroke.gauging.at or "by eye"))
     )
 
 
 def error_goes_to(stroke: Stroke) -> str:
     """The flange whose size takes the error of the gauging; empty where nothing is gauged."""
-    return say("gauge.error_goes", takes_error=stroke.gauging.takes_error) if stroke.gauging.kind != "none" else ""
+    return (
+        say("gauge.error_goes", takes_error=phrase(stroke.gauging.takes_error)) if stroke.gauging.kind != "none" else ""
+    )
 
 
 def finger_places(plan: Plan, stroke: Stroke) -> tuple[float, ...]:

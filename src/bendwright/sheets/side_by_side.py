@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bendwright.plan.result import Plan
-from bendwright.said import joined
+from bendwright.said import joined, phrase
 from bendwright.sheets import shown
 from bendwright.sheets.plan_words import picks
 from bendwright.sheets.shown import Shown
@@ -80,12 +80,12 @@ def _dies(plan: Plan) -> str:
 
 
 def _punches(plan: Plan) -> str:
-    turned = (joined("", (s.punch_id, " turned" if s.punch_turned else "")) for s in plan.strokes)
+    turned = (joined("", (s.punch_id, phrase(" turned") if s.punch_turned else "")) for s in plan.strokes)
     return joined(", ", dict.fromkeys(turned))
 
 
 def _pieces(plan: Plan) -> str:
-    return joined("; ", (joined(": ", (pick.what, pick.pieces)) for pick in picks(plan)))
+    return joined("; ", (joined(": ", (phrase(pick.what), phrase(pick.pieces))) for pick in picks(plan)))
 
 
 def _sheet(a: Plan, b: Plan) -> Iterator[tuple[str, Shown, Shown]]:

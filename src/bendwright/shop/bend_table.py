@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import radians, tan
 from typing import Literal, NamedTuple
 
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.passport import Passport
 
 LegMeasure = Literal["mould_line", "outer_tangent"]
@@ -134,6 +134,6 @@ def _cell(row: BendTableRow) -> str:
         material=row.material,
         thickness_mm=row.thickness_mm,
         die_opening_mm=row.die_opening_mm,
-        radius=radius,
+        radius=phrase(radius),
         turned_deg=row.turned_deg,
     )

@@ -9,6 +9,7 @@ from collections.abc import Collection
 from pathlib import Path
 
 from bendwright.findings import Finding, ShopFileError, found
+from bendwright.said import phrase, say
 from bendwright.shop.edit_text import edited_page
 from bendwright.shop.pages import SHOP, page_from_text, read_text
 from bendwright.shop.read_practice import read_practice
@@ -57,11 +58,11 @@ def _check_table(words: RecordWords) -> None:
         blank = [key for key in ("of", "ratio") if not row.get(key, "").strip()]
         if len(blank) == 1:
             where = f"{FORM}:1 {place}[{i}].{blank[0]}"
-            wrong.append(found("S107", where=where, key=blank[0], what="row of least radii"))
+            wrong.append(found("S107", where=where, key=blank[0], what=phrase("row of least radii")))
         of = row.get("of", "").strip()
         if of in seen:
             where = f"{FORM}:1 {place}[{i}].of"
-            wrong.append(found("S110", where=where, name=of, first=f"row {seen[of]}"))
+            wrong.append(found("S110", where=where, name=of, first=say("typed.row", number=seen[of])))
         elif of:
             seen[of] = i + 1
     if wrong:

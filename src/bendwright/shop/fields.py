@@ -6,6 +6,7 @@ from datetime import date
 from typing import TypeVar
 
 from bendwright.quantities import parse_force_kn, parse_line_load_kn_per_m, parse_number, parse_pressure_mpa
+from bendwright.said import figure, phrase, say
 from bendwright.typed.readers import a_list, a_text, each, word_of
 from bendwright.typed.record import Reader, Value
 from bendwright.typed.tree import Keys, Word
@@ -51,7 +52,7 @@ def a_whole_number(value: Value) -> int:
     """A whole number of at least 1."""
     number = a_number(value)
     if number != int(number):
-        raise value.error("S130", came=value.shown, low="1", high="any whole number")
+        raise value.error("S130", came=value.shown, low="1", high=phrase("any whole number"))
     return int(number)
 
 
@@ -61,7 +62,7 @@ def within(read: Reader[float], low: float, high: float) -> Reader[float]:
     def read_within(value: Value) -> float:
         number = read(value)
         if not low <= number <= high:
-            raise value.error("S130", came=value.shown, low=f"{low:g}", high=f"{high:g}")
+            raise value.error("S130", came=value.shown, low=figure(f"{low:g}"), high=figure(f"{high:g}"))
         return number
 
     return read_within
@@ -73,7 +74,7 @@ def a_pair(read: Reader[float]) -> Reader[tuple[float, float]]:
     def read_pair(value: Value) -> tuple[float, float]:
         numbers = a_list(read)(value)
         if len(numbers) != 2:
-            raise value.error("S108", wanted="A list of two", came=f"a list of {len(numbers)}")
+            raise value.error("S108", wanted=phrase("A list of two"), came=say("typed.list_of", count=len(numbers)))
         return numbers[0], numbers[1]
 
     return read_pair
@@ -85,7 +86,7 @@ def a_range(read: Reader[float]) -> Reader[tuple[float, float]]:
     def read_range(value: Value) -> tuple[float, float]:
         low, high = a_pair(read)(value)
         if low >= high:
-            raise value.error("S121", low=f"{low:g}", high=f"{high:g}")
+            raise value.error("S121", low=figure(f"{low:g}"), high=figure(f"{high:g}"))
         return low, high
 
     return read_range

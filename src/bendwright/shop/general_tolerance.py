@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from bendwright.findings import OutOfRangeError, found
+from bendwright.said import say
 from bendwright.shop.packaged_tables import packaged_table
 
 Grade = Literal["f", "m", "c", "v"]
@@ -21,7 +22,7 @@ def linear_tolerance_mm(*, length_mm: float, grade: Grade) -> float:
         inside = low < length_mm <= high or length_mm == low == 0.5
         if row["kind"] == "length" and row["grade"] == grade and inside:
             return float(row["plus_minus"])
-    raise OutOfRangeError(found("S142", grade=grade, size=f"a length of {length_mm:g} mm"))
+    raise OutOfRangeError(found("S142", grade=grade, size=say("typed.length_of", mm=length_mm)))
 
 
 def angular_tolerance_deg(*, shorter_leg_mm: float, grade: Grade) -> float:
@@ -34,4 +35,4 @@ def angular_tolerance_deg(*, shorter_leg_mm: float, grade: Grade) -> float:
         inside = float(row["over_mm"]) < shorter_leg_mm <= float(row["to_mm"] or "inf")
         if row["kind"] == "angle" and row["grade"] == grade and inside:
             return float(row["plus_minus"]) / 60.0
-    raise OutOfRangeError(found("S142", grade=grade, size=f"an angle with a leg of {shorter_leg_mm:g} mm"))
+    raise OutOfRangeError(found("S142", grade=grade, size=say("typed.angle_of_leg", mm=shorter_leg_mm)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bendwright.said import figure, say
+from bendwright.said import figure, phrase, say
 from bendwright.shop.material import Material
 from bendwright.shop.packaged_tables import packaged_table
 from bendwright.shop.practice import Practice
@@ -84,7 +84,7 @@ def _by_material(material: Material, thickness_mm: float) -> Iterator[MinimumRad
     for row in packaged_table("minimum_radii"):
         if row["material"] == material.name and _in_band(row, thickness_mm):
             ratio = float(row["radius_over_thickness"])
-            source = say("source.row_of_table", table=row["table"], ratio=ratio)
+            source = say("source.row_of_table", table=phrase(row["table"]), ratio=ratio)
             yield MinimumRadius(radius_mm=ratio * thickness_mm, source=source, provenance=row["provenance"])
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import get_args
 
 from bendwright.findings import Finding, ShopFileError, found
-from bendwright.said import figure
+from bendwright.said import figure, phrase, say
 from bendwright.shop.bend_table import BendTable, BendTableRow, LegMeasure
 from bendwright.shop.fields import a_whole_number, within
 from bendwright.shop.find_material import find_material
@@ -50,9 +50,9 @@ def csv_tree(text: str, name: str) -> Keys:
             passport[key] = Word(number, content, path=f"passport.{key}")
     body = [(number, line) for number, line in enumerate(lines[head:], start=head + 1) if line.strip()]
     if len(body) > _MOST_ROWS:
-        raise ShopFileError(found("S104", where=name, why=f"more than {_MOST_ROWS} rows"))
+        raise ShopFileError(found("S104", where=name, why=say("typed.rows", most=_MOST_ROWS)))
     if not body:
-        raise ShopFileError(found("S103", where=name, why="there is no heading and no row"))
+        raise ShopFileError(found("S103", where=name, why=phrase("there is no heading and no row")))
     return _group(1, {"passport": _group(1, passport), "rows": Rows(body[0][0], tuple(_csv_rows(body, name)))})
 
 

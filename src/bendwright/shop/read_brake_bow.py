@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bendwright.findings import Finding, found
+from bendwright.said import phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import BowCalibration, BrakeBeams, BrakePlate, CrownDevice, CrownForm
 from bendwright.shop.fields import (
@@ -81,7 +82,12 @@ def bow_findings(brake: Brake, where: str) -> Iterator[Finding]:
     ]
     for inner_name, inner, outer_name, outer in pairs:
         if inner and outer and not outer[0] <= inner[0] < inner[1] <= outer[1]:
-            shown = {"inner": _shown(inner), "outer": _shown(outer), "inner_name": inner_name, "outer_name": outer_name}
+            shown = {
+                "inner": _shown(inner),
+                "outer": _shown(outer),
+                "inner_name": phrase(inner_name),
+                "outer_name": phrase(outer_name),
+            }
             yield found("S150", where=where, id=brake.id, **shown)
     plates = beams.ram.missing("ram") or beams.bed.missing("bed")
     if calibration and not calibration.stands_alone and plates:
@@ -104,4 +110,4 @@ def _plate(value: Value) -> BrakePlate:
 
 def _shown(pair: tuple[float, float]) -> str:
     """Two places as a person reads them."""
-    return f"{pair[0]:g} to {pair[1]:g} mm"
+    return say("typed.from_to", low=pair[0], high=pair[1])

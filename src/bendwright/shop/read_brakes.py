@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from operator import ge, gt
 
 from bendwright.findings import Finding, found
-from bendwright.said import figure
+from bendwright.said import figure, phrase
 from bendwright.shop.brake import BackGauge, Brake, ClampPiece, Crowning, Drive, PunchClamps, PunchHolding
 from bendwright.shop.brake_bow import UNKNOWN_BEAMS, UNKNOWN_CROWN
 from bendwright.shop.fields import a_force, a_number, a_number_or_zero, a_pair, a_range, a_whole_number, within
@@ -44,7 +44,7 @@ def brake_findings(brake: Brake, where: str) -> Iterator[Finding]:
     if missing:
         yield found("S111", where=where, name=f"{brake.id} {brake.name}", fields=", ".join(missing))
     for small_name, small, large_name, large, unit in _numbers_in_order(brake):
-        names = {"small_name": small_name, "large_name": large_name, "unit": unit}
+        names = {"small_name": phrase(small_name), "large_name": phrase(large_name), "unit": unit}
         yield found("S129", where=where, id=brake.id, small=figure(f"{small:g}"), large=figure(f"{large:g}"), **names)
     if brake.punch_held == "one_rail" and brake.punch_clamps is not None:
         yield found("S152", where=where, id=brake.id)
@@ -147,7 +147,7 @@ def _apart(value: Value) -> tuple[float, float]:
     """Least and largest distance of the fingers; equal where they are fixed to each other."""
     least, largest = a_pair(within(a_length, 1.0, 20_000.0))(value)
     if least > largest:
-        raise value.error("S121", low=f"{least:g}", high=f"{largest:g}")
+        raise value.error("S121", low=figure(f"{least:g}"), high=figure(f"{largest:g}"))
     return least, largest
 
 
@@ -165,7 +165,7 @@ def _clamp_pieces(value: Value) -> tuple[ClampPiece, ...]:
     """The list of clamps, at least one."""
     pieces = a_list(_clamp_piece)(value)
     if not pieces:
-        raise value.error("S108", wanted="At least one clamp", came="an empty list")
+        raise value.error("S108", wanted=phrase("At least one clamp"), came=phrase("an empty list"))
     return pieces
 
 

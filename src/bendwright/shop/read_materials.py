@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
+from bendwright.said import figure
 from bendwright.shop.fields import a_number, a_range, a_strength, a_table, within
 from bendwright.shop.find_material import find_material
 from bendwright.shop.material import Family, Hardening, HardeningLaw, Material
@@ -101,7 +102,9 @@ def _strengths(record: Record, values: Mapping[str, object]) -> None:
     """Complain when the sheet would break before it yields."""
     low, high = values["yield_mpa"], values["tensile_mpa"]
     if isinstance(low, float) and isinstance(high, float) and low > high:
-        record.complain("S127", field="yield_strength", name=values["name"], low=f"{low:g}", high=f"{high:g}")
+        record.complain(
+            "S127", field="yield_strength", name=values["name"], low=figure(f"{low:g}"), high=figure(f"{high:g}")
+        )
 
 
 def _base(record: Record, known: Mapping[str, Material]) -> Material | None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import Any, Literal, TypeVar
 
 from bendwright.findings import Finding, ShopFileError, found
-from bendwright.said import figure
+from bendwright.said import figure, phrase
 from bendwright.shop import tool_checks, tool_shapes
 from bendwright.shop.fields import a_line_load, a_pair, a_range, a_whole_number, within
 from bendwright.shop.passport import Passport
@@ -147,7 +147,9 @@ def _angle(record: Record, kind: PunchKind | DieKind, offset: Offset | None) -> 
 def _offset_of(record: Record, kind: PunchKind | DieKind) -> Offset | None:
     """What an offset tool makes; other tools must not say it."""
     if record.has("offset") != (kind == "offset"):
-        record.complain("S146", field="offset", kind=kind, came="comes with" if record.has("offset") else "lacks")
+        record.complain(
+            "S146", field="offset", kind=kind, came=phrase("comes with" if record.has("offset") else "lacks")
+        )
     return record.optional("offset", _offset)
 
 
@@ -167,7 +169,7 @@ def _offset_width_mm(shape: Record, offset: Offset) -> float:
     shape.done()
     flank = max(abs(x) for x in tool_shapes.offset_flank_mm(offset))
     if width <= 2.0 * flank:
-        shape.complain("S145", field="width", width=f"{width:g}", least=f"{2.0 * flank:.1f}")
+        shape.complain("S145", field="width", width=figure(f"{width:g}"), least=figure(f"{2.0 * flank:.1f}"))
     shape.done()
     return width
 
@@ -205,10 +207,10 @@ def _vee_outline(
     shape.done()
     groove = {"opening_mm": opening_mm, "angle_deg": angle_deg, "shoulder_radius_mm": shoulder_radius_mm}
     if width <= 2.0 * tool_shapes.half_top_opening_mm(**groove, opening_measured=measured):
-        shape.complain("S123", field="width", width=f"{width:g}", opening=f"{opening_mm:g}")
+        shape.complain("S123", field="width", width=figure(f"{width:g}"), opening=figure(f"{opening_mm:g}"))
     depth = tool_shapes.groove_depth_mm(**groove, opening_measured=measured)
     if depth >= height_mm:
-        shape.complain("S116", id=tool, depth=f"{depth:.1f}", height=f"{height_mm:g}")
+        shape.complain("S116", id=tool, depth=figure(f"{depth:.1f}"), height=figure(f"{height_mm:g}"))
     shape.done()
     return tool_shapes.vee_block(**groove, opening_measured=measured, height_mm=height_mm, width_mm=width)
 
@@ -216,7 +218,7 @@ def _vee_outline(
 def _one_outline(record: Record) -> None:
     """Complain unless exactly one of ``shape`` and ``outline`` stands there."""
     if record.has("shape") == record.has("outline"):
-        record.complain("S124", field="outline", came="both" if record.has("shape") else "neither")
+        record.complain("S124", field="outline", came=phrase("both" if record.has("shape") else "neither"))
 
 
 def _shape(*forms: str) -> Reader[Record]:

@@ -46,10 +46,10 @@ def _offset_findings(
     turned = radians(offset.turned_deg)
     least = (2.0 * radius_mm + offset.thickness_mm[1]) * (1.0 - cos(turned))
     if offset.step_mm < least - 1e-9:
-        sizes = {"step": f"{offset.step_mm:g}", "radius": f"{radius_mm:g}", "thickness": f"{offset.thickness_mm[1]:g}"}
-        yield found(
-            "S143", where=where, id=tool, **sizes, turned=figure(f"{offset.turned_deg:g}"), least=figure(f"{least:.2f}")
-        )
+        thickest, angle = offset.thickness_mm[1], offset.turned_deg
+        sizes = {"step": offset.step_mm, "radius": radius_mm, "thickness": thickest, "turned": angle}
+        texts = {name: figure(f"{size:g}") for name, size in sizes.items()}
+        yield found("S143", where=where, id=tool, **texts, least=figure(f"{least:.2f}"))
     lands = [min((y for x, y in outline if way * x > 0.0), default=0.0) for way in (-1.0, 1.0)]
     if abs(lands[1] - lands[0] - offset.step_mm) > _AGREE_MM:
         yield found(
@@ -90,7 +90,12 @@ def _outline_findings(
     """Outline against the height: it must span exactly from ``bottom`` to ``top`` and not cross itself."""
     low, high = min(y for _, y in outline), max(y for _, y in outline)
     if abs(low - bottom) > _AGREE_MM or abs(high - top) > _AGREE_MM:
-        spans = {"low": f"{low:g}", "high": f"{high:g}", "bottom": f"{bottom:g}", "top": f"{top:g}"}
+        spans = {
+            "low": figure(f"{low:g}"),
+            "high": figure(f"{high:g}"),
+            "bottom": figure(f"{bottom:g}"),
+            "top": figure(f"{top:g}"),
+        }
         yield found("S113", where=where, id=tool, **spans)
     if crosses_itself(outline):
         yield found("S118", where=where, id=tool)
@@ -100,7 +105,7 @@ def _piece_findings(tool: str, pieces: tuple[Piece, ...], height_mm: float, wher
     """Ears longer than their piece, and ground heights that differ or cannot be."""
     for piece in pieces:
         if piece.ear and (piece.ear.overhang_mm >= piece.length_mm or piece.ear.foot_height_mm >= height_mm):
-            sizes = {"foot": f"{piece.ear.foot_height_mm:g}", "overhang": f"{piece.ear.overhang_mm:g}"}
+            sizes = {"foot": figure(f"{piece.ear.foot_height_mm:g}"), "overhang": figure(f"{piece.ear.overhang_mm:g}")}
             yield found(
                 "S119",
                 where=where,

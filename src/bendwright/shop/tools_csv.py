@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bendwright.findings import Finding, ShopFileError, found
+from bendwright.said import phrase, say
 from bendwright.shop.record_fields import FIELDS, RecordField, RecordKind
 from bendwright.shop.record_words import RecordWords
 
@@ -81,12 +82,12 @@ def read_tool_table(data: bytes, kind: RecordKind) -> ToolTable:
     try:
         cells = list(csv.reader(lines, delimiter=mark, strict=True))
     except csv.Error as error:
-        raise ShopFileError(found("B267", came=f"The file ({error})", most=MOST_ROWS)) from None
+        raise ShopFileError(found("B267", came=say("typed.file_why", why=phrase(str(error))), most=MOST_ROWS)) from None
     if len(cells) > MOST_ROWS or any(len(cell) > LONGEST_CELL for row in cells for cell in row):
-        raise ShopFileError(found("B267", came=f"The file ({len(cells)} rows)", most=MOST_ROWS))
+        raise ShopFileError(found("B267", came=say("typed.file_rows", rows=len(cells)), most=MOST_ROWS))
     first = next((i for i, row in enumerate(cells) if any(cell.strip() for cell in row)), None)
     if first is None:
-        raise ShopFileError(found("B267", came="An empty file", most=MOST_ROWS))
+        raise ShopFileError(found("B267", came=phrase("An empty file"), most=MOST_ROWS))
     columns, findings = _columns(cells[first], kind)
     fields = {item.key: item for item in FIELDS[kind]}
     rows = [
@@ -102,7 +103,7 @@ def read_tool_table(data: bytes, kind: RecordKind) -> ToolTable:
 def _decoded(data: bytes) -> str:
     """UTF-8, else the western code page of old office programs."""
     if b"\0" in data:
-        raise ShopFileError(found("B267", came="A file with zero bytes", most=MOST_ROWS))
+        raise ShopFileError(found("B267", came=phrase("A file with zero bytes"), most=MOST_ROWS))
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:

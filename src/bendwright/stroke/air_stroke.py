@@ -12,7 +12,7 @@ from bendwright.findings import OutOfRangeError
 from bendwright.mechanics.air_bend import LEAST_INCLUDED_DEG, AirBend, StrokeCurve, StrokeState, stroke_curve
 from bendwright.part.model import Bend
 from bendwright.quantities import Band
-from bendwright.said import say, unstopped
+from bendwright.said import phrase, say, unstopped
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
@@ -58,7 +58,7 @@ class AirStroke:
         bend, strength = self.curve.bend, CERTIFIED_SHARE if self.certified else STRENGTH_SHARE
         model = BLUNT_SHARE if bend.nose_radius_mm >= BLUNT * bend.thickness_mm else MODEL_SHARE
         share = (model**2 + strength**2) ** 0.5
-        source = say("source.largest", FROM_MECHANICS=FROM_MECHANICS, share=100 * share)
+        source = say("source.largest", FROM_MECHANICS=phrase(FROM_MECHANICS), share=100 * share)
         return Band(self.largest_kn_per_m * (1.0 - share), self.largest_kn_per_m * (1.0 + share), source)
 
     def shortest_leg_mm(self) -> float:

@@ -8,7 +8,7 @@ from bendwright.findings import Finding, found
 from bendwright.mechanics.moment_curvature import FlowCurve
 from bendwright.mechanics.springback import bend_moment_n
 from bendwright.quantities import Band
-from bendwright.said import joined, say
+from bendwright.said import in_both, joined, phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
@@ -50,7 +50,7 @@ def flow_stress_mpa(*, sheet: Sheet, inside_radius_mm: float) -> float:
 
 def widest(first: Band, second: Band) -> Band:
     """From the lower of the two low ends to the higher of the two high ends, both sources named."""
-    source = joined("; ", (first.source, second.source))
+    source = joined("; ", (phrase(first.source), phrase(second.source)))
     return Band(min(first.low, second.low), max(first.high, second.high), source)
 
 
@@ -75,11 +75,11 @@ def overload_findings(checks: tuple[Check, ...]) -> list[Finding]:
         found(
             "W111" if check.verdict == "no" else "W110",
             where=check.name,
-            name=check.name,
-            load=check.rule.split(";")[0],
+            name=phrase(check.name),
+            load=in_both(lambda rule: rule.split(";")[0], check.rule),
             limit=check.limit,
             unit=check.unit,
-            source=check.source,
+            source=phrase(check.source),
         )
         for check in checks
         if check.unit.startswith("kN") and check.limit is not None and check.verdict != "ok"

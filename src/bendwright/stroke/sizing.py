@@ -26,7 +26,7 @@ from bendwright.mechanics.springback import air_bend_springback_deg
 from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.bumped import hit_size
 from bendwright.part.model import ArcHit, Bend
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.shop.bend_table import BendTable, look_up
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
@@ -181,7 +181,7 @@ def _hit_size(
         )
     else:
         source, radius = (
-            say("source.small_bend", FROM_MECHANICS=FROM_MECHANICS, opening=opening),
+            say("source.small_bend", FROM_MECHANICS=phrase(FROM_MECHANICS), opening=opening),
             stroke.aimed.inside_radius_mm,
         )
     return hit_size(bend, inside_radius_mm=min(radius, arc.arc_radius_mm), thickness_mm=thickness, radius_source=source)
@@ -221,7 +221,7 @@ def springback(
     if stated is not None:
         return Spring(*stated)
     if stroke is not None:
-        return Spring(stroke.aimed.springback_deg, joined(", ", (FROM_MECHANICS, stroke.source)))
+        return Spring(stroke.aimed.springback_deg, joined(", ", (phrase(FROM_MECHANICS), phrase(stroke.source))))
     shape = {"half_centre_mm": half_centre_mm, "shoulder_radius_mm": shoulder_radius_mm}
     spring = closed_springback(sheet=sheet, inside_radius_mm=size.inside_radius_mm, turned_deg=turned_deg, **shape)
     for _ in range(LOADED_ROUNDS if hit else 0):

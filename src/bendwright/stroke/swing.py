@@ -13,7 +13,7 @@ from bendwright.mechanics.ram_depth import (
 from bendwright.part.bend_size import BendSize
 from bendwright.part.model import Bend
 from bendwright.quantities import Band
-from bendwright.said import joined
+from bendwright.said import joined, phrase
 from bendwright.shop.practice import Practice
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die
@@ -52,7 +52,9 @@ class Swing:
     @property
     def depth_source(self) -> str:
         """What says so of the depth and of what a degree more takes."""
-        return CHART_DEPTH if self.stroke is None else joined(", ", (FROM_MECHANICS, self.stroke.source))
+        return (
+            CHART_DEPTH if self.stroke is None else joined(", ", (phrase(FROM_MECHANICS), phrase(self.stroke.source)))
+        )
 
     @property
     def loaded_included_deg(self) -> float:

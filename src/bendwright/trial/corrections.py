@@ -13,7 +13,7 @@ from statistics import fmean
 
 from bendwright.findings import Finding, InputError, OutOfRangeError, found
 from bendwright.mechanics.ram_depth import sharp_depth_mm, sharp_mm_per_degree
-from bendwright.said import say
+from bendwright.said import joined, phrase, say
 from bendwright.trial.readings import BendAim, FirstPiece, Job, LegAim, Reading, check_piece, length_slips, slips
 
 BLANK_TOLERANCE_MM = 0.1
@@ -181,7 +181,7 @@ def _by_stroke(bends: list[BendCorrection], job: Job) -> tuple[list[BendCorrecti
                 say("trial.left", name=name, left=left[name]) if name in left else say("trial.not_read", name=name)
                 for name in names
             ]
-            values = {"bends": ", ".join(names), "depth": depth, "left": ", ".join(told)}
+            values = {"bends": ", ".join(names), "depth": depth, "left": joined(", ", told)}
             said.append(found("T119", where=", ".join(names), **values))
     return out, said
 
@@ -218,7 +218,7 @@ def _missing(reading: Reading) -> list[Finding]:
     if not missing:
         return []
     unknown = "the crown" if missing == ["centre"] else "tilt and crown"
-    values = {"missing": " and ".join(missing), "unknown": unknown}
+    values = {"missing": joined(" and ", map(phrase, missing)), "unknown": phrase(unknown)}
     return [found("T105", where=reading.bend_id, bend_id=reading.bend_id, **values)]
 
 
@@ -251,9 +251,9 @@ def _blank(
     if not piece.legs:
         return None, []
     known = {leg.flange_id for leg in legs}
-    missing = [f"Flange {aim.flange_id}" for aim in job.legs if aim.flange_id not in known]
+    missing = [say("trial.flange", flange=aim.flange_id) for aim in job.legs if aim.flange_id not in known]
     if missing or len(legs) < 2:
-        names = ", ".join(missing) or "The other flanges of the section"
+        names = joined(", ", missing) if missing else phrase("The other flanges of the section")
         return None, [found("T107", where="legs", names=names)]
     error = fsum(leg.error_mm for leg in legs)
     nominal = fsum(aim.outside_mm for aim in job.legs)

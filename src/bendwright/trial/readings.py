@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bendwright.findings import Finding, InputError, found
+from bendwright.said import in_both, phrase
 
 JUMP_DEG = 5.0
 SLIP_MM, SLIP_SHARE = 5.0, 0.1
@@ -102,7 +103,9 @@ def check_piece(piece: FirstPiece, job: Job) -> None:
     for reading in piece.readings:
         for place, value in reading.given().items():
             if not 0.0 < value < 180.0:
-                findings.append(found("T102", where=reading.bend_id, bend_id=reading.bend_id, place=place, value=value))
+                findings.append(
+                    found("T102", where=reading.bend_id, bend_id=reading.bend_id, place=phrase(place), value=value)
+                )
     lengths = [(leg.flange_id, leg.measured_mm) for leg in piece.legs] + [("thickness", piece.thickness_mm)]
     findings += [
         found("T108", where=name, name=name, value=length)
@@ -124,12 +127,12 @@ def _names(what: str, came: Iterable[str], known: Iterable[str]) -> list[Finding
     names, known = list(came), list(known)
     shown = ", ".join(known) or "none"
     findings = [
-        found("T103", where=name, what=what, name=name, known=shown)
+        found("T103", where=name, what=phrase(what), name=name, known=shown)
         for name in dict.fromkeys(names)
         if name not in known
     ]
     twice = [name for name in dict.fromkeys(names) if names.count(name) > 1]
-    return findings + [found("T104", where=name, what=what.capitalize(), name=name) for name in twice]
+    return findings + [found("T104", where=name, what=in_both(str.capitalize, phrase(what)), name=name) for name in twice]
 
 
 def slips(reading: Reading, aim: BendAim) -> list[Finding]:
@@ -145,7 +148,7 @@ def slips(reading: Reading, aim: BendAim) -> list[Finding]:
         if max(off_others, off_target) >= JUMP_DEG:
             by_others = off_others >= JUMP_DEG
             jump, against = (off_others, "the nearest other reading") if by_others else (off_target, "the target")
-            values = {"place": place, "value": value, "jump": jump, "against": against}
+            values = {"place": phrase(place), "value": value, "jump": jump, "against": phrase(against)}
             findings.append(found("T101", where=reading.bend_id, bend_id=reading.bend_id, **values))
     return findings
 

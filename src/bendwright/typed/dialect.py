@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from bendwright.findings import Finding, InputError, found
+from bendwright.said import phrase, say
 
 Complaint = Literal[
     "cannot open",
@@ -38,7 +39,9 @@ Complaint = Literal[
 
 @dataclass(frozen=True, slots=True)
 class Saying:
-    """One complaint as a finding: its code, the template of its place, and placeholders worded for this family."""
+    """One complaint as a finding: its code, the template of its place, and placeholders worded for this family: a phrase, the key of a
+    saying (``typed.known_here``), or what the reader knows, in braces.
+    """
 
     code: str
     at: str = "{name}:{line} {path}"
@@ -67,9 +70,15 @@ class Dialect:
     def finding(self, complaint: Complaint, **known: object) -> Finding:
         """The finding of a complaint, out of what the reader knows."""
         saying = self.sayings[complaint]
-        words = {key: template.format(**known) for key, template in saying.words.items()}
+        words = {key: _worded(template, known) for key, template in saying.words.items()}
         return found(saying.code, where=saying.at.format(**known).rstrip(), **(known | words))
 
     def refusal(self, complaint: Complaint, **known: object) -> InputError:
         """The error to raise for a complaint that ends the reading."""
         return self.error(self.finding(complaint, **known))
+
+
+def _worded(words: str, known: Mapping[str, object]) -> object:
+    if words.startswith("{") and words.endswith("}"):
+        return known[words[1:-1]]
+    return say(words, **known) if words.startswith("typed.") else phrase(words.format(**known))

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from bendwright.quantities import parse_angle_deg, parse_length
+from bendwright.said import phrase
 from bendwright.typed.dialect import Complaint, Dialect
 from bendwright.typed.gathering import Gathering
 from bendwright.typed.record import LONGEST_SHOWN, Reader, Value, nearest
@@ -18,7 +19,7 @@ T = TypeVar("T")
 def word_of(value: Value, wanted: str) -> str:
     """The word that came; ``wanted`` says in a finding what should have come ("One length")."""
     if not isinstance(value.node, Word) or value.node.blank:
-        raise value.refusal("no word", wanted=wanted)
+        raise value.refusal("no word", wanted=phrase(wanted))
     return value.node.text
 
 
@@ -80,7 +81,7 @@ def an_angle_or_zero(value: Value) -> float:
 def items_of(value: Value) -> tuple[Value, ...]:
     """The items of a list."""
     if not isinstance(value.node, Rows):
-        raise value.refusal("no list", wanted="A list")
+        raise value.refusal("no list", wanted=phrase("A list"))
     return tuple(Value(item, value.page) for item in value.node.items)
 
 

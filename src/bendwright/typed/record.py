@@ -15,6 +15,7 @@ from typing import TypeVar, cast
 
 from bendwright.findings import InputError, found
 from bendwright.quantities import LengthUnit
+from bendwright.said import phrase, say
 from bendwright.typed.dialect import Complaint, Dialect
 from bendwright.typed.gathering import Gathering
 from bendwright.typed.tree import Keys, Node, Rows, Word, parse
@@ -49,8 +50,8 @@ class Value:
     def kind(self) -> str:
         """What kind of value it is, in words for a finding."""
         if isinstance(self.node, Word):
-            return "nothing" if self.node.blank else "a single value"
-        return "a list" if isinstance(self.node, Rows) else self.page.dialect.group
+            return phrase("nothing" if self.node.blank else "a single value")
+        return phrase("a list" if isinstance(self.node, Rows) else self.page.dialect.group)
 
     @property
     def shown(self) -> str:
@@ -80,7 +81,7 @@ class Record(Gathering):
     def __init__(self, value: Value, what: str = "") -> None:
         super().__init__()
         if not isinstance(value.node, Keys):
-            raise value.refusal("no group", wanted=f"A group of fields ({what})")
+            raise value.refusal("no group", wanted=say("typed.fields_of", what=phrase(what)))
         self.what = what
         self.page = value.page
         self._keys = value.node
@@ -156,7 +157,7 @@ class Record(Gathering):
         """Keep a complaint about a key."""
         path, line = self._path(key), self._keys.lines.get(key, self._keys.line)
         about = {"name": self.page.name, "line": line, "path": path, "key_line": line, "field": path}
-        group = {"key": key[:LONGEST_SHOWN], "what": self.what, "group": self.path or "the file"}
+        group = {"key": key[:LONGEST_SHOWN], "what": phrase(self.what), "group": self.path or phrase("the file")}
         self.findings.append(self.page.dialect.finding(complaint, **(about | group | known)))
 
 
@@ -166,7 +167,7 @@ def page(text: str, name: str, dialect: Dialect, what: str = "") -> Record:
     if not isinstance(tree, Keys):
         complaint: Complaint = "empty" if tree is None else "no page"
         shown = "" if tree is None else Value(tree, Page(name, dialect)).shown
-        known = {"name": name, "line": tree.line if tree else 1, "path": "", "what": what, "shown": shown}
+        known = {"name": name, "line": tree.line if tree else 1, "path": "", "what": phrase(what), "shown": shown}
         raise dialect.error([dialect.finding(complaint, **known), *twice])
     record = Record(Value(tree, Page(name, dialect, _unit(tree, dialect.unit_at))), what)
     record.findings.extend(twice)

@@ -16,6 +16,7 @@ from typing import Any
 import yaml
 
 from bendwright.findings import Finding
+from bendwright.said import phrase, say
 from bendwright.typed.dialect import Complaint, Dialect
 
 LARGEST_BYTES = 1_000_000
@@ -63,21 +64,21 @@ def read_text(path: Path, dialect: Dialect) -> str:
     try:
         size = path.stat().st_size
         if size > LARGEST_BYTES:
-            values = {"size": size, "most": LARGEST_BYTES, "why": "it is larger than 1 MB"}
+            values = {"size": size, "most": LARGEST_BYTES, "why": phrase("it is larger than 1 MB")}
             raise dialect.refusal("too large", **place, **values)
         data = path.read_bytes()
     except OSError as error:
         reason = error.strerror or "unknown"
-        raise dialect.refusal("cannot open", **place, reason=reason, why=reason.lower()) from None
+        raise dialect.refusal("cannot open", **place, reason=phrase(reason), why=phrase(reason.lower())) from None
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         values = {"line": data[: error.start].count(b"\n") + 1, "byte": f"{data[error.start]:#04x}"}
-        raise dialect.refusal("not text", **place, **values, why=f"byte {error.start} is no UTF-8 text") from None
+        raise dialect.refusal("not text", **place, **values, why=say("typed.no_utf8", byte=error.start)) from None
     odd = _CONTROL.search(text)
     if odd is not None:
         byte = f"{ord(odd[0]):#04x}"
-        why = "it holds zero bytes" if odd[0] == "\0" else f"it holds the control character {byte}"
+        why = phrase("it holds zero bytes") if odd[0] == "\0" else say("typed.control", byte=byte)
         raise dialect.refusal("not text", **place, line=text.count("\n", 0, odd.start()) + 1, byte=byte, why=why)
     return text
 
@@ -93,7 +94,9 @@ def parse(text: str, name: str, dialect: Dialect) -> tuple[Node | None, list[Fin
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         why = getattr(error, "problem", None) or "it cannot be read as YAML"
-        raise dialect.refusal("not YAML", name=name, line=mark.line + 1 if mark else 1, path="", why=why) from None
+        raise dialect.refusal(
+            "not YAML", name=name, line=mark.line + 1 if mark else 1, path="", why=phrase(why)
+        ) from None
 
 
 class _Builder:
@@ -125,7 +128,7 @@ class _Builder:
         self._values += 1
         deepest = self._dialect.deepest
         if depth > deepest or self._values > MOST_VALUES:
-            why = f"more than {deepest} levels" if depth > deepest else f"more than {MOST_VALUES} values"
+            why = say("typed.levels", most=deepest) if depth > deepest else say("typed.values", most=MOST_VALUES)
             raise self._refusal("too deep", event, path, depth=deepest, most=MOST_VALUES, why=why)
         if event.anchor or isinstance(event, yaml.AliasEvent):
             event, events = self._unfolded(event, events, path)
@@ -169,7 +172,7 @@ class _Builder:
         if not isinstance(event, yaml.AliasEvent):
             self._anchored[event.anchor] = [event, *_rest(event, events)]
         elif event.anchor not in self._anchored:
-            raise self._refusal("not YAML", event, path, why="found undefined alias")
+            raise self._refusal("not YAML", event, path, why=phrase("found undefined alias"))
         replay = iter(self._anchored[event.anchor])
         return next(replay), replay
 

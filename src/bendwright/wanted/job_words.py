@@ -102,6 +102,7 @@ def gauge_of(typed: Mapping[str, Any], shop: Shop) -> Callable[[int], float] | N
 def read_sheet(typed: Mapping[str, Any], shop: Shop, header: Header | None = None) -> Sheet:
     """The sheet on the rack: what was typed wins over the drawing. Raises InputError C114 for what nobody said."""
     from bendwright.findings import InputError, found
+    from bendwright.said import phrase
     from bendwright.shop.sheet_words import sheet_from_words
 
     material = typed["material"] or (header.material if header else "")
@@ -109,7 +110,7 @@ def read_sheet(typed: Mapping[str, Any], shop: Shop, header: Header | None = Non
     if thickness is None and header is not None and header.thickness_mm is not None:
         thickness = f"{header.thickness_mm!r} mm"
     missing = [
-        found("C114", where=f"--{what}", what=what)
+        found("C114", where=f"--{what}", what=phrase(what))
         for what, value in (("material", material), ("thickness", thickness))
         if not value
     ]
@@ -132,6 +133,7 @@ def read_wishes(typed: Mapping[str, Any], shop: Shop) -> Wishes:
     """What the person fixed beforehand. Raises InputError C115 for every id the shop does not have."""
     from bendwright.findings import InputError, found
     from bendwright.job import Wishes
+    from bendwright.said import phrase
 
     owned = {
         "brake": list(shop.brakes),
@@ -139,7 +141,14 @@ def read_wishes(typed: Mapping[str, Any], shop: Shop) -> Wishes:
         "punch": [punch.id for punch in shop.cabinet.punches],
     }
     unknown = [
-        found("C115", where=f"--{what}", shop=shop.name, what=what, id=typed[what], owned=", ".join(ids) or "none")
+        found(
+            "C115",
+            where=f"--{what}",
+            shop=shop.name,
+            what=phrase(what),
+            id=typed[what],
+            owned=", ".join(ids) or phrase("none"),
+        )
         for what, ids in owned.items()
         if typed.get(what) is not None and typed[what] not in ids
     ]

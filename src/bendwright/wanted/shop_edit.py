@@ -14,6 +14,7 @@ from pathlib import Path
 
 from bendwright.drawing.write_atomic import write_atomic
 from bendwright.findings import Finding, InputError, ShopFileError, found
+from bendwright.said import say
 from bendwright.shop.edit_bend_table import changed_table, table_file
 from bendwright.shop.edit_practice import changed_practice, practice_file
 from bendwright.shop.edit_record import RecordFile, changed_text, name_of, read_one, record_file
@@ -170,7 +171,7 @@ def _row_read(file: RecordFile, row: TableRow, table: ToolTable, seen: dict[str,
     except ShopFileError as error:
         findings += error.findings
     if name in seen:
-        findings.append(found("S110", where="form:1 id", name=name, first=f"row {seen[name]}"))
+        findings.append(found("S110", where="form:1 id", name=name, first=say("typed.row", number=seen[name])))
     elif name:
         seen[name] = row.number
     placed = [replace(item, where=table.heading_of(item.where)) for item in at_fields(findings)]

@@ -12,7 +12,7 @@ from bendwright.bench.pages.stroke_card import CheckShown, StrokeCard, check_sho
 from bendwright.bench.problems import InGerman, shown
 from bendwright.findings import Finding
 from bendwright.plan.result import Plan
-from bendwright.said import joined, say
+from bendwright.said import joined, phrase, say
 from bendwright.sheets.mind import cautions, first_and_other_findings, loads_not_told
 from bendwright.sheets.model_section import crown_lines, model_line
 from bendwright.sheets.plan_words import NEVER_REPLACES, picks, reasons, sheet_words, station_ends
@@ -249,7 +249,7 @@ def _bends(plan: Plan, part: dict[str, Any]) -> list[BendChoice]:
 
 def _blank_source(plan: Plan) -> str:
     told = dict.fromkeys(stroke.allowance_source for stroke in plan.strokes)
-    return say("source.blank", told=joined("; ", told))
+    return say("source.blank", told=joined("; ", map(phrase, told)))
 
 
 def _sheet(plan: Plan) -> SheetShown:

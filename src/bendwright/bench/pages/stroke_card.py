@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bendwright.plan.result import Plan
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.sheets.icons import handling_words
 from bendwright.sheets.mind import told_by_a_finding
 from bendwright.sheets.plan_words import (
@@ -159,30 +159,40 @@ def _set(stroke: Stroke) -> dict[str, Any]:
     gauge, flat = stroke.gauging, stroke.kind == "hem_flatten"
     by_gauge = gauge.kind != "none"
     from_where = (
-        say("source.from_bend_line", at=gauge.at, allowance_source=stroke.allowance_source) if by_gauge else gauge.at
+        say("source.from_bend_line", at=phrase(gauge.at), allowance_source=phrase(stroke.allowance_source))
+        if by_gauge
+        else gauge.at
     )
     hardest = hardest_load(stroke.loads)
     return {
         "x": length(gauge.x_mm if by_gauge else None, source=from_where),
         "each_x": [length(x, source=from_where) for x in gauge.fingers_x_mm] if len(gauge.fingers_x_mm) > 1 else [],
-        "r": length(gauge.r_mm if by_gauge else None, decimals=1, source=say("source.height_over_die", at=gauge.at)),
+        "r": length(
+            gauge.r_mm if by_gauge else None, decimals=1, source=say("source.height_over_die", at=phrase(gauge.at))
+        ),
         "depth": length(stroke.depth_mm, decimals=3, source=stroke.depth_source),
         "angle_after": angle(None if flat else stroke.target_included_deg, source="the drawing"),
         "angle_under": angle(
             None if flat else stroke.loaded_included_deg,
-            source=say("source.less_springback", springback_source=stroke.springback_source),
+            source=say("source.less_springback", springback_source=phrase(stroke.springback_source)),
         ),
         "springback": difference_deg(None if flat else stroke.springback_deg, source=stroke.springback_source),
         "force": force(stroke.force_kn, source=stroke.force_kn.source),
         "load": percent(hardest.percent if hardest else None),
-        "load_name": say("load.name", name=hardest.name, rule=hardest.rule, source=hardest.source) if hardest else "",
+        "load_name": _load_name(hardest) if hardest else "",
     }
+
+
+def _load_name(check: Check) -> str:
+    name, rule, source = phrase(check.name), phrase(check.rule), phrase(check.source)
+    return say("load.name", name=name, rule=rule, source=source)
 
 
 def _near(stroke: Stroke) -> Near:
     close = stroke.clearance
     nothing = nothing_near(stroke)
-    what = say("source.near", part_piece=close.part_piece, against=close.against, NEAR_BY_CHECKS=NEAR_BY_CHECKS)
+    piece, against = phrase(close.part_piece), phrase(close.against)
+    what = say("source.near", part_piece=piece, against=against, NEAR_BY_CHECKS=phrase(NEAR_BY_CHECKS))
     return Near(
         distance=length(None if nothing else close.mm, decimals=1, source=what),
         verdict=close.verdict,

@@ -17,6 +17,7 @@ from bendwright.drawing.dxf.found_bends import FoundBend
 from bendwright.drawing.dxf.places import listed
 from bendwright.findings import Finding, found
 from bendwright.mechanics.bend_allowance import k_factor_allowance_mm
+from bendwright.said import figure, joined, say
 
 PLAUSIBLE_K = (0.3, 0.5)
 ROUND_MM = (1.0, 0.5, 0.25, 0.2, 0.1, 0.05)
@@ -85,16 +86,17 @@ def allowances(
         own = _from_zone(bend.axis.zone_mm, words, known, thickness_mm)
         out[bend.number] = own
         if known.radius is not None and known.k is not None and abs(own.k_factor - known.k) * thickness_mm > AGREE_MM:
-            clash.append(f"line {bend.number} K {own.k_factor:.3f} for R {own.inside_radius_mm:g}")
+            clash.append(say("drawing.clash", number=bend.number, k=own.k_factor, radius=own.inside_radius_mm))
         if not PLAUSIBLE_K[0] - K_CENT <= own.k_factor <= PLAUSIBLE_K[1] + K_CENT:
-            odd.append(
-                f"line {bend.number} ({own.width_mm:.3f} mm wide: R {own.inside_radius_mm:.3f}, K {own.k_factor:.3f})"
-            )
+            sizes = {"width": own.width_mm, "radius": own.inside_radius_mm, "k": own.k_factor}
+            odd.append(say("drawing.odd_k", number=bend.number, **sizes))
     findings = []
     if zones := _zones_in_words(out):
         findings.append(found("D361", where=where, zones=zones))
     if assumed:
-        findings.append(found("D362", where=where, assumed=" and ".join(sorted(assumed)), shift=_shift(thickness_mm)))
+        findings.append(
+            found("D362", where=where, assumed=joined(" and ", sorted(assumed)), shift=_shift(thickness_mm))
+        )
     if clash:
         findings.append(found("D363", where=where, lines=listed(clash)))
     if odd:
@@ -104,17 +106,17 @@ def allowances(
 
 def _shift(thickness_mm: float) -> str:
     """What a K-factor wrong by 0.05 does to the length of a leg at 90 degrees, each side of the bend."""
-    return f"{0.5 * math.radians(90.0) * 0.05 * thickness_mm:.2f}"
+    return figure(f"{0.5 * math.radians(90.0) * 0.05 * thickness_mm:.2f}")
 
 
 def _without_zone(words: Said, known: _Known, thickness: float, assumed: set[str]) -> Allowance:
     radius, k = known.radius, known.k
     if radius is None:
         radius = RADIUS_OVER_THICKNESS * thickness
-        assumed.add(f"inside radius {radius:g} mm (one thickness)")
+        assumed.add(say("drawing.one_thickness", radius=radius))
     if k is None:
         k = K_FACTOR
-        assumed.add(f"K {K_FACTOR:g}")
+        assumed.add(say("drawing.k", k=K_FACTOR))
     width = k_factor_allowance_mm(
         inside_radius_mm=radius, thickness_mm=thickness, turned_deg=words.turned_deg, k_factor=k
     )
@@ -147,6 +149,7 @@ def _zones_in_words(out: Mapping[int, Allowance]) -> str:
     drawn: dict[str, list[int]] = {}
     for number, own in out.items():
         if own.drawn:
-            text = f"{own.width_mm:.3f} mm wide (R {own.inside_radius_mm:.4g}, K {own.k_factor:.3f})"
+            text = say("drawing.zone", width=own.width_mm, radius=own.inside_radius_mm, k=own.k_factor)
             drawn.setdefault(text, []).append(number)
-    return listed(f"{text} at line{'s' * (len(ns) > 1)} {listed(map(str, ns))}" for text, ns in drawn.items())
+    keys = ("drawing.zone_at_line", "drawing.zone_at_lines")
+    return listed(say(keys[len(ns) > 1], zone=text, lines=listed(map(str, ns))) for text, ns in drawn.items())

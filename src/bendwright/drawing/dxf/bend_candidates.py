@@ -31,6 +31,7 @@ from bendwright.drawing.dxf.roles import Taken
 from bendwright.drawing.dxf.sheets import FlatSheet
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Point
+from bendwright.said import phrase, say
 
 INSIDE_SHARE = 0.5
 INSIDE_MM = 1.0
@@ -99,7 +100,7 @@ def bend_candidates(
         )
     if unused:
         kinds = Counter(item.why for item in unused)
-        words = listed(f"{count} x {why}" for why, count in kinds.items())
+        words = listed(say("drawing.times", count=count, what=phrase(why)) for why, count in kinds.items())
         said.append(found("D332", where=where, count=len(unused), kinds=words))
     return Candidates(axes=tuple(_in_order(axes)), findings=tuple(said))
 

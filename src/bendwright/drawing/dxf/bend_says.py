@@ -17,6 +17,7 @@ from bendwright.drawing.dxf.labels import Label
 from bendwright.drawing.dxf.places import listed
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Direction
+from bendwright.said import joined, phrase, say
 
 T = TypeVar("T")
 SAME_DEG = 1e-6
@@ -84,7 +85,7 @@ def _asked(
     for bend in missing:
         words = known[bend.number]
         what = [name for name, value in (("angle", words.turned_deg), ("direction", words.direction)) if value is None]
-        lacks.append(f"{bend.words} ({' and '.join(what)})")
+        lacks.append(say("drawing.lacks", line=bend.words, what=joined(" and ", map(phrase, what))))
     table = bend_table_text(bends, known)
     return found("D341", where=where, count=len(missing), lines=listed(lacks), table=table.rstrip())
 
@@ -99,7 +100,9 @@ def _by_number(words: Sequence[BendWords], bends: Sequence[FoundBend], source: s
         number = near.number if near else item.number
         if number not in numbers or number in out:
             what = "is spoken of twice" if number in out else "does not exist"
-            bad.append(found("D342", where=where, source=source, line=number, what=what, count=len(numbers)))
+            bad.append(
+                found("D342", where=where, source=phrase(source), line=number, what=phrase(what), count=len(numbers))
+            )
         else:
             out[number] = item
     if bad:
@@ -168,7 +171,9 @@ def _beside_typed(
     if clear and of_all:
         believed = "what was typed for the line, and the text for the rest," if of_line else "the text"
     texts = listed(f'"{label.text[:60]}"' for label in labels[bend.number])
-    said.append(found("D356", where=where, line=bend.words, texts=texts, typed=_typed(person), believed=believed))
+    said.append(
+        found("D356", where=where, line=bend.words, texts=texts, typed=_typed(person), believed=phrase(believed))
+    )
     if clear:
         return text
     return replace(text, turned_deg=None if angle else text.turned_deg, direction=None if way else text.direction)
@@ -180,9 +185,9 @@ def _differ(one: float | None, other: float | None) -> bool:
 
 def _typed(words: BendWords) -> str:
     """What was typed, in words."""
-    angle = "" if words.turned_deg is None else f"{words.turned_deg:g} deg turned"
-    radius = "" if words.inside_radius_mm is None else f"R {words.inside_radius_mm:g} mm"
-    return " ".join(word for word in (words.direction, angle, radius) if word)
+    angle = "" if words.turned_deg is None else say("drawing.turned", angle=words.turned_deg)
+    radius = "" if words.inside_radius_mm is None else say("drawing.radius", radius=words.inside_radius_mm)
+    return joined(" ", (phrase(word) for word in (words.direction, angle, radius) if word))
 
 
 def _words(label: Label, choices: DxfChoices, mm_per_unit: float) -> BendWords:

@@ -20,6 +20,7 @@ from bendwright.drawing.dxf.places import listed, place
 from bendwright.drawing.dxf.roles import direction_in
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Direction, Point
+from bendwright.said import phrase, say
 
 COLUMNS = ("line", "x_mm", "y_mm", "length_mm", "direction", "turned_deg", "included_deg", "inside_radius_mm")
 READ_ONLY = ("length_mm", "note")
@@ -54,19 +55,19 @@ def read_bend_table(path: Path) -> tuple[BendWords, ...]:
             raise ValueError("it is no table of bends")
     except (OSError, ValueError) as error:
         problem = getattr(error, "strerror", None) or "it is no UTF-8 text of at most 1 MB"
-        raise PartFileError(found("D351", where=str(path), problem=problem)) from None
+        raise PartFileError(found("D351", where=str(path), problem=phrase(problem))) from None
     first = text.splitlines()[0] if text.strip() else ""
     mark = max(",;\t", key=first.count)
     try:
         rows = list(csv.reader(text.splitlines(), delimiter=mark))
     except csv.Error as error:
-        raise PartFileError(found("D351", where=path.name, problem=str(error)[:120])) from None
+        raise PartFileError(found("D351", where=path.name, problem=phrase(str(error)[:120]))) from None
     head = [cell.strip().lower() for cell in rows[0]] if rows else []
     known = {*COLUMNS, *READ_ONLY}
     unknown = [name for name in head if name not in known]
     placed = "line" in head or {"x_mm", "y_mm"} <= set(head)
     if unknown or not placed or len(set(head)) < len(head):
-        came = ", ".join(head)[:120] or "nothing"
+        came = ", ".join(head)[:120] or phrase("nothing")
         raise PartFileError(found("D352", where=path.name, came=came, allowed=", ".join((*COLUMNS, "note"))))
     bad: list[Finding] = []
     out = []
@@ -92,14 +93,19 @@ def _row(row: Mapping[str, str], comma: bool, where: str, bad: list[Finding]) ->
             value = math.nan
         if not low <= value <= high:
             bad.append(
-                found("D353", where=f"{where} {name}", came=cell[:60], allowed=f"a number from {low:g} to {high:g}")
+                found(
+                    "D353",
+                    where=f"{where} {name}",
+                    came=cell[:60],
+                    allowed=say("drawing.number_between", low=low, high=high),
+                )
             )
             return None
         return value
 
     line = number("line", 1, 1e6)
     if line is not None and line != int(line):
-        bad.append(found("D353", where=f"{where} line", came=row["line"][:60], allowed="a whole number"))
+        bad.append(found("D353", where=f"{where} line", came=row["line"][:60], allowed=phrase("a whole number")))
     x, y = number("x_mm", -1e7, 1e7), number("y_mm", -1e7, 1e7)
     turned, included = number("turned_deg", 0.01, 180.0), number("included_deg", 0.0, 179.99)
     if turned is not None and included is not None and abs(turned + included - 180.0) > 1e-6:
@@ -108,11 +114,15 @@ def _row(row: Mapping[str, str], comma: bool, where: str, bad: list[Finding]) ->
                 "D353",
                 where=f"{where} included_deg",
                 came=row["included_deg"],
-                allowed=f"{180.0 - turned:g} beside turned_deg {turned:g}",
+                allowed=say("drawing.beside_turned", included=180.0 - turned, turned=turned),
             )
         )
     if line is None and (x is None or y is None):
-        bad.append(found("D353", where=f"{where} line", came="nothing", allowed="a line number, or x_mm and y_mm"))
+        bad.append(
+            found(
+                "D353", where=f"{where} line", came=phrase("nothing"), allowed=phrase("a line number, or x_mm and y_mm")
+            )
+        )
     return BendWords(
         number=None if line is None else int(line),
         at=None if x is None or y is None else (x, y),
@@ -127,7 +137,7 @@ def _direction(cell: str, where: str, bad: list[Finding]) -> Direction | None:
         return None
     way: Direction | None = "up" if cell.lower() == "u" else ("down" if cell.lower() == "d" else direction_in(cell))
     if way is None:
-        bad.append(found("D353", where=f"{where} direction", came=cell[:60], allowed="up or down"))
+        bad.append(found("D353", where=f"{where} direction", came=cell[:60], allowed=phrase("up or down")))
     return way
 
 
@@ -138,7 +148,7 @@ def check_places(table: Sequence[BendWords], bends: Sequence[FoundBend], where: 
     for item in table:
         bend = by_number.get(item.number) if item.number is not None else None
         if bend and item.at and math.dist(item.at, middle := _middle(bend)) > SAME_PLACE_MM:
-            wrong.append(f"line {bend.number} is said to lie at {place(item.at)}, its middle is {place(middle)}")
+            wrong.append(say("drawing.other_middle", number=bend.number, place=place(item.at), middle=place(middle)))
     if wrong:
         raise PartFileError(found("D355", where=where, rows=listed(wrong)))
 

@@ -14,6 +14,7 @@ from bendwright.drawing.dxf.axes import Axis, Span, joined
 from bendwright.drawing.dxf.places import place
 from bendwright.drawing.dxf.split import Split, ZonePart, split
 from bendwright.part.model import Point
+from bendwright.said import say
 
 THIN_MM = 0.02
 
@@ -37,7 +38,7 @@ class FoundBend:
         """Number, ends and length in words."""
         start, end = self.ends
         low, high = self.axis.span
-        return f"line {self.number} from {place(start)} to {place(end)}, {high - low:.2f} mm"
+        return say("drawing.bend_line", number=self.number, start=place(start), end=place(end), length=high - low)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from bendwright.drawing.dxf.drawn import DrawnFile, drawn_to_data
 from bendwright.findings import Finding, PartFileError, found
-from bendwright.said import figure
+from bendwright.said import figure, phrase, say
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -63,16 +63,16 @@ def _bytes(path: Path) -> bytes:
         data = path.read_bytes() if 0 < size <= LARGEST_BYTES else b""
     except OSError as error:
         problem = error.strerror or str(error)
-        raise PartFileError(found("D300", where=str(path), problem=problem)) from None
+        raise PartFileError(found("D300", where=str(path), problem=phrase(problem))) from None
     except ValueError as error:
-        raise PartFileError(found("D300", where=str(path), problem=str(error))) from None
+        raise PartFileError(found("D300", where=str(path), problem=phrase(str(error)))) from None
     if not data.strip(b"\0 \t\r\n"):
-        came = f"{size / 1e6:.0f} MB" if size > LARGEST_BYTES else "empty"
+        came = figure(f"{size / 1e6:.0f} MB") if size > LARGEST_BYTES else phrase("empty")
         raise PartFileError(found("D301", where=path.name, came=came, most=figure(f"{LARGEST_BYTES / 1e6:.0f} MB")))
     start = data.lstrip()[:200]
     for mark, what in _OTHERS.items():
         if start.startswith(mark):
-            raise PartFileError(_no_dxf(path, f"it looks like {what}"))
+            raise PartFileError(_no_dxf(path, say("drawing.looks_like", what=phrase(what))))
     return data
 
 
@@ -93,7 +93,7 @@ def _document(path: Path, data: bytes) -> tuple[Drawing, str]:
     if not len(document.modelspace()) and b"ENTITIES" not in data and data[_BINARY_AT] != _BINARY:
         raise PartFileError(_no_dxf(path, problem))
     counted = len(auditor.errors) + len(auditor.fixes)
-    return document, f"{problem}; {counted} places mended" if counted else problem
+    return document, say("drawing.places_mended", problem=problem, count=counted) if counted else problem
 
 
 def _ends(data: bytes) -> bool:
@@ -102,7 +102,7 @@ def _ends(data: bytes) -> bool:
 
 
 def _no_dxf(path: Path, problem: str) -> Finding:
-    return found("D302", where=path.name, problem=problem)
+    return found("D302", where=path.name, problem=phrase(problem))
 
 
 def _said(error: BaseException) -> str:

@@ -27,6 +27,7 @@ from bendwright.part.blank import make_blank
 from bendwright.part.blank_model import Blank
 from bendwright.part.from_flats import part_from_flats
 from bendwright.part.model import Flange, Header, Part
+from bendwright.said import joined, phrase, say, unstopped
 
 AGREE_MM = 0.01
 Jointed = tuple[FoundBend, Joint]
@@ -113,7 +114,7 @@ def _thickness(bent: Bent, said: Mapping[int, Said], choices: DxfChoices, findin
         findings.append(found("D365", where=bent.where))
     else:
         source = "the tangent lines with the radius and K given"
-        findings.append(found("D366", where=bent.where, thickness=value, source=source))
+        findings.append(found("D366", where=bent.where, thickness=value, source=phrase(source)))
     return value
 
 
@@ -124,10 +125,12 @@ def _cut(bent: Bent, sizes: Mapping[int, Allowance], findings: list[Finding]) ->
     names = [bend.number for bend in bent.bends]
     where = bent.where
     if cut.torn:
-        spots = listed(f"line {names[n]} at {place(spot)}" for n, spot in cut.torn)
+        spots = listed(say("drawing.line_at", number=names[n], place=place(spot)) for n, spot in cut.torn)
         findings.append(found("D335", where=where, count=len(cut.torn), ends=spots))
     if cut.overlaps:
-        pairs = listed(f"lines {names[i]} and {names[j]} by {area:.2f} mm2" for i, j, area in cut.overlaps)
+        pairs = listed(
+            say("drawing.overlap", first=names[i], second=names[j], area=area) for i, j, area in cut.overlaps
+        )
         findings.append(found("D336", where=where, count=len(cut.overlaps), pairs=pairs))
     joined: list[Jointed] = []
     lost = []
@@ -135,7 +138,7 @@ def _cut(bent: Bent, sizes: Mapping[int, Allowance], findings: list[Finding]) ->
         several, _ = joints(cut, n)
         joined += [(bend, joint) for joint in several]
         if not several:
-            lost.append(f"{bend.words} (zone {sizes[bend.number].width_mm:.2f} mm)")
+            lost.append(say("drawing.with_zone", line=bend.words, width=sizes[bend.number].width_mm))
     if lost:
         raise PartFileError(found("D339", where=where, count=len(lost), lines=listed(lost)))
     _check_tree(cut, joined, where)
@@ -161,7 +164,7 @@ def _check_tree(cut: Split, joined: Sequence[Jointed], where: str) -> None:
 
 def _box_words(flat: Polygon) -> str:
     x0, y0, x1, y1 = flat.bounds
-    return f"{x1 - x0:.2f} x {y1 - y0:.2f} mm at {place((x0, y0))}"
+    return say("drawing.box_at", width=x1 - x0, height=y1 - y0, place=place((x0, y0)))
 
 
 def _checked(
@@ -174,20 +177,27 @@ def _checked(
     try:
         blank = _laid_again(part, numbers, sizes)
     except BendwrightError as error:
-        return [found("D370", where=bent.where, difference=str(error.findings[0].sentence).rstrip("."))]
+        return [found("D370", where=bent.where, difference=unstopped(error.findings[0].sentence))]
     sheet = bent.flat.sheet
     width, height = sheet.outline.size
     off = max(abs(blank.width_mm - width), abs(blank.height_mm - height))
     area = abs(blank.area_mm2 - sheet.area_mm2)
     findings = []
     if off > AGREE_MM or area > AGREE_SHARE * sheet.area_mm2:
-        findings.append(found("D370", where=bent.where, difference=f"{off:.3f} mm in size and {area:.2f} mm2 in area"))
-    rows = ", ".join(
-        f"{bend.id} is line {n}, {said[n].direction} {said[n].turned_deg:g} turned ({said[n].by}), "
-        f"R {sizes[n].inside_radius_mm:.4g}"
+        findings.append(found("D370", where=bent.where, difference=say("drawing.off_in_size", mm=off, area=area)))
+    rows = [
+        say(
+            "drawing.bend_is_line",
+            bend=bend.id,
+            number=n,
+            direction=phrase(said[n].direction),
+            turned=said[n].turned_deg,
+            by=phrase(said[n].by),
+            radius=sizes[n].inside_radius_mm,
+        )
         for bend, n in zip(part.bends, numbers, strict=True)
-    )
-    return [*findings, found("D345", where=bent.where, count=len(part.bends), bends=rows)]
+    ]
+    return [*findings, found("D345", where=bent.where, count=len(part.bends), bends=joined(", ", rows))]
 
 
 def _laid_again(part: Part, numbers: Sequence[int], sizes: Mapping[int, Allowance]) -> Blank:

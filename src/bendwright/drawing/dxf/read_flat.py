@@ -24,6 +24,7 @@ from bendwright.drawing.dxf.understood import Understood, understand
 from bendwright.drawing.reading import Reading
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Header
+from bendwright.said import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +64,7 @@ def _flat(drawn: DrawnFile, header: Header, choices: DxfChoices, name: str) -> R
     said = list(flat.findings)
     if thickness is None and (stated := thickness_in(drawn.texts, mm_per_unit=flat.mm_per_unit)):
         thickness = stated[0]
-        said.append(found("D366", where=name, thickness=thickness, source=f'the text "{stated[1][:60]}"'))
+        said.append(found("D366", where=name, thickness=thickness, source=say("drawing.the_text", text=stated[1][:60])))
     try:
         bends = _bends(flat, choices, thickness, said, name)
         if not bends:

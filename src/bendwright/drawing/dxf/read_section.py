@@ -32,6 +32,7 @@ from bendwright.part.from_flats import HEM_TURNED_DEG, bend_kind
 from bendwright.part.model import Direction, Header, LegMeasure
 from bendwright.part.profile import profile_part
 from bendwright.part.typed import TypedBend, TypedHem, TypedLeg
+from bendwright.said import figure, phrase, say
 
 AGREE_SHARE = 0.02
 
@@ -60,7 +61,9 @@ def section_from_drawn(drawn: DrawnFile, *, header: Header, choices: DxfChoices,
     try:
         length = choices.length_mm
         if length is None or not 0.0 < length < math.inf:
-            raise PartFileError(found("D371", where=name, came="not stated" if length is None else f"{length:g} mm"))
+            raise PartFileError(
+                found("D371", where=name, came=phrase("not stated") if length is None else figure(f"{length:g} mm"))
+            )
         stated = header.thickness_mm if choices.thickness_mm is None else choices.thickness_mm
         check_choices(choices, thickness_mm=stated, where=name)
         section, factor = _section(drawn, choices, stated, said, name)
@@ -94,7 +97,7 @@ def _section(
     lines = lines or [curve for curve in curves if taken[curve.style].weak]
     net = network(lines, gap_mm=gap_of(choices))
     if net.gaps:
-        words = listed(f"{item.width_mm:.3f} mm at {place(item.at)}" for item in net.gaps)
+        words = listed(say("drawing.mm_at", mm=item.width_mm, place=place(item.at)) for item in net.gaps)
         said.append(found("D313", where=where, count=len(net.gaps), gaps=words, most=gap_of(choices)))
     loops = loops_of(net)
     rings = [ring for loop in loops.loops if (ring := ring_of(loop, tolerance_mm=choices.curve_tolerance_mm))]
@@ -127,17 +130,17 @@ def _as_drawn(chain: Sequence[Curve], drawn: Sequence[Curve]) -> tuple[Curve, ..
 def _open(chain: Sequence[Curve], face: Face, where: str) -> _Section:
     line = section_line(chain)
     if isinstance(line, str):
-        raise PartFileError(found("D372", where=where, why=f"the line drawn is no chain of straight legs: {line}"))
+        raise PartFileError(found("D372", where=where, why=say("drawing.no_legs", why=line)))
     return _Section(line=line, face=face, thickness_mm=None, inside=False)
 
 
 def _closed(ring: Ring | None, where: str) -> _Section:
     if ring is None:
-        raise PartFileError(found("D372", where=where, why="nothing is drawn in unbroken lines"))
+        raise PartFileError(found("D372", where=where, why=phrase("nothing is drawn in unbroken lines")))
     thick = thick_section(ring.curves, area_mm2=ring.area_mm2)
     if thick is None:
         why = "the closed contour drawn is not a sheet of one thickness with two square ends"
-        raise PartFileError(found("D372", where=where, why=why))
+        raise PartFileError(found("D372", where=where, why=phrase(why)))
     return _Section(line=thick.line, face="right", thickness_mm=thick.thickness_mm, inside=True)
 
 
@@ -151,14 +154,14 @@ def _thickness(
         if stated is not None and abs(own - stated) > AGREE_SHARE * stated:
             said.append(found("D374", where=where, drawn=own, stated=stated))
         elif stated is None:
-            said.append(found("D366", where=where, thickness=own, source="the closed section"))
+            said.append(found("D366", where=where, thickness=own, source=phrase("the closed section")))
         return own
     if stated is not None:
         return stated
     text = thickness_in(drawn.texts, mm_per_unit=factor)
     if text is None:
         raise PartFileError(found("D365", where=where))
-    said.append(found("D366", where=where, thickness=text[0], source=f'the text "{text[1][:60]}"'))
+    said.append(found("D366", where=where, thickness=text[0], source=say("drawing.the_text", text=text[1][:60])))
     return text[0]
 
 
@@ -195,7 +198,12 @@ def _bend(turn: Turn, section: _Section, thickness: float, where: str) -> TypedB
     if radius is not None and not section.inside:
         radius -= thickness - _face_to_outside(turn, section, thickness)
     if radius is not None and radius < -1e-6:
-        values = {"place": place(turn.at), "radius": turn.radius_mm, "thickness": thickness, "face": section.face}
+        values = {
+            "place": place(turn.at),
+            "radius": turn.radius_mm,
+            "thickness": thickness,
+            "face": phrase(section.face),
+        }
         raise PartFileError(found("D375", where=where, **values))
     turned = round(abs(turn.turned_deg), 9)
     direction: Direction = "up" if turn.turned_deg > 0.0 else "down"
@@ -236,13 +244,14 @@ def _hem(bend: TypedBend, length: float, thickness: float) -> TypedHem:
 
 def _understood(section: _Section, thickness: float, where: str) -> Finding:
     """D376: what was read."""
-    turns = listed(
-        f"{'up' if turn.turned_deg > 0.0 else 'down'} {abs(turn.turned_deg):.4g}"
-        + ("" if turn.radius_mm is None else f" at an arc of {turn.radius_mm:.4g} mm")
-        for turn in section.line.turns
-    )
-    drawn = "a closed contour" if section.inside else f"a line on the {section.face} face"
-    drawn = "a line in the middle" if section.face == "middle" else drawn
-    return found(
-        "D376", where=where, drawn=drawn, legs=len(section.line.legs_mm), turns=turns or "none", thickness=thickness
-    )
+    turns = listed(map(_turn_words, section.line.turns)) or phrase("none")
+    drawn = phrase("a closed contour") if section.inside else say("drawing.face_line", face=phrase(section.face))
+    drawn = phrase("a line in the middle") if section.face == "middle" else drawn
+    return found("D376", where=where, drawn=drawn, legs=len(section.line.legs_mm), turns=turns, thickness=thickness)
+
+
+def _turn_words(turn: Turn) -> str:
+    way, turned = phrase("up" if turn.turned_deg > 0.0 else "down"), abs(turn.turned_deg)
+    if turn.radius_mm is None:
+        return say("drawing.turn", way=way, turned=turned)
+    return say("drawing.turn_at_arc", way=way, turned=turned, radius=turn.radius_mm)

@@ -14,6 +14,7 @@ from fnmatch import fnmatchcase
 from bendwright.drawing.dxf.choices import Role, Sender
 from bendwright.drawing.dxf.drawn import Style
 from bendwright.part.model import Direction
+from bendwright.said import say
 
 _EXTENTS = re.compile(
     r"extent|tangent|bend.?(zone|edge|limit)|(biege|kant).?(zone|bereich)|rollkante|bordo.?piega|zone.?pli"
@@ -88,7 +89,7 @@ def roles_of(styles: Sequence[Style], sender: Sender | None, *, use_hidden: bool
 
 def _role(style: Style, sender: Sender | None, use_hidden: bool) -> Taken:
     if style.hidden and not use_hidden:
-        return Taken(role="ignore", why=f"layer {style.layer} off or frozen")
+        return Taken(role="ignore", why=say("drawing.layer_off", layer=style.layer))
     mapped = _mapped(style, sender) if sender else None
     if mapped:
         return mapped
@@ -99,11 +100,11 @@ def _mapped(style: Style, sender: Sender) -> Taken | None:
     """What the mapping says: layer before line type before colour."""
     layer, line_type = _matching(style.layer, sender.layers), _matching(style.line_type, sender.line_types)
     if layer:
-        return Taken(role=layer, why=f"layer {style.layer} (mapping)")
+        return Taken(role=layer, why=say("drawing.layer_mapped", layer=style.layer))
     if line_type:
-        return Taken(role=line_type, why=f"line type {style.line_type} (mapping)")
+        return Taken(role=line_type, why=say("drawing.line_type_mapped", line_type=style.line_type))
     colour = sender.colours.get(style.colour)
-    return Taken(role=colour, why=f"colour {style.colour} (mapping)") if colour else None
+    return Taken(role=colour, why=say("drawing.colour_mapped", colour=style.colour)) if colour else None
 
 
 def _matching(name: str, table: Mapping[str, Role]) -> Role | None:
@@ -116,7 +117,7 @@ def _matching(name: str, table: Mapping[str, Role]) -> Role | None:
 
 def _by_name(style: Style) -> Taken:
     name = re.sub(r"[_\-.]+", " ", style.layer.lower())
-    why = f"layer {style.layer}"
+    why = say("drawing.layer", layer=style.layer)
     if _EXTENTS.search(name):
         return Taken(role="extents", why=why)
     if _BEND.search(name):
@@ -127,7 +128,7 @@ def _by_name(style: Style) -> Taken:
     if _IGNORE.search(name):
         return Taken(role="ignore", why=why)
     if style.broken:
-        return Taken(role="bend", why=f"line type {style.line_type}", weak=True)
+        return Taken(role="bend", why=say("drawing.line_type", line_type=style.line_type), weak=True)
     if _WEAK.search(name):
         return Taken(role="bend", why=why, weak=True)
     return Taken(role="outline", why=why)

@@ -15,6 +15,7 @@ from itertools import combinations
 from bendwright.drawing.dxf.curves import Curve
 from bendwright.drawing.dxf.places import place
 from bendwright.part.model import Point
+from bendwright.said import say
 
 LEAST_TURN_DEG = 0.05
 TANGENT_DEG = 0.5
@@ -62,21 +63,21 @@ def section_line(chain: Sequence[Curve]) -> SectionLine | str:
     for number, curve in enumerate(chain):
         if curve.centre is not None:
             if not legs:
-                return f"it begins with an arc at {place(curve.start)}"
+                return say("drawing.begins_with_arc", place=place(curve.start))
             if abs(_off(curve.heading_rad(0.0), heading)) > TANGENT_DEG:
-                return f"the arc at {place(curve.start)} is not tangent to the line before it"
+                return say("drawing.arc_before", place=place(curve.start))
             if radius is not None:
-                return f"two arcs follow each other at {place(curve.start)}"
+                return say("drawing.two_arcs", place=place(curve.start))
             radius, turn, at = curve.radius_mm, math.degrees(curve.sweep_rad), curve.at(0.5)
             heading = curve.heading_rad(1.0)
             if number == len(chain) - 1:
-                return f"it ends with an arc at {place(curve.end)}"
+                return say("drawing.ends_with_arc", place=place(curve.end))
             continue
         own = curve.heading_rad(0.0)
         if legs:
             step = _off(own, heading)
             if radius is not None and abs(step) > TANGENT_DEG:
-                return f"the arc at {place(curve.start)} is not tangent to the line after it"
+                return say("drawing.arc_after", place=place(curve.start))
             turn = turn if radius is not None else step
             at = at if radius is not None else curve.start
             if abs(turn) < LEAST_TURN_DEG:
@@ -84,7 +85,7 @@ def section_line(chain: Sequence[Curve]) -> SectionLine | str:
                 heading, radius = own, None
                 continue
             if radius is None and abs(turn) > SHARPEST_DEG:
-                return f"it turns back sharply at {place(curve.start)}"
+                return say("drawing.turns_back", place=place(curve.start))
             turns.append(Turn(turned_deg=turn, sharp=radius is None, radius_mm=radius, at=at))
         legs.append(curve.length_mm)
         heading, radius, turn = own, None, 0.0

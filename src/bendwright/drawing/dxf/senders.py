@@ -30,6 +30,7 @@ from bendwright.drawing.dxf.places import listed
 from bendwright.drawing.write_atomic import write_atomic
 from bendwright.findings import InputError, PartFileError, found
 from bendwright.quantities import parse_number
+from bendwright.said import phrase, say
 from bendwright.typed import tree
 from bendwright.typed.dialect import Complaint, Dialect, Saying
 from bendwright.typed.readers import a_length, a_length_or_zero, a_text, each, one_of, word_of
@@ -56,14 +57,14 @@ _SAYINGS: Mapping[Complaint, Saying] = {
     "alias": _form("anchors, aliases and tags are not allowed"),
     "several documents": _form("a second '---' line begins another document"),
     "too deep": _form(),
-    "twice": _form("the key {key} stands twice"),
+    "twice": _form("typed.stands_twice"),
     "key no word": _form("a key must be one word"),
     "empty": _form("there is nothing in it", _FILE),
     "no page": _form("it is no list of fields"),
     "no group": Saying("D385", words={"allowed": "a group of fields", "came": "{shown}"}),
     "no word": Saying("D385", words={"allowed": "a single value", "came": "{kind}"}),
     "unknown": Saying("D384", words={"near": ""}),
-    "unknown but alike": Saying("D384", words={"near": ' Did you mean "{near}"?'}),
+    "unknown but alike": Saying("D384", words={"near": "typed.mean_else"}),
     "number as key": Saying("D384", words={"near": ""}),
     "other word": Saying("D385", words={"came": '"{text}"'}),
     "other word but alike": Saying("D385", words={"came": '"{text}"'}),
@@ -108,7 +109,7 @@ def read_sender(name: str) -> Sender:
     """What is remembered of a sender. Raises InputError D381, D382 when nothing is, PartFileError D383 to D385 with all findings."""
     path = sender_path(name)
     if not path.is_file():
-        known = listed(known_senders()) or "none yet"
+        known = listed(known_senders()) or phrase("none yet")
         raise InputError(found("D382", where="sender", name=name.strip(), known=known))
     return sender_from_text(tree.read_text(path, SENDER), path.name)
 
@@ -147,7 +148,7 @@ def _key(key: Callable[[str], K], name: str, value: Value) -> K:
         return key(name)
     except ValueError:
         raise value.error(
-            "D385", field=value.node.path, came=f'"{name}"', allowed=f"a colour number 1 to {LAST_COLOUR}"
+            "D385", field=value.node.path, came=f'"{name}"', allowed=say("typed.colour_number", last=LAST_COLOUR)
         ) from None
 
 
@@ -161,7 +162,7 @@ def _colour(word: str) -> int:
 def _a_k(value: Value) -> float:
     number = parse_number(word_of(value, "One number"), where=value.where, allow_zero=True)
     if number > 1.0:
-        raise value.error("D385", field=value.node.path, came=value.shown, allowed="a number from 0 to 1")
+        raise value.error("D385", field=value.node.path, came=value.shown, allowed=phrase("a number from 0 to 1"))
     return number
 
 

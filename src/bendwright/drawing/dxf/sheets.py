@@ -20,6 +20,7 @@ from bendwright.drawing.dxf.rings import Ring, feature_of
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.blank import feature_area_mm2
 from bendwright.part.model import Circle, Cutout, Point
+from bendwright.said import phrase, say
 
 PART_SHARE = 0.02
 PART_LEAST_MM = 5.0
@@ -81,7 +82,7 @@ def _left_of(outline: Ring, holes: Sequence[Ring], where: str) -> Polygon:
     if not isinstance(pieces[0], Polygon) or sum(piece.area for piece in pieces[1:]) > CROSSING_MM2:
         spots = listed(place((piece.centroid.x, piece.centroid.y)) for piece in pieces[1:])
         raise PartFileError(
-            found("D321", where=where, what="cut the sheet to pieces", places=spots or place(outline.points[0]))
+            found("D321", where=where, what=phrase("cut the sheet to pieces"), places=spots or place(outline.points[0]))
         )
     return pieces[0]
 
@@ -111,7 +112,7 @@ def _check_crossings(rings: Sequence[Ring], where: str) -> None:
     """Raise D321 for rings that cross themselves or each other."""
     bad = [_crossing_place(ring) for ring in rings if not ring.polygon.is_valid]
     if bad:
-        raise PartFileError(found("D321", where=where, what="cross themselves", places=listed(bad)))
+        raise PartFileError(found("D321", where=where, what=phrase("cross themselves"), places=listed(bad)))
     edges = np.array([ring.polygon.exterior for ring in rings])
     shapely.prepare(edges)
     near = shapely.STRtree(edges).query(edges)
@@ -125,7 +126,7 @@ def _check_crossings(rings: Sequence[Ring], where: str) -> None:
             spots = sorted((float(x), float(y)) for x, y in shapely.get_coordinates(crossed))
             bad += map(place, spots)
     if bad:
-        raise PartFileError(found("D321", where=where, what="cross each other", places=listed(bad)))
+        raise PartFileError(found("D321", where=where, what=phrase("cross each other"), places=listed(bad)))
 
 
 def _crossing_place(ring: Ring) -> str:
@@ -209,8 +210,8 @@ def _centred(one: Ring, other: Ring) -> bool:
 def _size(ring: Ring) -> str:
     width, height = ring.size
     x0, y0, *_ = ring.polygon.bounds
-    return f"{width:.2f} x {height:.2f} mm at {place((x0, y0))}"
+    return say("drawing.box_at", width=width, height=height, place=place((x0, y0)))
 
 
 def _numbered(rings: Sequence[Ring], outer: Sequence[int], most: int) -> str:
-    return listed(f"{n}: {_size(rings[ring])}" for n, ring in enumerate(outer[:most], 1))
+    return listed(say("drawing.numbered", number=n, what=_size(rings[ring])) for n, ring in enumerate(outer[:most], 1))

@@ -32,6 +32,7 @@ from bendwright.drawing.reading import ReadLimits
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Point
 from bendwright.quantities import format_number
+from bendwright.said import figure, phrase, say
 from bendwright.shop.record_words import RecordWords
 
 HEIGHTS_MM = (15.0, 450.0)
@@ -81,9 +82,9 @@ def read_tool_profile(
     try:
         ring = _outline(drawn, factor, said, path.name)
         width, high = ring.size
-        low_high = {"low": f"{HEIGHTS_MM[0]:g}", "high": f"{HEIGHTS_MM[1]:g}"}
+        low_high = {"low": figure(f"{HEIGHTS_MM[0]:g}"), "high": figure(f"{HEIGHTS_MM[1]:g}")}
         if not HEIGHTS_MM[0] <= high <= HEIGHTS_MM[1]:
-            sizes = {"width": f"{width:.4g}", "height": f"{high:.4g}"}
+            sizes = {"width": figure(f"{width:.4g}"), "height": figure(f"{high:.4g}")}
             raise PartFileError(found("B263", where=path.name, unit=name, **sizes, **low_high))
         curves = with_arcs(ring.curves)
         read = _punch(curves, width, path.name) if kind == "punches" else _die(curves, width, path.name)
@@ -92,7 +93,9 @@ def read_tool_profile(
     outline = _placed(curves, read.origin, kind, height_mm)
     words = _words(read, outline, kind)
     told = ", ".join(f"{key} {text}" for key, text in words.fields.items())
-    said.append(found("B265", where=path.name, what=f"{told}, {len(outline)} corners, unit {name}"))
+    said.append(
+        found("B265", where=path.name, what=say("drawing.corners_unit", told=told, count=len(outline), unit=name))
+    )
     return ToolProfile(words=words, outline=outline, findings=tuple(said))
 
 
@@ -103,7 +106,7 @@ def _unit(drawn: DrawnFile, unit: Unit | None, said: list[Finding], where: str) 
     header = HEADER_UNITS.get(drawn.unit_code or 0)
     if header is not None:
         return header[1], header[0]
-    said.append(found("D311", where=where, unit="mm", size="as drawn"))
+    said.append(found("D311", where=where, unit="mm", size=phrase("as drawn")))
     return 1.0, "mm"
 
 
@@ -122,7 +125,9 @@ def _outline(drawn: DrawnFile, factor: float, said: list[Finding], where: str) -
     longest = max(loops.chains, key=_length, default=())
     if not rings or _length(longest) > _length(rings[0].curves):
         if not longest:
-            raise PartFileError(found("B264", where=where, what="tool", why="nothing is drawn in unbroken lines"))
+            raise PartFileError(
+                found("B264", where=where, what=phrase("tool"), why=phrase("nothing is drawn in unbroken lines"))
+            )
         raise PartFileError(found("B261", where=where, places=_places((longest[0].start, longest[-1].end))))
     _check_simple(rings[0], loops, where)
     others = len(rings) + len(loops.chains) - 1
@@ -157,25 +162,29 @@ def _punch(curves: Sequence[Curve], width: float, where: str) -> _Sizes:
         elif curve.centre[1] - curve.radius_mm <= low + LEVEL_MM and _passes_bottom(curve):
             tip = (curve.centre[0], curve.centre[1] - curve.radius_mm)
             return _nosed(tip, curve.radius_mm, before, after, where)
-    raise PartFileError(found("B264", where=where, what="punch", why="its lowest place is neither a tip nor a flat"))
+    raise PartFileError(
+        found("B264", where=where, what=phrase("punch"), why=phrase("its lowest place is neither a tip nor a flat"))
+    )
 
 
 def _flat(level: Curve, width: float, height: float, what: str, where: str) -> _Sizes:
     """A tool for flattening, as wide at its end as anywhere (or nearly)."""
     if level.length_mm < LEAST_FLAT * width:
         why = "the flat at its end is much narrower than the tool; an offset tool is typed in by its step"
-        raise PartFileError(found("B264", where=where, what=what, why=why))
+        raise PartFileError(found("B264", where=where, what=phrase(what), why=phrase(why)))
     return _Sizes(origin=(0.5 * (level.start[0] + level.end[0]), height), kind="flattening")
 
 
 def _nosed(tip: Point, radius: float, before: Curve, after: Curve, where: str) -> _Sizes:
     """A punch whose flanks are the straight lines before and after its nose."""
     if before.centre is not None or after.centre is not None:
-        raise PartFileError(found("B264", where=where, what="punch", why="its flanks beside the tip are not straight"))
+        raise PartFileError(
+            found("B264", where=where, what=phrase("punch"), why=phrase("its flanks beside the tip are not straight"))
+        )
     angle = _between(before.heading_rad(1.0) + math.pi, after.heading_rad(0.0))
     if not 10.0 <= angle < 179.0:
-        why = f"its flanks stand {angle:.1f} degrees apart"
-        raise PartFileError(found("B264", where=where, what="punch", why=why))
+        why = say("drawing.flanks_apart", angle=angle)
+        raise PartFileError(found("B264", where=where, what=phrase("punch"), why=why))
     return _Sizes(origin=tip, kind="acute" if angle < ACUTE_DEG else "straight", angle_deg=angle, radius_mm=radius)
 
 
@@ -199,8 +208,8 @@ def _die(curves: Sequence[Curve], width: float, where: str) -> _Sizes:
     if len(level) == 1:
         return _flat(curves[level[0]], width, top, "die", where)
     if len(level) != 2:
-        why = f"{len(level)} level lines at its top, where two lands beside one groove are wanted"
-        raise PartFileError(found("B264", where=where, what="die", why=why))
+        why = say("drawing.level_lines", count=len(level))
+        raise PartFileError(found("B264", where=where, what=phrase("die"), why=why))
     right, left = sorted(level, key=lambda i: -curves[i].start[0])
     count = len(curves)
     groove = [curves[(right + step) % count] for step in range(1, (left - right) % count)]
@@ -208,10 +217,14 @@ def _die(curves: Sequence[Curve], width: float, where: str) -> _Sizes:
     origin = (0.5 * (curves[right].end[0] + curves[left].start[0]), top)
     shoulders = [groove[0].radius_mm, groove[-1].radius_mm] if len(groove) >= 2 else [0.0, 1.0]
     if abs(shoulders[0] - shoulders[1]) > AGREE_MM:
-        raise PartFileError(found("B264", where=where, what="die", why="its two shoulders are not alike"))
+        raise PartFileError(
+            found("B264", where=where, what=phrase("die"), why=phrase("its two shoulders are not alike"))
+        )
     flanks = [groove[1], groove[-2]] if shoulders[0] > 0.0 and len(groove) >= 4 else [groove[0], groove[-1]]
     if any(flank.centre is not None for flank in flanks):
-        raise PartFileError(found("B264", where=where, what="die", why="the flanks of its groove are not straight"))
+        raise PartFileError(
+            found("B264", where=where, what=phrase("die"), why=phrase("the flanks of its groove are not straight"))
+        )
     angle = _between(flanks[0].heading_rad(0.0) + math.pi, flanks[1].heading_rad(0.0))
     return _Sizes(origin=origin, kind="vee", angle_deg=angle, radius_mm=shoulders[0], opening_mm=opening)
 

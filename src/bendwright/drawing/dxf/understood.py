@@ -26,6 +26,7 @@ from bendwright.drawing.dxf.sheets import FlatSheet, sheet_of
 from bendwright.drawing.dxf.sound_choices import check_choices
 from bendwright.drawing.dxf.units import measured, unit_of
 from bendwright.findings import Finding, PartFileError, found
+from bendwright.said import joined, phrase, say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,17 +91,17 @@ def file_findings(drawn: DrawnFile, where: str) -> list[Finding]:
     """What is odd about the file itself (D304 to D308, D319)."""
     said = []
     if drawn.repaired:
-        said.append(found("D304", where=where, problem=drawn.repaired))
+        said.append(found("D304", where=where, problem=phrase(drawn.repaired)))
     if drawn.cut:
         said.append(found("D305", where=where))
     if drawn.skipped:
-        kinds = listed(f"{count} x {kind}" for kind, count in drawn.skipped)
+        kinds = listed(say("drawing.times", count=count, what=kind) for kind, count in drawn.skipped)
         said.append(found("D306", where=where, kinds=kinds))
     if drawn.on_paper:
         said.append(found("D307", where=where, count=drawn.on_paper))
     hidden = Counter(drawn.styles[curve.style].layer for curve in drawn.curves if drawn.styles[curve.style].hidden)
     if hidden:
-        layers = listed(f"{layer} ({count} curves)" for layer, count in sorted(hidden.items()))
+        layers = listed(say("drawing.curves_on", layer=layer, count=count) for layer, count in sorted(hidden.items()))
         said.append(found("D308", where=where, layers=layers))
     if drawn.tilted:
         said.append(found("D319", where=where, count=drawn.tilted))
@@ -157,8 +158,8 @@ def _no_outline(chains: Sequence[Loop], gap: float, where: str) -> Finding:
             {(round(d, 4), *sorted(pair)) for pair, d in zip(pairs.T.tolist(), distances.tolist(), strict=True)}
         )
         middles = [(w, 0.5 * (ends[i][0] + ends[j][0]), 0.5 * (ends[i][1] + ends[j][1])) for w, i, j in rows]
-        gaps = [f"{width:.3f} mm at {place((x, y))}" for width, x, y in middles]
-    return found("D320", where=where, gaps=listed(gaps) or "none, for nothing is drawn", gap=gap)
+        gaps = [say("drawing.mm_at", mm=width, place=place((x, y))) for width, x, y in middles]
+    return found("D320", where=where, gaps=listed(gaps) or phrase("none, for nothing is drawn"), gap=gap)
 
 
 def _check_closed(sheet: FlatSheet, chains: Sequence[Loop], gap: float, where: str) -> None:
@@ -176,7 +177,7 @@ def _network_findings(net: Network, loops: Loops, sheet: FlatSheet, gap: float, 
     said = []
     if net.gaps:
         wide = sorted(net.gaps, key=lambda item: -item.width_mm)
-        words = listed(f"{item.width_mm:.3f} mm at {place(item.at)}" for item in wide)
+        words = listed(say("drawing.mm_at", mm=item.width_mm, place=place(item.at)) for item in wide)
         said.append(found("D313", where=where, count=len(wide), gaps=words, most=gap))
     rims = Rims(sheet)
     inside = sheet.outline.polygon.buffer(gap)
@@ -217,6 +218,11 @@ def _taken_words(curves: Sequence[Curve], taken: Sequence[Taken], where: str) ->
         what = taken[curve.style]
         counts.setdefault(what.role, Counter())[what.why] += 1
     words = [
-        f"{role}: {listed(f'{why} ({n})' for why, n in sorted(rows.items()))}" for role, rows in sorted(counts.items())
+        say("drawing.role", role=phrase(role), why=listed(_times(why, n) for why, n in sorted(rows.items())))
+        for role, rows in sorted(counts.items())
     ]
-    return found("D309", where=where, taken="; ".join(words))
+    return found("D309", where=where, taken=joined("; ", words))
+
+
+def _times(why: str, count: int) -> str:
+    return say("drawing.why_times", why=phrase(why), count=count)

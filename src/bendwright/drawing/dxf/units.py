@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from bendwright.drawing.dxf.choices import MM_PER_UNIT, Unit
 from bendwright.drawing.dxf.curves import Curve
 from bendwright.findings import Finding, found
+from bendwright.said import joined, say
 
 HEADER_UNITS: dict[int, tuple[str, float]] = {
     1: ("inch", 25.4),
@@ -70,14 +71,14 @@ def unit_of(
     name, factor = min(tried, key=lambda item: len(against[item[0]]))
     if header and name != header[0]:
         size, other = _size(drawn, header[1]), _size(drawn, factor)
-        why = "; ".join(against[header[0]])
+        why = joined("; ", against[header[0]])
         values = {"header": header[0], "size": size, "why": why, "unit": name, "other": other}
         return factor, [found("D310", where=where, **values)]
     if not header:
         return factor, [found("D311", where=where, unit=name, size=_size(drawn, factor))]
     odd = against[name]
     if odd:
-        return factor, [found("D312", where=where, unit=name, size=_size(drawn, factor), why="; ".join(odd))]
+        return factor, [found("D312", where=where, unit=name, size=_size(drawn, factor), why=joined("; ", odd))]
     return factor, []
 
 
@@ -86,18 +87,17 @@ def _against(drawn: Drawn, factor: float, thickness_mm: float | None) -> list[st
     out = []
     side = max(drawn.width, drawn.height) * factor
     if not SIDE_MM[0] <= side <= SIDE_MM[1]:
-        out.append(f"its longer side would be {side:.4g} mm")
+        out.append(say("drawing.longer_side", side=side))
     odd = [hole * factor for hole in drawn.holes if not HOLE_MM[0] <= hole * factor <= HOLE_MM[1]]
     if 2 * len(odd) > len(drawn.holes):
-        out.append(
-            f"{len(odd)} of {len(drawn.holes)} round holes and corners would be about {statistics.median(odd):.4g} mm across"
-        )
+        across = statistics.median(odd)
+        out.append(say("drawing.holes_across", odd=len(odd), count=len(drawn.holes), across=across))
     low, high = (limit * thickness_mm for limit in ZONE_THICKNESSES) if thickness_mm else ZONE_MM
     wide = [zone * factor for zone in drawn.zones if not low <= zone * factor <= high]
     if 2 * len(wide) > len(drawn.zones):
-        out.append(f"{len(wide)} bend zones would be about {statistics.median(wide):.4g} mm wide")
+        out.append(say("drawing.zones_wide", count=len(wide), width=statistics.median(wide)))
     return out
 
 
 def _size(drawn: Drawn, factor: float) -> str:
-    return f"{drawn.width * factor:.2f} x {drawn.height * factor:.2f} mm"
+    return say("drawing.box", width=drawn.width * factor, height=drawn.height * factor)

@@ -11,6 +11,7 @@ import numpy as np
 from bendwright.drawing.step.model_record import Face
 from bendwright.drawing.step.skeleton import Skeleton
 from bendwright.geometry.rigid import Array
+from bendwright.said import say
 
 PARALLEL = 0.9999
 
@@ -55,10 +56,11 @@ def sunk_hole(skeleton: Skeleton, edges: Iterable[int], normal: Array, skin: set
 
 def _words(cone: Face | None, widest: float, collar: bool) -> str:
     if collar:
-        return f"collar dia {2 * widest:.2f}"
+        return say("step.collar", diameter=2 * widest)
     if cone is None:
-        return f"counterbore dia {2 * widest:.2f}"
-    return f"countersink {math.degrees(2 * abs(cone.half_angle_rad)):.0f} deg, dia {2 * widest:.2f}"
+        return say("step.counterbore", diameter=2 * widest)
+    angle = math.degrees(2 * abs(cone.half_angle_rad))
+    return say("step.countersink", angle=angle, diameter=2 * widest)
 
 
 def _beyond(step: _Step, least: float) -> float:

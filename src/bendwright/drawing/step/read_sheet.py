@@ -28,6 +28,7 @@ from bendwright.part.contour import ring_area_mm2
 from bendwright.part.from_flats import FlatPiece, Fold, drawn_setback_mm, part_from_flats, stretches_at
 from bendwright.part.model import Header, Part, Point, ZonePiece
 from bendwright.part.placing import NEAR_MM, largest
+from bendwright.said import figure, joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,7 @@ def _folds(skeleton: Skeleton, sides: Sides) -> list[SeenFold]:
 def _closed(skeleton: Skeleton, sides: Sides, sheet: Sheet) -> list[Finding]:
     faces = [sides.flats[flat].sides[0] for flat in sorted(sheet.rings[0])]
     places = [skeleton.place(group[0]) for group in faces if group]
-    return [found("D221", where=f"body {skeleton.solid.number}", count=len(places), places="; ".join(places[:6]))]
+    return [found("D221", where=f"body {skeleton.solid.number}", count=len(places), places=joined("; ", places[:6]))]
 
 
 def _skin(sides: Sides, sheet: Sheet, skeleton: Skeleton) -> set[int]:
@@ -260,7 +261,7 @@ def _fold_notes(sheet: Sheet) -> list[Finding]:
     if sharp:
         notes.append(found("D230", where="bends", count=len(sharp)))
     if sheet.bridges:
-        angles = ", ".join(sorted({f"{fold.turned_deg:.1f}" for fold in sheet.bridge_folds}))
+        angles = joined(", ", map(figure, sorted({f"{fold.turned_deg:.1f}" for fold in sheet.bridge_folds})))
         notes.append(
             found("D224", where="part", count=len(sheet.bridges), bends=len(sheet.bridge_folds), angles=angles)
         )

@@ -14,6 +14,7 @@ from bendwright.drawing.step.model_record import Model, Solid, model_from_data
 from bendwright.drawing.step.read_sheet import SheetRead, read_sheet
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Header, Part
+from bendwright.said import joined, phrase, say
 
 FIRST_WORDS = b"ISO-10303-21"
 LAST_WORDS = b"END-ISO-10303-21"
@@ -57,25 +58,25 @@ def read_step_here(path: Path, *, header: Header, body: int | None = None) -> Re
     except KernelMissingError as error:
         raise PartFileError(found("D202", where=path.name, reason=str(error))) from error
     except UnreadableError as error:
-        raise PartFileError(found("D201", where=path.name, reason="syntax error or cut off")) from error
+        raise PartFileError(found("D201", where=path.name, reason=phrase("syntax error or cut off"))) from error
     return _reading(model, path, header, body, notes)
 
 
 def _looks_whole(path: Path) -> list[Finding]:
     """Refuses at once what is no STEP file; a missing end is a watch, should the kernel take the file."""
     if path.exists() and not path.is_file():
-        raise PartFileError(found("D201", where=path.name, reason="it is a folder or a device, not a file"))
+        raise PartFileError(found("D201", where=path.name, reason=phrase("it is a folder or a device, not a file")))
     try:
         with path.open("rb") as stream:
             head = stream.read(HEAD_BYTES)
             stream.seek(max(0, path.stat().st_size - HEAD_BYTES))
             tail = stream.read()
     except OSError as error:
-        raise PartFileError(found("D201", where=path.name, reason=error.strerror or str(error))) from error
+        raise PartFileError(found("D201", where=path.name, reason=phrase(error.strerror or str(error)))) from error
     if not head.strip():
-        raise PartFileError(found("D201", where=path.name, reason="the file is empty"))
+        raise PartFileError(found("D201", where=path.name, reason=phrase("the file is empty")))
     if FIRST_WORDS not in head:
-        reason = f"it does not begin with {FIRST_WORDS.decode()}"
+        reason = say("step.begins_with", words=FIRST_WORDS.decode())
         raise PartFileError(found("D201", where=path.name, reason=reason))
     return [] if LAST_WORDS in tail else [found("D233", where=path.name)]
 
@@ -129,7 +130,7 @@ def _clashes(part: Part) -> list[Finding]:
 
 def _no_solid(model: Model, path: Path) -> Finding:
     counts = ((model.open_shells, "open shells"), (model.loose_faces, "loose faces"), (model.loose_wires, "curves"))
-    what = ", ".join(f"{count} {name}" for count, name in counts if count)
+    what = joined(", ", [say("step.count", count=count, what=phrase(name)) for count, name in counts if count])
     return found("D206", where=path.name, what=what) if what else found("D207", where=path.name)
 
 
@@ -165,16 +166,22 @@ def _choice(tried: list[_Tried], path: Path) -> _Tried:
 
 def _body(item: _Tried) -> Body:
     faces = len(item.solid.faces)
-    words = f"{faces} faces, {item.solid.volume_mm3:.0f} mm3"
+    words = say("step.faces", faces=faces, volume=item.solid.volume_mm3)
     if item.sheet is not None:
         part = item.sheet.part
-        words = f"sheet {part.header.thickness_mm:g} mm, {len(part.bends)} bends, {item.solid.volume_mm3:.0f} mm3"
+        bends, thickness = len(part.bends), part.header.thickness_mm
+        words = say("step.sheet", thickness=thickness, bends=bends, volume=item.solid.volume_mm3)
     elif item.wrong:
-        words = f"{words}, no sheet ({item.wrong[0].code})"
+        words = say("step.no_sheet", words=words, code=item.wrong[0].code)
     return Body(number=item.solid.number, name=item.solid.name, words=words, sheet=item.sheet is not None)
 
 
 def _listed(bodies: list[Body]) -> str:
-    rows = [f"{b.number}{f' {b.name!r}' if b.name else ''} ({b.words})" for b in bodies[:MOST_LISTED]]
+    first = joined("; ", map(_in_words, bodies[:MOST_LISTED]))
     more = len(bodies) - MOST_LISTED
-    return "; ".join(rows) + (f"; and {more} more" if more > 0 else "")
+    return say("step.more", first=first, more=more) if more > 0 else first
+
+
+def _in_words(body: Body) -> str:
+    name = f" {body.name!r}" if body.name else ""
+    return say("step.body", number=body.number, name=name, words=phrase(body.words))

@@ -14,6 +14,7 @@ from bendwright.drawing.step.skeleton import Skeleton
 from bendwright.drawing.step.thickness import LEAST_SHARE, Sides
 from bendwright.findings import Finding, found
 from bendwright.geometry.rigid import Array
+from bendwright.said import joined, phrase, say
 
 WALL_SLACK = 1.3
 SURFACE_SLACK = 0.03
@@ -29,7 +30,7 @@ def not_a_sheet(skeleton: Skeleton, sides: Sides | None) -> list[Finding]:
     if sides.share >= LEAST_SHARE and not sides.flats:
         return [found("D234", where=where, thickness=sides.thickness_mm)]
     rows = [(sides.thickness_mm, sides.share), *sides.others]
-    words = ", ".join(f"{share:.0%} at {distance:.3f} mm" for distance, share in rows)
+    words = joined(", ", [say("step.share", share=share, distance=distance) for distance, share in rows])
     return [found("D220", where=where, shares=words)]
 
 
@@ -47,7 +48,8 @@ def stout(skeleton: Skeleton, sides: Sides) -> list[Finding]:
 
 def _kinds(skeleton: Skeleton) -> str:
     counts = Counter(face.kind for face in skeleton.faces)
-    return ", ".join(f"{count} {kind}" for kind, count in counts.most_common())
+    kinds = counts.most_common()
+    return joined(", ", [say("step.count", count=count, what=phrase(kind)) for kind, count in kinds])
 
 
 def check_surface(skeleton: Skeleton, sides: Sides, skin: set[int]) -> list[Finding]:
@@ -63,11 +65,14 @@ def check_surface(skeleton: Skeleton, sides: Sides, skin: set[int]) -> list[Find
     if area <= WALL_SLACK * expected + SURFACE_SLACK * skeleton.area_mm2:
         return []
     strange = sorted(left, key=lambda n: -skeleton.faces[n].area_mm2)[:5]
-    places = "; ".join(
-        f"{skeleton.faces[n].kind} {skeleton.place(n)}, {skeleton.faces[n].area_mm2:.0f} mm2" for n in strange
-    )
+    places = joined("; ", [_strange(skeleton, n) for n in strange])
     share = (area - expected) / skeleton.area_mm2
     return [found("D222", where=f"body {skeleton.solid.number}", share=100.0 * share, places=places)]
+
+
+def _strange(skeleton: Skeleton, number: int) -> str:
+    face = skeleton.faces[number]
+    return say("step.strange", kind=phrase(face.kind), place=skeleton.place(number), area=face.area_mm2)
 
 
 def _length(skeleton: Skeleton, edge: int) -> float:
@@ -103,7 +108,7 @@ def remarks(
             sunk[wide.collar, wide.words] += 1
             volume += wide.volume_mm3
         if outline.blind:
-            places = "; ".join(f"({x:.1f}, {y:.1f})" for x, y in (ring.centre for ring in outline.blind[:6]))
+            places = joined("; ", [say("step.point", x=x, y=y) for x, y in (ring.centre for ring in outline.blind[:6])])
             notes.append(found("D227", where="flat", count=len(outline.blind), places=places))
     notes += [
         found("D232" if collar else "D225", where="holes", count=count, words=words)
@@ -115,4 +120,4 @@ def remarks(
 def _uneven(ring: UnevenRing) -> Finding:
     what = "outline" if ring.outer else "opening"
     x, y = ring.centre
-    return found("D226", where=f"{what} near ({x:.1f}, {y:.1f})", what=what, apart=ring.apart_mm)
+    return found("D226", where=f"{what} near ({x:.1f}, {y:.1f})", what=phrase(what), apart=ring.apart_mm)

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bendwright.drawing.step.model_record import Edge, Face, Solid
 from bendwright.geometry.rigid import Array
+from bendwright.said import say
 
 SAME_MM = 2e-3
 SAME_TURN = 1e-4
@@ -80,9 +81,9 @@ class Skeleton:
         """Where a face lies, in words: its number and the middle of its edges."""
         points = [p for loop in self.faces[face].loops for edge, _ in loop for p in self.edge(edge).points]
         if not points:
-            return f"face {face + 1}"
+            return say("step.face", number=face + 1)
         x, y, z = np.mean(np.array(points), axis=0)
-        return f"face {face + 1} near ({x:.1f}, {y:.1f}, {z:.1f})"
+        return say("step.face_near", number=face + 1, x=float(x), y=float(y), z=float(z))
 
 
 def same_surface(first: Face, second: Face) -> bool:

@@ -15,7 +15,7 @@ from bendwright.part.placing import Line
 from bendwright.plan.choose import Tooling
 from bendwright.plan.cures.part_changes import across_size_mm, stretched, trimmed
 from bendwright.plan.cures.records import Clue, Cure, CureKind, Found, Search, Try, Way
-from bendwright.said import say
+from bendwright.said import phrase, say
 
 UNIT_MM = 0.05
 STEPS_MM = (*(0.1 * k for k in range(1, 6)), *(0.5 * k for k in range(2, 7)), *(1.0 * k for k in range(4, 11)))
@@ -59,7 +59,7 @@ def flange_ways(part: Part, tooling: Tooling, clues: Sequence[Clue]) -> Iterator
             most = target.size_mm - LEAST_LEFT_MM if sign < 0 else max(target.size_mm, 60.0)
             yield Way(
                 "flange_length",
-                say(key, words=target.words),
+                say(key, words=phrase(target.words)),
                 _length(part, tooling, target, sign, (least, most), 1.0 + LATER * rank),
             )
 
@@ -201,7 +201,7 @@ def _length(
     edge = yield from _first(_steps(*between), change, tooling, weight)
     if edge is None:
         return None
-    words = say("cure.shorten_from" if sign < 0 else "cure.lengthen_from", words=target.words)
+    words = say("cure.shorten_from" if sign < 0 else "cure.lengthen_from", words=phrase(target.words))
     return _found(tooling, target, sign, edge, words, "flange_length", change, target.size_mm)
 
 
@@ -221,7 +221,7 @@ def _relief(part: Part, tooling: Tooling, target: Target, ends: tuple[int, int],
 
 def _end_words(target: Target, ends: tuple[int, int]) -> str:
     which = {(1, 1): "both ends", (1, 0): "the left end", (0, 1): "the right end"}[ends]
-    return say("cure.cut_back", which=which, words=target.words)
+    return say("cure.cut_back", which=phrase(which), words=phrase(target.words))
 
 
 def _stretch_all(part: Part, target: Target, sign: int, mm: float) -> Part | None:
@@ -253,7 +253,7 @@ def _found(
 
     cure = Cure(
         kind=kind,
-        sentence=say("cure.from_to", words=words, before=before, after=size(edge.good)),
+        sentence=say("cure.from_to", words=phrase(words), before=before, after=size(edge.good)),
         before=before,
         after=size(edge.good),
         unit="mm",
@@ -289,7 +289,7 @@ def _farther(base: Found, edge: Edge, change: Change, size: Callable[[int], floa
     if good == edge.good:
         return base
     far = size(good)
-    words = say("cure.work_too", words=base.cure.sentence, far=far)
+    words = say("cure.work_too", words=phrase(base.cure.sentence), far=far)
     if bad is not None:
         words = say("cure.does_not", words=words, size=size(bad))
     cure = replace(base.cure, works=(size(edge.good), far), sentence=words)
