@@ -71,7 +71,7 @@ class Finding:
         return said.values if isinstance(said, Said) and said.key == f"{self.code}.sentence" else {}
 
     def as_dict(self) -> dict[str, Any]:
-        """The JSON form, one key per field, with the values; ``from_dict`` reads it. Where a text is said otherwise than by its template, of
+        """The JSON form, one key per field, with the values; ``from_dict`` reads it. Where a text is not said by its template, of
         several findings as one, say - the sayings themselves stand under ``said``.
         """
         row: dict[str, Any] = {

@@ -17,6 +17,7 @@ from bendwright.bench.security.secure import check_bind
 from bendwright.bench.security.slow_requests import server_options
 from bendwright.bench.settings import BenchSettings
 from bendwright.findings import InputError, found
+from bendwright.said import phrase
 from bendwright.store.open_store import open_store
 
 ENDS_S = 5
@@ -82,6 +83,6 @@ def listening_at(host: str, port: int) -> socket.socket:
     except OSError as error:
         listening.close()
         raise InputError(
-            found("B210", where="--port", host=host, port=port, why=error.strerror or str(error))
+            found("B210", where="--port", host=host, port=port, why=phrase(error.strerror or str(error)))
         ) from None
     return listening

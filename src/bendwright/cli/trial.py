@@ -85,17 +85,18 @@ def read_plan(path: Path) -> Plan:
     """The plan stored in a file. Raises InputError: C165 for a file that cannot be read, D1xx for what is no plan."""
     from bendwright.drawing.plan_file import plan_from_json
     from bendwright.findings import InputError, found
+    from bendwright.said import phrase
 
     try:
         if path.stat().st_size > LARGEST_PLAN_BYTES:
-            raise InputError(found("C165", where=str(path), path=path, why="it is larger than 50 MB"))
+            raise InputError(found("C165", where=str(path), path=path, why=phrase("it is larger than 50 MB")))
         text = path.read_text(encoding="utf-8")
     except OSError as error:
         raise InputError(
-            found("C165", where=str(path), path=path, why=error.strerror or "it cannot be opened")
+            found("C165", where=str(path), path=path, why=phrase(error.strerror or "it cannot be opened"))
         ) from None
     except UnicodeDecodeError:
-        raise InputError(found("C165", where=str(path), path=path, why="it is no UTF-8 text")) from None
+        raise InputError(found("C165", where=str(path), path=path, why=phrase("it is no UTF-8 text"))) from None
     return plan_from_json(text)
 
 
@@ -141,6 +142,7 @@ def read_leg(words: LegWords, plan: Plan) -> tuple[LegAim, LegReading]:
     """The leg wanted and measured; wanted size and gauging come from the plan where they were not typed. InputError C163."""
     from bendwright.findings import InputError, found
     from bendwright.quantities import parse_length
+    from bendwright.said import phrase
     from bendwright.trial.readings import LegAim, LegReading
 
     name = words.name
@@ -150,7 +152,7 @@ def read_leg(words: LegWords, plan: Plan) -> tuple[LegAim, LegReading]:
         raise InputError(found("C163", where=where, name=name, known=", ".join(known)))
     held = known[name].gauged_at_bend
     if words.gauged_at and words.gauged_at != held:
-        raise InputError(found("C164", where=where, bend=words.gauged_at, name=name, held=held or "no bend"))
+        raise InputError(found("C164", where=where, bend=words.gauged_at, name=name, held=held or phrase("no bend")))
     unit = plan.header.drawing_unit
     read = LegReading(flange_id=name, measured_mm=parse_length(words.measured, where=where, default_unit=unit))
     size = parse_length(words.wanted, where=where, default_unit=unit) if words.wanted else known[name].aimed_mm

@@ -19,6 +19,7 @@ from bendwright.findings import Finding, InputError, found
 from bendwright.part.blank_model import BendLine, Blank
 from bendwright.part.contour import Vertex, true_curve
 from bendwright.part.model import Circle, Feature, Header, Point, Slot
+from bendwright.said import phrase, say
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -124,9 +125,15 @@ def _problems(blank: Blank) -> list[Finding]:
     """What keeps this blank from being drawn, as D110 findings."""
     problems = []
     if len(blank.outline) < 3:
-        corners = f"a ring of {len(blank.outline)} corners"
+        corners = say("drawing.ring_of", corners=len(blank.outline))
         problems.append(
-            found("D110", where="outline", name="the outline", came=corners, allowed="three corners or more")
+            found(
+                "D110",
+                where="outline",
+                name=phrase("the outline"),
+                came=corners,
+                allowed=phrase("three corners or more"),
+            )
         )
     numbers: dict[str, Sequence[Sequence[float]]] = {"outline": blank.outline}
     numbers["windows"] = [point for window in blank.windows for point in window]
@@ -136,7 +143,13 @@ def _problems(blank: Blank) -> list[Finding]:
         bad = [value for point in points for value in point if not math.isfinite(value)]
         if bad:
             problems.append(
-                found("D110", where=name, name=f"a number of the {name}", came=bad[0], allowed="a finite number")
+                found(
+                    "D110",
+                    where=name,
+                    name=say("drawing.number_of", what=phrase(name)),
+                    came=bad[0],
+                    allowed=phrase("a finite number"),
+                )
             )
     return problems
 

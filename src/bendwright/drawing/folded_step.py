@@ -18,6 +18,7 @@ from bendwright.part.blank_model import Blank
 from bendwright.part.contour import ring_area_mm2
 from bendwright.part.model import Header, Part
 from bendwright.part.sheet_pieces import SheetPiece, sheet_pieces
+from bendwright.said import phrase
 
 SCHEMA = "AP214IS"
 SCHEMA_NAME = "AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }"
@@ -34,7 +35,7 @@ def folded_step(part: Part, blank: Blank) -> bytes:
     not sound or not as much metal as the blank.
     """
     if not math.isfinite(blank.area_mm2) or not all(math.isfinite(v) for point in blank.outline for v in point):
-        raise InputError(found("D501", where="blank", problem="a number of the blank is not finite"))
+        raise InputError(found("D501", where="blank", problem=phrase("a number of the blank is not finite")))
     try:
         import OCP.BRep  # noqa: F401
     except ImportError as error:

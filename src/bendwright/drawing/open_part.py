@@ -11,6 +11,7 @@ from bendwright.drawing.dxf.choices import DxfChoices
 from bendwright.drawing.reading import Reading, ReadLimits
 from bendwright.findings import InputError, PartFileError, found
 from bendwright.part.model import Header
+from bendwright.said import say
 
 FileKind = Literal["part_file", "saved_part", "step", "dxf"]
 HEAD_BYTES = 4096
@@ -74,7 +75,7 @@ def open_part(
         try:
             text = path.read_text(encoding="utf-8")
         except UnicodeDecodeError as error:
-            raise InputError(found("D101", where=path.name, problem=f"byte {error.start} is no UTF-8")) from None
+            raise InputError(found("D101", where=path.name, problem=say("drawing.no_utf8", byte=error.start))) from None
         return Reading(part=part_from_json(text), source="part_file")
     from bendwright.drawing.part_file import read_part
 

@@ -21,6 +21,7 @@ from bendwright.drawing.plan_glb_tools import ToolLooks, add_tools
 from bendwright.findings import InputError, found
 from bendwright.part.model import Part
 from bendwright.plan.result import Plan
+from bendwright.said import phrase
 from bendwright.shop.brake import Brake
 from bendwright.shop.tools import Die, Punch
 
@@ -89,13 +90,15 @@ def _check(part: Part, plan: Plan, punches: dict[str, Punch], dies: dict[str, Di
     own, planned = {bend.id for bend in part.bends}, {name for stroke in plan.strokes for name in stroke.bend_ids}
     flanges = {flange.id for flange in part.flanges} == {flat.flange_id for flat in plan.blank.flats}
     if own != planned or not flanges or not plan.strokes:
-        problems.append(found("D510", came=", ".join(sorted(planned)) or "no bends", allowed=", ".join(sorted(own))))
+        problems.append(
+            found("D510", came=", ".join(sorted(planned)) or phrase("no bends"), allowed=", ".join(sorted(own)))
+        )
     for station in plan.stations:
         where = f"station {station.number}"
         if station.punch_id not in punches:
-            problems.append(found("D511", where=where, tool=f"punch {station.punch_id}"))
+            problems.append(found("D511", where=where, tool=phrase(f"punch {station.punch_id}")))
         if station.die_id not in dies:
-            problems.append(found("D511", where=where, tool=f"die {station.die_id}"))
+            problems.append(found("D511", where=where, tool=phrase(f"die {station.die_id}")))
     if problems:
         raise InputError(problems)
 

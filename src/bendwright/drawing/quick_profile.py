@@ -22,7 +22,7 @@ from bendwright.part.model import Direction, Header, Part
 from bendwright.part.profile import profile_part
 from bendwright.part.typed import Measured, TypedBend, TypedHem, TypedLeg
 from bendwright.quantities import LengthUnit, parse_angle_deg, parse_length
-from bendwright.said import phrase
+from bendwright.said import phrase, say
 from bendwright.typed.gathering import Gathering
 
 LONGEST = 2000
@@ -81,7 +81,7 @@ def _words(text: str) -> list[tuple[str, str]]:
 
 def _length(line: _Line, words: list[tuple[str, str]]) -> None:
     if len(words) != 2:
-        came = "no x" if not words else f"{len(words) - 1} words after x"
+        came = phrase("no x") if not words else say("typed.words_after", count=len(words) - 1)
         line.gathering.findings.append(found("P161", where=words[0][0] if words else "end of the line", came=came))
         return
     line.length_mm = _mm(line, words[1][1], words[1][0])
@@ -103,14 +103,16 @@ def _section(line: _Line, words: list[tuple[str, str]]) -> None:
         bend = BEND.fullmatch(word)
         kind = "leg" if bend is None else "bend"
         if kind != wanted:
-            line.gathering.findings.append(found("P162", where=where, wanted=wanted, came=word))
+            line.gathering.findings.append(found("P162", where=where, wanted=phrase(wanted), came=word))
         if bend is None:
             _leg(line, word, where)
         else:
             _bend(line, bend, where)
         wanted = "leg" if kind == "bend" else "bend"
     if wanted == "leg" and not line.gathering.findings:
-        line.gathering.findings.append(found("P162", where="end of the section", wanted="leg", came=phrase("nothing")))
+        line.gathering.findings.append(
+            found("P162", where="end of the section", wanted=phrase("leg"), came=phrase("nothing"))
+        )
 
 
 def _leg(line: _Line, word: str, where: str) -> None:

@@ -18,6 +18,7 @@ from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from bendwright.findings import Finding, found
+from bendwright.said import phrase
 
 TAG = "is"
 
@@ -67,7 +68,9 @@ def decode(kind: Any, data: Any, where: str, problems: list[Finding]) -> Any:
             )
         if _fits(choice, data):
             return choice(data) if isinstance(choice, type) and not isinstance(data, choice) else data
-    problems.append(found("D103", where=where, name=where or "the file", came=_short(data), allowed=describe(kind)))
+    problems.append(
+        found("D103", where=where, name=where or phrase("the file"), came=_short(data), allowed=describe(kind))
+    )
     return None
 
 

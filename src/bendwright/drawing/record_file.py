@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from bendwright.drawing.record_codec import decode, encode
 from bendwright.findings import Finding, InputError, found
-from bendwright.said import Said, as_data, from_data
+from bendwright.said import Said, as_data, from_data, phrase, say
 
 Kept = TypeVar("Kept")
 SAYINGS = "sayings"
@@ -45,12 +45,12 @@ def record_from_json(kind: type[Kept], text: str, schema: str) -> Kept:
     try:
         data = json.loads(text, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
-        problem = f"line {error.lineno}, column {error.colno}: {error.msg}"
+        problem = say("drawing.json_at", line=error.lineno, column=error.colno, why=phrase(error.msg))
         raise InputError(found("D101", problem=problem)) from None
     except (ValueError, RecursionError) as error:
         raise InputError(found("D101", problem=str(error))) from None
     if isinstance(data, dict) and data.get("schema") != schema:
-        came = json.dumps(data["schema"], ensure_ascii=False)[:60] if "schema" in data else "not stated"
+        came = json.dumps(data["schema"], ensure_ascii=False)[:60] if "schema" in data else phrase("not stated")
         raise InputError(found("D102", where="schema", came=came, allowed=f'"{schema}"'))
     problems: list[Finding] = []
     sayings = data.pop(SAYINGS, None) if isinstance(data, dict) else None

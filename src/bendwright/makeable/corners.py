@@ -56,7 +56,7 @@ def _not_laid_out(looked: Looked) -> Line:
     """Why no die leaves a blank: the first thing said of any."""
     reasons = {finding.sentence: finding for finding in (*looked.unfit.values(), *looked.refused)}
     said = next(iter(reasons.values()), None)
-    why = said.sentence if said else "the part has no bends"
+    why = said.sentence if said else phrase("the part has no bends")
     why = unstopped(why)
     if len(looked.unfit) > 1:
         why = say("line.in_dies", why=why, count=len(looked.unfit))

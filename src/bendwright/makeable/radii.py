@@ -53,8 +53,8 @@ def grain_words(line: BendLine, grain: str) -> str:
         return "grain not known"
     dx, dy = abs(line.end[0] - line.start[0]), abs(line.end[1] - line.start[1])
     off = math.degrees(math.atan2(dy, dx) if grain == "along_x" else math.atan2(dx, dy))
-    way = "along" if along else "across"
-    return say("line.to_grain", way=way) if off in (0.0, 90.0) else say("line.to_grain_off", way=phrase(way), off=off)
+    way = phrase("along" if along else "across")
+    return say("line.to_grain", way=way) if off in (0.0, 90.0) else say("line.to_grain_off", way=way, off=off)
 
 
 def _rules(looked: Looked, taken: Situation, i: int, *, along: bool) -> tuple[MinimumRadius, ...]:

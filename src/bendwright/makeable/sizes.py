@@ -81,7 +81,7 @@ def usual_errors(looked: Looked, taken: Situation) -> Errors:
     gauge = spreads.gauge_mm or repeat or GAUGE_MM
     cut = spreads.cut_edge_mm or CUT_EDGE_MM
     by_gauge = say("source.record_of", brake=taken.brake.id) if repeat else PRACTICE
-    source = say("source.errors", kind=kind, practice=phrase(PRACTICE), thickness=phrase(said), gauge=by_gauge)
+    source = say("source.errors", kind=phrase(kind), practice=phrase(PRACTICE), thickness=phrase(said), gauge=by_gauge)
     return Errors(deduction_mm=DEDUCTION_MM[kind], thickness_mm=thickness, gauge_mm=gauge, cut_mm=cut, source=source)
 
 

@@ -11,6 +11,7 @@ from math import acos, degrees, hypot, radians, sin, tan
 from bendwright.findings import OutOfRangeError, found
 from bendwright.mechanics.limits import not_negative, positive, within
 from bendwright.mechanics.record import ModelRecord, WorkedExample
+from bendwright.said import phrase
 
 Vector = tuple[float, float, float]
 Point = tuple[float, float]
@@ -65,7 +66,7 @@ def between_deg(*, first: Vector, second: Vector) -> float:
     """Angle between two directions [degrees]."""
     product = _length(first) * _length(second)
     if product == 0.0:
-        raise OutOfRangeError(found("W105", where="first", name="first or second"))
+        raise OutOfRangeError(found("W105", where="first", name=phrase("first or second")))
     return degrees(acos(max(-1.0, min(1.0, _dot(first, second) / product))))
 
 

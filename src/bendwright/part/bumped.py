@@ -259,9 +259,7 @@ def _names(part: Part, bend: Bend, hits: int) -> _Names:
 
 def _radius(bend: Bend, given_mm: float | None) -> float:
     if bend.kind != "bend":
-        raise NotPossibleError(
-            found("M111", where=f"bend {bend.id}", bend=bend.id, kind=phrase(bend.kind))
-        )
+        raise NotPossibleError(found("M111", where=f"bend {bend.id}", bend=bend.id, kind=phrase(bend.kind)))
     radius = given_mm if given_mm is not None else bend.drawn_radius_mm
     if radius is None:
         raise NotPossibleError(found("M110", where=f"bend {bend.id}", bend=bend.id))

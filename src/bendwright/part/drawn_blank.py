@@ -18,7 +18,7 @@ from bendwright.part.bend_size import BendSize, sized
 from bendwright.part.blank import make_blank
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Bend, Part
-from bendwright.said import say
+from bendwright.said import phrase, say
 
 DrawnRule = Literal["k_factor", "din_6935", "handbook", "aircraft"]
 DRAWN_RULES: tuple[DrawnRule, ...] = get_args(DrawnRule)
@@ -34,7 +34,7 @@ def drawn_blank(part: Part, *, rule: DrawnRule = "k_factor", k_factor: float = 0
     """
     thickness = part.header.thickness_mm
     if thickness is None:
-        raise InputError(found("C114", what="thickness"))
+        raise InputError(found("C114", what=phrase("thickness")))
     sizes = {bend.id: _size(bend, thickness, rule, k_factor) for bend in part.bends}
     return make_blank(part, sizes, thickness_mm=thickness)
 

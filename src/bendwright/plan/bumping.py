@@ -81,9 +81,7 @@ def by_hits(part: Part, tooling: Tooling, bumps: Sequence[Bump] = ()) -> Bent:
         if bend.id not in named and not _needs_hits(bend, tooling.sheet.thickness_mm, largest):
             continue
         if bend.kind != "bend":
-            raise NotPossibleError(
-                found("M111", where=f"bend {bend.id}", bend=bend.id, kind=phrase(bend.kind))
-            )
+            raise NotPossibleError(found("M111", where=f"bend {bend.id}", bend=bend.id, kind=phrase(bend.kind)))
         if not bend.drawn_radius_mm:
             raise NotPossibleError(found("M110", where=f"bend {bend.id}", bend=bend.id))
         wish = named.get(bend.id, Bump(bend.id))

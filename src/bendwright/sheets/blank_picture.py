@@ -10,6 +10,7 @@ from bendwright.part.contour import Vertex, bulge_arc, true_curve
 from bendwright.part.model import Circle, Feature
 from bendwright.part.sheet_pieces import feature_arcs, feature_ring
 from bendwright.quantities import LengthUnit, format_length, format_number
+from bendwright.said import figure, phrase, say
 from bendwright.sheets.icons import direction_mark
 from bendwright.sheets.palette import INK, PAPER, SHEET_LIGHT
 from bendwright.sheets.svg import (
@@ -68,7 +69,8 @@ def blank_svg(
     parts.append(_axes(at((0.0, 0.0)), lying=lying))
     if grain in ("along_x", "along_y"):
         parts.append(_grain(size, flat=(grain == "along_x") == lying))
-    title = f"Blank {_size(blank.width_mm, unit)} by {_size(blank.height_mm, unit)}{'' if unit == 'inch' else ' mm'}"
+    width, height = (_size(side, unit) for side in (blank.width_mm, blank.height_mm))
+    title = say("picture.blank", width=width, height=height, unit="" if unit == "inch" else " mm")
     return picture(parts, width_mm=size[0], height_mm=size[1], title=title, name="blank")
 
 
@@ -186,8 +188,8 @@ def _sizes(blank: Blank, scale: float, *, lying: bool, unit: LengthUnit) -> list
 
 def _size(value_mm: float, unit: LengthUnit) -> str:
     if unit == "inch":
-        return format_length(value_mm, unit=unit, decimals=3)
-    return format_number(value_mm, decimals=2)
+        return figure(format_length(value_mm, unit=unit, decimals=3))
+    return figure(format_number(value_mm, decimals=2))
 
 
 def _axes(corner: Point, *, lying: bool) -> str:
@@ -200,7 +202,7 @@ def _axes(corner: Point, *, lying: bool) -> str:
 def _grain(size: Point, *, flat: bool) -> str:
     """The word grain with a double arrow, in the upper margin."""
     x, y = size[0] - 9.0, 2.6
-    label = words((x - 4.5, y + 1.3), "grain", anchor="end")
+    label = words((x - 4.5, y + 1.3), phrase("grain"), anchor="end")
     if flat:
         arrow = polyline([(x - 3.5, y), (x + 4.5, y)], width=0.35) + arrow_head((x + 5.0, y), (1.0, 0.0))
         return label + arrow + arrow_head((x - 4.0, y), (-1.0, 0.0))

@@ -19,6 +19,7 @@ from bendwright.geometry.rigid import Array
 from bendwright.part.blank_model import Blank
 from bendwright.part.model import Part
 from bendwright.quantities import format_number
+from bendwright.said import figure, say
 from bendwright.sheets.folded_picture_faces import Face, faces_of
 from bendwright.sheets.palette import FAINT, INK, PAPER, SHEET_BLUE, SHEET_LIGHT
 from bendwright.sheets.svg import num, path, picture, polyline
@@ -65,10 +66,10 @@ def folded_svg(part: Part, blank: Blank, *, width_mm: float = 90.0, height_mm: f
     parts += [path(_ring(at(ring)), width=0.25) for ring in _outlines(seen, CLOSED_MM / scale)]
     paper = tuple(float(2.0 * MARGIN_MM + scale * (high[i] - low[i])) for i in (0, 1))
     box = [
-        format_number(float(extent), decimals=1)
+        figure(format_number(float(extent), decimals=1))
         for extent in np.ptp(np.vstack([r for f in faces for r in f.rings]), axis=0)
     ]
-    title = f"Folded part {part.header.part_no}, {box[0]} by {box[1]} by {box[2]} mm"
+    title = say("picture.folded", part=part.header.part_no, x=box[0], y=box[1], z=box[2])
     return picture(parts, width_mm=paper[0], height_mm=paper[1], title=title, name="folded")
 
 

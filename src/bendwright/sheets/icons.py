@@ -35,7 +35,7 @@ def handling_svg(handling: Handling, *, along: bool = False) -> str:
     signs = signs or [_keep()]
     width = ICON_MM * len(signs)
     return picture(
-        signs, width_mm=width, height_mm=ICON_MM, title=handling_words(handling, along=along), name="handling"
+        signs, width_mm=width, height_mm=ICON_MM, title=phrase(handling_words(handling, along=along)), name="handling"
     )
 
 
@@ -57,7 +57,7 @@ def included_svg() -> str:
         path("M5.2 4.6A4 4 0 0 0 4 1.7", width=0.3),
     ]
     return picture(
-        parts, width_mm=7.2, height_mm=5.4, title="included angle, measured between the legs", name="included"
+        parts, width_mm=7.2, height_mm=5.4, title=phrase("included angle, measured between the legs"), name="included"
     )
 
 

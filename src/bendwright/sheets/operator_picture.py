@@ -14,6 +14,7 @@ import numpy as np
 
 from bendwright.geometry.rigid import Array
 from bendwright.plan.result import PickedPiece, Plan, Station
+from bendwright.said import phrase, say
 from bendwright.sheets.icons import operator
 from bendwright.sheets.operator_places import Plate, plates, pushed_edge
 from bendwright.sheets.palette import FAINT, FINGER_LIGHT, FINGER_ORANGE, INK, PAPER, SHEET_BLUE, SHEET_LIGHT, STEEL
@@ -69,7 +70,7 @@ def operator_svg(plan: Plan, stroke: Stroke, *, width_mm: float = 150.0, height_
         parts += _pushed(eye, edge, stroke)
     parts += _fingers(eye, stroke)
     parts += _hands(eye, sheet, width_mm, height_mm)
-    title = f"Stroke {stroke.number}, {stroke.bends_name}: the sheet on the die as the operator sees it"
+    title = say("picture.operator", number=stroke.number, bends=stroke.bends_name)
     return picture(parts, width_mm=width_mm, height_mm=height_mm, title=title, name=f"operator{stroke.number}")
 
 
@@ -92,7 +93,7 @@ def set_up_svg(stations: Sequence[Station], *, width_mm: float = 250.0) -> str:
         parts += _stack(station.punch_pieces, start, ends[0], scale, top=10.0)
         parts += _stack(station.die_pieces, start, ends[1], scale, top=21.5)
         parts += [circle((start + 2.6, 3.0), 2.6, fill=INK), _number((start + 2.6, 4.4), station.number, colour=PAPER)]
-    title = "The tools along the bed, seen by the operator"
+    title = phrase("The tools along the bed, seen by the operator")
     return picture(parts, width_mm=width_mm, height_mm=ROW_MM, title=title, name=f"setup{stations[0].set_up}")
 
 

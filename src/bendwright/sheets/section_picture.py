@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bendwright.plan.result import Plan
+from bendwright.said import phrase, say
 from bendwright.sheets.blank_picture import blank_svg
 from bendwright.sheets.icons import operator
 from bendwright.sheets.palette import INK, LOOKS, PAPER, STEEL_LINE, STOP_PLUM
@@ -56,7 +57,8 @@ def section_svg(stroke: Stroke, *, width_mm: float = 70.0, height_mm: float = 60
     parts.append(operator((0.6, height_mm - 0.7), height_mm=min(9.0, 0.2 * height_mm)))
     if width_mm >= SMALL_MM:
         parts.append(_scale_bar(window.scale, width_mm, height_mm))
-    title = f"Stroke {stroke.number}, bend{'s' if stroke.with_bends else ''} {stroke.bends_name}: section, operator left, gauge right"
+    bends = phrase(f"bend{'s' if stroke.with_bends else ''} {stroke.bends_name}")
+    title = say("picture.section", number=stroke.number, bends=bends)
     return picture(parts, width_mm=width_mm, height_mm=height_mm, title=title, name=name, defs=defs)
 
 
@@ -158,11 +160,11 @@ def _clearance_mark(clearance: Clearance, at: Callable[[Point], Point], name: st
         return circle((x, y), 1.1, stroke=PAPER, width=0.7) + circle((x, y), 1.1, width=0.3)
     if clearance.verdict == "watch":
         corners = ((x, y - 1.7), (x + 1.5, y + 1.0), (x - 1.5, y + 1.0))
-        label = words((x + 2.2 * side, y + 1.2), "watch", anchor=anchor, bold=True)
+        label = words((x + 2.2 * side, y + 1.2), phrase("watch"), anchor=anchor, bold=True)
         return polygon(corners, fill=PAPER, width=0.4) + (label if width_mm >= SMALL_MM else "")
     disc = circle((x, y), 2.0, fill=f"url(#{name}-clash)", stroke=STOP_PLUM, width=0.5)
     cross = path(f"M{x - 1.4:.3f} {y - 1.4:.3f}l2.8 2.8m0 -2.8l-2.8 2.8", stroke=STOP_PLUM, width=0.5)
-    return disc + cross + words((x + 2.8 * side, y + 1.2), "clash", anchor=anchor, bold=True)
+    return disc + cross + words((x + 2.8 * side, y + 1.2), phrase("clash"), anchor=anchor, bold=True)
 
 
 def _scale_bar(scale: float, width_mm: float, height_mm: float) -> str:

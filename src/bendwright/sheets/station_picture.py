@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from bendwright.plan.result import PickedPiece, Plan, Station
 from bendwright.quantities import format_number
+from bendwright.said import figure, joined, phrase, say
 from bendwright.sheets.palette import FAINT, INK, PAPER, STEEL
 from bendwright.sheets.plan_words import ends_of, set_ups, station_ends
 from bendwright.sheets.svg import Point, apart, picture, polygon, polyline, words
@@ -29,9 +30,9 @@ def stations_svg(plan: Plan, *, width_mm: float = 170.0) -> str:
     high = ROW_MM + clamped
     parts: list[str] = []
     for i, row in enumerate(rows):
-        first = f"set-up {i + 1}: " if len(rows) > 1 else ""
+        first = phrase(f"set-up {i + 1}") if len(rows) > 1 else ""
         parts += _row(row, scale, left, first=first, top=high * i, width_mm=width_mm, clamped=clamped)
-    title = "Tool stations along the bed, seen by the operator, from the left end of the bed"
+    title = phrase("Tool stations along the bed, seen by the operator, from the left end of the bed")
     return picture(parts, width_mm=width_mm, height_mm=high * max(len(rows), 1), title=title, name="stations")
 
 
@@ -49,10 +50,10 @@ def _row(
         parts += _stack(station.punch_pieces, start, ends[0], scale, top=top + 4.6)
         parts += _stack(station.die_pieces, start, ends[1], scale, top=top + 9.2)
         parts += [polyline([(x, bed), (x, bed + 1.8)], width=0.3) for x in dict.fromkeys((start, *ends))]
-    names = [f"station {station.number}" for station in stations]
+    names = [phrase(f"station {station.number}") for station in stations]
     if sum(map(len, names)) * LETTER_MM > width_mm - 6.0 * len(names):
         names = [str(station.number) for station in stations]
-    names = [f"{first}{name}" if i == 0 else name for i, name in enumerate(names)]
+    names = [joined(": ", (first, name)) if first and i == 0 else name for i, name in enumerate(names)]
     for text, x in zip(names, apart(starts, _wide(names), width_mm), strict=True):
         parts.append(words((x, names_top + 3.6), text, bold=True))
     places = _places(stations, width_mm, explained=names_top == 0.0)
@@ -64,7 +65,7 @@ def _row(
 def _places(stations: Sequence[Station], width_mm: float, *, explained: bool) -> list[str]:
     """The ends of each station, in as many words as the width allows."""
     full = [station_ends(item) for item in stations]
-    long = [f"mm from the left end of the bed: {text}" if i == 0 and explained else text for i, text in enumerate(full)]
+    long = [say("picture.from_left", text=text) if i == 0 and explained else text for i, text in enumerate(full)]
     brief = [_mm(item.left_end_z_mm) for item in stations]
     fits = (texts for texts in (long, full) if sum(len(text) + 3 for text in texts) * LETTER_MM <= width_mm)
     return next(fits, brief)
@@ -75,7 +76,7 @@ def _wide(texts: Sequence[str]) -> list[float]:
 
 
 def _mm(value: float) -> str:
-    return format_number(value, decimals=1).removesuffix(".0")
+    return figure(format_number(value, decimals=1).removesuffix(".0"))
 
 
 def _stack(pieces: tuple[PickedPiece, ...], start: float, end: float, scale: float, *, top: float) -> list[str]:

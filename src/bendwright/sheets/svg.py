@@ -1,20 +1,24 @@
 """The few SVG pieces the pictures are built from.
 
 Lengths are millimetres on paper, x to the right and y down. Colours are literal, nothing refers to a style sheet, so
-the pictures look the same on paper and on a screen.
+the pictures look the same on paper and on a screen. A text that can be said in German carries its German in ``data-de``;
+``in_german_words`` puts it in place.
 """
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from bendwright.said import Said, in_german
 from bendwright.sheets.palette import INK, PAPER
 
 Point = tuple[float, float]
 TEXT_MM = 3.6
 FONT = "DejaVu Sans, Arial, sans-serif"
+_CARRIED = re.compile(r' data-de="([^"]*)"([^<>]*)>[^<]*<')
 
 
 def num(value: float) -> str:
@@ -30,7 +34,7 @@ def picture(
     w, h = num(width_mm), num(height_mm)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="img">'
-        f"<title>{escape(title)}</title>"
+        f"<title{_german(title)}>{escape(title)}</title>"
         f'<defs><clipPath id="{name}-frame"><rect width="{w}" height="{h}"/></clipPath>{defs}</defs>'
         f'<g clip-path="url(#{name}-frame)" font-family="{FONT}" stroke-linejoin="round" stroke-linecap="round">'
         + "".join(parts)
@@ -69,9 +73,20 @@ def words(
     """One line of text with its foot at ``at``; a paper-coloured halo keeps it readable over lines."""
     x, y = num(at[0]), num(at[1])
     weight = ' font-weight="bold"' if bold else ""
-    style = f'x="{x}" y="{y}" font-size="{num(size)}" text-anchor="{anchor}"{weight}'
+    style = f'x="{x}" y="{y}" font-size="{num(size)}" text-anchor="{anchor}"{weight}{_german(text)}'
     under = f'<text {style} fill="{PAPER}" stroke="{PAPER}" stroke-width="0.9">{escape(text)}</text>' if halo else ""
     return f'{under}<text {style} fill="{INK}">{escape(text)}</text>'
+
+
+def in_german_words(svg: str) -> str:
+    """The picture with its texts in German, as far as it carries them."""
+    return _CARRIED.sub(r"\2>\1<", svg)
+
+
+def _german(text: str) -> str:
+    """The attribute that carries the German of a saying; names and bare numbers have none."""
+    said = in_german(text) if isinstance(text, Said) else text
+    return "" if said == text else f' data-de="{escape(said)}"'
 
 
 def arrow_head(tip: Point, way: Point, *, size: float = 1.6, fill: str = INK) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from bendwright.findings import Finding, ShopFileError, found
 from bendwright.quantities import LengthUnit
+from bendwright.said import phrase
 from bendwright.shop.brake import Brake
 from bendwright.shop.edit_text import Change, edited, same
 from bendwright.shop.material import Material
@@ -119,7 +120,7 @@ def _wanted(file: RecordFile, changes: Sequence[Change]) -> dict[str, Keys]:
     """The records there shall be, in their order."""
     unknown = [change.name for change in changes if change.name is not None and change.name not in file.records]
     if unknown:
-        known = ", ".join(file.records) or "none"
+        known = ", ".join(file.records) or phrase("none")
         raise ShopFileError(
             [found("B252", where=NAMED_BY[file.kind], id=name, file=file.path.name, known=known) for name in unknown]
         )

@@ -97,7 +97,7 @@ def a_table(read: Reader[T]) -> Reader[dict[str, T]]:
 
     def read_table(value: Value) -> dict[str, T]:
         if not isinstance(value.node, Keys):
-            raise value.refusal("no group", wanted="A group of fields")
+            raise value.refusal("no group", wanted=phrase("A group of fields"))
         filled = {
             key: Value(node, value.page)
             for key, node in value.node.items.items()

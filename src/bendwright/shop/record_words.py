@@ -136,7 +136,7 @@ def _text(node: Node | None, kind: FieldKind) -> str:
     if isinstance(node, Word):
         return "" if node.blank else node.text
     if isinstance(node, Rows):
-        return (", " if kind == "texts" else " to ").join(_text(item, "text") for item in node.items)
+        return (", " if kind == "texts" else " … ").join(_text(item, "text") for item in node.items)
     if isinstance(node, Keys) and kind == "text":
         return "; ".join(f"{what}: {_text(said, 'text')}" for what, said in node.items.items())
     return ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bendwright.findings import OutOfRangeError, found
-from bendwright.said import figure
+from bendwright.said import figure, say
 from bendwright.shop.packaged_tables import packaged_table
 
 
@@ -34,7 +34,7 @@ def thickness_tolerance(
     for row in packaged_table("thickness_tolerances"):
         if row["norm"] == norm and row[column] and _fits(row, thickness_mm, width_mm):
             return ThicknessTolerance(plus_minus_mm=float(row[column]), norm=norm, provenance=row["provenance"])
-    named = f"{norm}, special" if special else norm
+    named = say("typed.special", norm=norm) if special else norm
     sizes = {"thickness": figure(f"{thickness_mm:g}"), "width": figure(f"{width_mm:g}")}
     raise OutOfRangeError(found("S141", **sizes, norm=named, known="; ".join(tabled_norms())))
 

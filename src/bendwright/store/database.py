@@ -17,6 +17,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 
 from bendwright.findings import found
+from bendwright.said import phrase
 from bendwright.store.trouble import StoreError, told
 
 PATIENCE_S = 10.0
@@ -120,4 +121,4 @@ def _make_file(path: Path, name: str) -> None:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
     except OSError as error:
-        raise StoreError(found("B102", where=name, name=name, problem=error.strerror or str(error))) from None
+        raise StoreError(found("B102", where=name, name=name, problem=phrase(error.strerror or str(error)))) from None

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, inspect
 
 from bendwright.findings import found
+from bendwright.said import say
 from bendwright.store.database import Database
 from bendwright.store.tables import metadata
 from bendwright.store.trouble import StoreError, told
@@ -76,7 +77,7 @@ def _upgrade(database: Database, connection: Connection, to: str) -> None:
     command.upgrade(config, to)
     if database.path is not None and (broken := connection.exec_driver_sql("PRAGMA foreign_key_check").first()):
         raise StoreError(
-            found("B109", where=database.name, name=database.name, problem=f"a row of {broken[0]} is torn")
+            found("B109", where=database.name, name=database.name, problem=say("typed.row_torn", table=broken[0]))
         )
 
 

@@ -6,7 +6,7 @@ from bendwright.mechanics.air_bend import AirBend
 from bendwright.mechanics.flow_curve_fit import guessed_uniform_elongation, swift_from_tensile_test
 from bendwright.mechanics.moment_curvature import FlowCurve
 from bendwright.mechanics.ram_depth import half_centre_distance_mm
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.material import Material
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
@@ -39,7 +39,7 @@ def flow_curve_of(material: Material, *, tensile_mpa: float | None = None) -> tu
     curve = swift_from_tensile_test(
         yield_mpa=material.yield_mpa * share, tensile_mpa=material.tensile_mpa * share, uniform_elongation=stretch
     )
-    return curve, say("source.drawn_curve", said=said, material=material.name, scaled=scaled)
+    return curve, say("source.drawn_curve", said=phrase(said), material=material.name, scaled=scaled)
 
 
 def half_centre_of(die: Die) -> float:

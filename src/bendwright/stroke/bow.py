@@ -22,7 +22,7 @@ from bendwright.mechanics.beam_any_load import (
     reactions_kn,
 )
 from bendwright.mechanics.beam_deflection import PlateBeam
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import BowCalibration, BrakePlate, Pair
 
@@ -76,7 +76,7 @@ def give_of(brake: Brake) -> BrakeGive | None:
         beams, source = plates, "sizes of ram and bed, Timoshenko beams"
     else:
         beams = _calibrated(brake, calibration)
-        how = "sizes of ram and bed" if plates else say("source.one_beam", value=calibration.shear_share or 0)
+        how = phrase("sizes of ram and bed") if plates else say("source.one_beam", value=calibration.shear_share or 0)
         source = say("source.bow_measured", measured_words=measured_words(calibration), how=how)
     if not beams:
         return None
@@ -90,7 +90,7 @@ def give_of(brake: Brake) -> BrakeGive | None:
 
 def measured_words(calibration: BowCalibration) -> str:
     """When and from how much the bow was measured: ``bow measured 2026-11-20 on 3 bends (spread 0.004 mm)``."""
-    bends = "1 bend" if calibration.readings == 1 else say("source.bends", readings=calibration.readings)
+    bends = phrase("1 bend") if calibration.readings == 1 else say("source.bends", readings=calibration.readings)
     spread = "" if calibration.spread_mm is None else say("source.spread", spread_mm=calibration.spread_mm)
     return say("source.measured_on", date=calibration.date, bends=bends, spread=spread)
 

@@ -16,6 +16,7 @@ import numpy as np
 from bendwright.findings import Finding, InputError, found
 from bendwright.mechanics.beam_any_load import SupportedBeam
 from bendwright.mechanics.limits import not_negative, positive
+from bendwright.said import phrase
 from bendwright.shop.brake import Brake
 from bendwright.shop.brake_bow import BowCalibration, Pair
 from bendwright.stroke.bow import beams_to_scale, give_of, sag_of
@@ -137,7 +138,7 @@ def _crown_share_mm(brake: Brake, bed: SupportedBeam, test: TestBend) -> float:
     start, end = test.bend_mm
     rise = crown_rise(brake, bed, np.array([start, 0.5 * (start + end), end]))
     if rise is None:
-        fields = ", ".join(crown_lacks(brake, bed)) or "this brake has no crown"
+        fields = ", ".join(crown_lacks(brake, bed)) or phrase("this brake has no crown")
         raise InputError(found("T122", where=test.reading.bend_id, height=test.crown_set_mm, fields=fields))
     return test.crown_set_mm * float(rise[1] - 0.5 * (rise[0] + rise[2]))
 

@@ -125,14 +125,16 @@ def check_piece(piece: FirstPiece, job: Job) -> None:
 def _names(what: str, came: Iterable[str], known: Iterable[str]) -> list[Finding]:
     """Findings for names the job does not have (T103) or that came twice (T104)."""
     names, known = list(came), list(known)
-    shown = ", ".join(known) or "none"
+    shown = ", ".join(known) or phrase("none")
     findings = [
         found("T103", where=name, what=phrase(what), name=name, known=shown)
         for name in dict.fromkeys(names)
         if name not in known
     ]
     twice = [name for name in dict.fromkeys(names) if names.count(name) > 1]
-    return findings + [found("T104", where=name, what=in_both(str.capitalize, phrase(what)), name=name) for name in twice]
+    return findings + [
+        found("T104", where=name, what=in_both(str.capitalize, phrase(what)), name=name) for name in twice
+    ]
 
 
 def slips(reading: Reading, aim: BendAim) -> list[Finding]:

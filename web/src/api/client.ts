@@ -73,6 +73,11 @@ export function address(path: string, options: Pick<Options, 'path' | 'query'> =
   return `${ROOT}${filled}${tail ? `?${tail}` : ''}`;
 }
 
+/** Where a picture of a plan is, its words in the person's language, its sizes in millimetres unless another `unit` is given. */
+export function pictureOf(job: string, name: string, unit = ''): string {
+  return address('/jobs/{id}/pictures/{name}', { path: { id: job, name }, query: { unit, language: settings.language === 'de' ? 'de' : '' } });
+}
+
 /** Read something. An unreachable or busy bench is asked again twice before it is told. */
 export const get = <P extends string, A = Answer<P, 'get'>>(path: P, options: Options = {}): Promise<A> =>
   call<A>('get', path, options);

@@ -22,6 +22,11 @@ export function said(text: string): string {
   return withInches(settings.language === 'de' ? (german.get(text) ?? text) : text);
 }
 
+/** A picture, as SVG text, in the person's language: what can be said in German carries it in `data-de`. */
+export function pictured(svg: string): string {
+  return settings.language === 'de' ? svg.replace(/ data-de="([^"]*)"([^<>]*)>[^<]*</g, '$2>$1<') : svg;
+}
+
 /** The language `said` answers in, where it is not the page's own; a word alone is taken for a name, which has none. */
 export function langOf(text: string): Language | undefined {
   return settings.language === 'de' && /\s/.test(text) && !german.has(text) ? 'en' : undefined;

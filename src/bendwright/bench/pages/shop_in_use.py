@@ -29,7 +29,7 @@ def material_in_use(material: Material) -> dict[str, str]:
     }
     if material.tensile_range_mpa is not None:
         low, high = material.tensile_range_mpa
-        texts["tensile_range"] = f"{low:g} to {high:g} MPa"
+        texts["tensile_range"] = f"{low:g} … {high:g} MPa"
     if material.hardening is not None:
         texts |= _hardening(material.hardening)
     return {key: text for key, text in texts.items() if text}

@@ -8,6 +8,7 @@ from fastapi.responses import FileResponse
 from bendwright.bench.place import At
 from bendwright.bench.security.file_names import attachment, inside
 from bendwright.findings import InputError, found
+from bendwright.said import phrase
 
 router = APIRouter(prefix="/jobs", tags=["files"])
 WRITES_S = 30.0
@@ -32,7 +33,7 @@ def written(job_id: str, kind: str, place: At, keep: bool = False) -> FileRespon
     files = (job.extras or {}).get("files", {})
     path = inside(place.jobs.folder_of(job.folder), files[kind]) if kind in files else None
     if path is None or not path.is_file():
-        raise InputError(found("B208", where="kind", kind=kind, known=", ".join(files) or "nothing"))
+        raise InputError(found("B208", where="kind", kind=kind, known=", ".join(files) or phrase("nothing")))
     media = MEDIA.get(path.suffix, "application/octet-stream")
     name = f"{job.part_no}-{job.revision}-{path.name}"
     headers = {"Content-Disposition": attachment(name)} if keep else None

@@ -18,6 +18,7 @@ from bendwright.bench.routes.jobs import JobShown, shown_job
 from bendwright.findings import InputError, found
 from bendwright.plan.result import Plan
 from bendwright.quantities import LengthUnit
+from bendwright.said import phrase
 from bendwright.store.records import Job
 
 router = APIRouter(tags=["plans"])
@@ -70,12 +71,17 @@ def stroke(job_id: str, number: int, place: At) -> StrokePage:
 @router.get(
     "/jobs/{job_id}/pictures/{name}", response_class=Response, responses={200: {"content": {"image/svg+xml": {}}}}
 )
-def picture(job_id: str, name: str, place: At, unit: Literal["mm", "inch"] = "mm") -> Response:
+def picture(
+    job_id: str, name: str, place: At, unit: Literal["mm", "inch"] = "mm", language: Literal["en", "de"] = "en"
+) -> Response:
     """A picture of the plan as SVG: blank (its sizes in ``unit``), stations, stroke-1 and on (small), section-1 and on (large)."""
+    from bendwright.sheets.svg import in_german_words
+
     svg = _picture(plan_of(place, job_id), name, unit)
     if svg is None:
         raise InputError(found("B232", where="name", name=name[:LENGTH_TEXT]))
-    return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": "private, max-age=3600"})
+    told = in_german_words(svg) if language == "de" else svg
+    return Response(told, media_type="image/svg+xml", headers={"Cache-Control": "private, max-age=3600"})
 
 
 @router.post("/jobs/{job_id}/order")
@@ -130,7 +136,9 @@ def cured(job_id: str, number: int, place: At) -> JobShown:
     cure = cures[number - 1] if 0 < number <= len(cures) else {}
     if not cure.get("wishes") and not cure.get("part"):
         usable = [str(i) for i, one in enumerate(cures, 1) if one["wishes"] or one["part"]]
-        raise InputError(found("B234", where="number", number=number, job=job_id, usable=", ".join(usable) or "none"))
+        raise InputError(
+            found("B234", where="number", number=number, job=job_id, usable=", ".join(usable) or phrase("none"))
+        )
     made = place.jobs.add(
         part=cure.get("part") or job.part,
         sheet=job.sheet,

@@ -20,6 +20,7 @@ from bendwright.bench.place import At, Place
 from bendwright.bench.security.uploads import Kind, check_size, kind_of
 from bendwright.bench.settings import DEMO_SHOP
 from bendwright.findings import InputError, found
+from bendwright.said import phrase
 from bendwright.shop.read import built_in_shop_folder, read_shop
 from bendwright.shop.record_fields import RecordKind
 from bendwright.shop.shop import Shop
@@ -220,7 +221,7 @@ def _tool(place: Place, shop_id: str, kind: ToolKind, tool: str) -> Punch | Die:
     tools: tuple[Punch | Die, ...] = cabinet.punches if kind == "punches" else cabinet.dies
     one = next((item for item in tools if item.id == tool), None)
     if one is None:
-        known = ", ".join(item.id for item in tools) or "none"
+        known = ", ".join(item.id for item in tools) or phrase("none")
         raise InputError(found("B252", where="id", id=tool[:60], file=f"{kind}.yaml", known=known))
     return one
 

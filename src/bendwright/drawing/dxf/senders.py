@@ -136,7 +136,7 @@ def _roles(key: Callable[[str], K]) -> Callable[[Value], dict[K, Role]]:
 
     def read(value: Value) -> dict[K, Role]:
         if not isinstance(value.node, Keys):
-            raise value.refusal("no group", wanted="A group of fields")
+            raise value.refusal("no group", wanted=phrase("A group of fields"))
         items = [(name, Value(node, value.page)) for name, node in value.node.items.items()]
         return dict(each(lambda item: (_key(key, *item), one_of(*ROLES)(item[1])), items, value.page.dialect))
 
