@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import os
 from collections import Counter
+from collections.abc import Generator
 from contextlib import ExitStack
 
 import pytest
 from hypothesis import settings
 
 from origins import COUNTED, UNMARKED, count_line, count_origins
+from plain_words import watched
 
 pytest_plugins = ["pytester"]
 ORIGINS = "origins"
@@ -38,6 +40,15 @@ def pytest_configure(config: pytest.Config) -> None:
     if hasattr(config, "workerinput"):
         settings.register_profile("no clock", settings(), deadline=None)
         settings.load_profile("no clock")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None, None, None]:
+    """Whatever a test makes the program say: no words of the program are put into a sentence as if they were a name."""
+    with watched() as bare:
+        result = yield
+    assert bare == [] or item.get_closest_marker("names_like_words"), bare[:20]
+    return result
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -93,10 +93,15 @@ class Finding:
         code, sentence, cure = row["code"], row["sentence"], row["cure"]
         if isinstance(said := row.get("said"), dict):
             sentence, cure = (_same(from_data(said.get(name)), row[name]) for name in ("sentence", "cure"))
-        elif row.get("values"):
-            values = values_from_data(row["values"])
+        elif row.get("values") or _says_itself(code, sentence):
+            values = values_from_data(row.get("values") or {})
             sentence, cure = Said(sentence, f"{code}.sentence", values), Said(cure, f"{code}.cure", values)
         return cls(code, Severity(row["severity"]), sentence, row["where"], cure)
+
+
+def _says_itself(code: str, sentence: str) -> bool:
+    """Whether the template of the code holds no values and is what was said."""
+    return code in catalogue() and catalogue()[code].sentence == sentence
 
 
 def _same(said: Any, text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from bendwright.drawing.plan_file import plan_from_json
 from bendwright.findings import found
 from bendwright.plan.result import Plan
 from bendwright.quantities import format_length
+from bendwright.said import phrase
 
 
 def _plan(bench: TestClient, job: str) -> Plan:
@@ -111,6 +113,27 @@ def test_pictures(bench: TestClient, planned: str) -> None:
         assert answer.text.startswith("<svg")
 
 
+@pytest.mark.origin("practice", "German calls a bend Biegung and writes a decimal comma")
+def test_pictures_in_german(bench: TestClient, planned: str) -> None:
+    """Title and words of each picture in German, sizes with a comma, names as they are; nothing in them is drawn elsewhere."""
+    own = re.compile(r">([^<>]+)</t")
+    for name, words in (
+        ("blank", "Zuschnitt 1200,00 x "),
+        ("stations", "Station 1"),
+        ("section-2", "Hub 2, Biegung b1: Schnitt"),
+    ):
+        english, german = (
+            bench.get(f"{API}/jobs/{planned}/pictures/{name}", params={"language": language}).text
+            for language in ("en", "de")
+        )
+        told = " ".join(own.findall(german))
+        assert words in told
+        assert not re.search(r"\d\.\d|\b(station|bend|stroke|grain|from|the)\b", told)
+        assert "data-de" not in german
+        assert own.sub("", english).count("<text") == own.sub("", german).count("<text")
+        assert own.findall(english) != own.findall(german)
+
+
 @pytest.mark.origin("practice", "the lips of a lipped channel come first; a lip last runs into the punch")
 def test_an_order_by_hand(bench: TestClient, planned: str) -> None:
     """The plan's own order works as fast as the plan; one with a lip last is refused at that stroke, by mm; nonsense is told."""
@@ -170,6 +193,6 @@ def test_a_part_that_runs_into_itself_is_not_cured_by_a_wish() -> None:
     of_part = found("M105", where="flanges a, b", first="a", second="b", mm=3.0, place="", cure="Cut it").as_dict()
     page = refusal_page("j", "SI-1", "A", "", [of_part], wished={"brake": "M1"})
     assert (page.wished, page.may_look) == ({}, False)
-    no_order = found("O101", dies="die V16", brake="M1", reason="the lip is in the way", cure="").as_dict()
+    no_order = found("O101", dies=phrase("die V16"), brake="M1", reason="the lip is in the way", cure="").as_dict()
     page = refusal_page("j", "SI-1", "A", "", [no_order], wished={"brake": "M1", "die": None})
     assert (page.wished, page.may_look) == ({"brake": "M1"}, True)

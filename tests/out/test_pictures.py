@@ -11,11 +11,13 @@ import pytest
 from sample_blank import LINES, WIDTH, blank, tray_blank
 from sample_plan import channel_plan
 
+from bendwright.said import say
 from bendwright.sheets.blank_picture import DOWN_DASH, UP_DASH, blank_svg
 from bendwright.sheets.icons import handling_svg, handling_words, included_svg
 from bendwright.sheets.palette import INK, LOOKS
 from bendwright.sheets.section_picture import SMALL_MM, farthest, plan_pictures, section_svg, window_of
 from bendwright.sheets.station_picture import stations_svg
+from bendwright.sheets.svg import in_german_words, picture, words
 
 PLAN = channel_plan()
 SVG = "{http://www.w3.org/2000/svg}"
@@ -204,7 +206,7 @@ def test_handling_signs() -> None:
     ]
     assert handling_words(handling) == handling_words(replace(handling, turn_deg=0.6)) == "as it lies"
     assert handling_words(replace(handling, turn_deg=136.397)) == "turn 136°"
-    assert all(f"<title>{handling_words(case)}</title>" in sign for case, sign in zip(cases, signs, strict=True))
+    assert all(f">{handling_words(case)}</title>" in sign for case, sign in zip(cases, signs, strict=True))
     assert "included angle" in included_svg()
 
 
@@ -270,3 +272,19 @@ def test_long_bend_names() -> None:
     assert all(x + 2.3 * 21 <= wide and y <= high for x, y in places)
     rows = sorted(y for _, y in places)
     assert min(b - a for a, b in pairwise(rows)) >= 3.59
+
+
+@pytest.mark.origin("law", "names stay as they are; what is no name is said in German too")
+def test_words_of_pictures_carry_their_german() -> None:
+    """Sizes with a comma, words in German; a bend that is called "grain" is called so in German; signs of XML stay signs."""
+    named = replace(tray_blank(), bend_lines=(replace(tray_blank().bend_lines[0], bend_id="grain"),))
+    german = in_german_words(blank_svg(named, grain="along_x"))
+    texts = [item.text for item in ElementTree.fromstring(german).iter() if item.tag in (f"{SVG}text", f"{SVG}title")]
+    assert {"grain", "Walzrichtung"} <= set(texts)
+    assert not any(re.search(r"\d\.\d", text or "") for text in texts)
+    assert str(texts[0]).startswith("Zuschnitt ")
+    odd = say("picture.operator", number=1, bends='b"<&1')
+    carried = in_german_words(picture([words((0.0, 0.0), odd)], width_mm=10.0, height_mm=10.0, title=odd))
+    assert [item.text for item in ElementTree.fromstring(carried).iter() if item.tag == f"{SVG}title"] == [
+        'Hub 1, b"<&1: das Blech auf der Matrize, vom Bediener gesehen'
+    ]

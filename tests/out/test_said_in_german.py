@@ -107,6 +107,10 @@ def test_findings_come_back_whole() -> None:
 @pytest.mark.origin("law", "what was kept before there was German reads as it did")
 def test_rows_and_files_without_values_still_read() -> None:
     """A finding kept without values, a plan file without sayings: English, and nothing lost."""
+    for plain in (found("B255"), found("M107", flanges="a and b")):
+        assert in_german(Finding.from_dict(json.loads(json.dumps(plain.as_dict()))).sentence) == in_german(
+            plain.sentence
+        )
     row = {key: value for key, value in close().as_dict().items() if key != "values"}
     assert Finding.from_dict(row) == close()
     assert not has_german(Finding.from_dict(row).sentence)
@@ -157,6 +161,7 @@ def test_values_as_data() -> None:
     assert in_german(from_data(deep)) == "x"
 
 
+@pytest.mark.names_like_words
 @pytest.mark.origin("law", "what a person calls a thing is its name in every language")
 def test_names_are_never_translated() -> None:
     """A flange called "hem", a bend called "soft", a tool called "as asked": told by type, not by looking like a phrase."""

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { settings } from '../src/settings.svelte';
-import { findingSaid, langOf, learn, said } from '../src/words/said';
+import { findingSaid, langOf, learn, pictured, said } from '../src/words/said';
 
 const finding = { code: 'K101', severity: 'watch', sentence: 'Comes within 1.20 mm.', where: 'bend b1', cure: 'Watch it.' };
 
@@ -32,5 +32,12 @@ describe('sentences of the bench', () => {
     expect(findingSaid({ ...finding, in_german: null }).lang).toBe('en');
     settings.language = 'en';
     expect(findingSaid({ ...finding, in_german }).sentence).toBe(finding.sentence);
+  });
+
+  it('in pictures stand in German where they carry it; names and shapes stay', () => {
+    const svg = '<svg><title data-de="Hub 1">Stroke 1</title><text x="1" data-de="Öffnung &lt; 5" fill="#000">opening &lt; 5</text><text x="2">hem</text></svg>';
+    expect(pictured(svg)).toBe('<svg><title>Hub 1</title><text x="1" fill="#000">Öffnung &lt; 5</text><text x="2">hem</text></svg>');
+    settings.language = 'en';
+    expect(pictured(svg)).toBe(svg);
   });
 });

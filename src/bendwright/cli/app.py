@@ -102,12 +102,13 @@ def _usage_findings(error: click.ClickException) -> list[Finding]:
 def _explain(error: Exception) -> tuple[list[Finding], int]:
     """The findings and the exit code for an exception that reached the top."""
     from bendwright.findings import BendwrightError, InputError, found
+    from bendwright.said import phrase
 
     if isinstance(error, BendwrightError):
         return list(error.findings), BAD_INPUT if isinstance(error, InputError) else NOT_POSSIBLE
     if isinstance(error, OSError):
         reason = error.strerror or str(error)
-        return [found("C102", where=str(error.filename or ""), reason=reason)], BAD_INPUT
+        return [found("C102", where=str(error.filename or ""), reason=phrase(reason))], BAD_INPUT
     place = traceback.extract_tb(error.__traceback__)[-1]
     where = f"{os.path.basename(place.filename)}:{place.lineno}"
     return [

@@ -130,7 +130,7 @@ def _clamp_picks(station: Station) -> tuple[Pick, ...]:
         Pick(
             station=station.number,
             what="clamps, nowhere else",
-            pieces=_counted(short(clamp.length_mm) for clamp in clamps),
+            pieces=_counted(figure(short(clamp.length_mm)) for clamp in clamps),
             locations="Z " + " / ".join(short(station.left_end_z_mm + clamp.from_mm, 0) for clamp in clamps),
             length=short(sum(clamp.length_mm for clamp in clamps)),
         ),
@@ -173,12 +173,20 @@ def _at_place(station: Station) -> str:
 
 def _piece_names(pieces: Sequence[PickedPiece]) -> str:
     """Names from left to right, equal neighbours counted: ``835 solid + 2 × 50``."""
-    return _counted(piece.label or short(piece.length_mm) for piece in pieces)
+    return _counted(piece_words(piece.label) or figure(short(piece.length_mm)) for piece in pieces)
+
+
+def piece_words(label: str) -> str:
+    """The label of a piece, its ear in words: ``100 ear left``."""
+    length, _, side = label.partition(" ear ")
+    if side not in ("left", "right"):
+        return figure(label) if label else ""
+    return say("place.ear_piece", length=figure(length), side=phrase(side))
 
 
 def _counted(names: Iterable[str]) -> str:
     runs = [(name, len(list(run))) for name, run in groupby(names)]
-    return " + ".join(name if count == 1 else f"{count} × {name}" for name, count in runs)
+    return joined(" + ", (name if count == 1 else say("place.counted", count=count, name=name) for name, count in runs))
 
 
 def _locations(pieces: Sequence[PickedPiece]) -> str:

@@ -72,7 +72,7 @@ def compared_numbers(a: Plan, b: Plan) -> tuple[ComparedNumber, ...]:
 
 def order_words(plan: Plan) -> str:
     """The order by its bends: ``b4 → b1 → b2 → b3``."""
-    return " → ".join(stroke.bends_name for stroke in plan.strokes)
+    return joined(" → ", (stroke.bends_name for stroke in plan.strokes))
 
 
 def _dies(plan: Plan) -> str:

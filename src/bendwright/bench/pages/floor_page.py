@@ -21,6 +21,7 @@ from bendwright.sheets.plan_words import (
     gauging_doubt,
     hardest_load,
     nothing_near,
+    piece_words,
     set_ups,
 )
 from bendwright.sheets.section_picture import section_svg
@@ -243,7 +244,7 @@ def _station(station: Station) -> FloorStation:
                 row=piece.row,
                 number=piece.number,
                 tool=piece.tool_id,
-                label=piece.label,
+                label=piece_words(piece.label),
                 length=shown.length(piece.length_mm, decimals=1),
                 at=shown.length(piece.at_mm, decimals=1),
                 location=piece.location,
