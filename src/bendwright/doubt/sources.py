@@ -132,7 +132,7 @@ def mill_tolerance_mm(sheet: Sheet) -> tuple[float, str]:
 def _thickness(sheet: Sheet, practice: SpreadPractice, micrometer_mm: float) -> list[Spread]:
     own = practice.thickness_mm
     tolerance, said = (own, "the shop's practice") if own is not None else mill_tolerance_mm(sheet)
-    said = say("source.pm_thickness", tolerance=tolerance, said=said)
+    said = say("source.pm_thickness", tolerance=tolerance, said=phrase(said))
     readings = sheet.measured_thickness_mm
     within = WITHIN_SHARE * tolerance
     if not readings:
@@ -163,7 +163,7 @@ def _by_tolerance(tolerance_mm: float, said: str) -> list[Spread]:
 
 
 def _within(mm: float, source: str) -> Spread:
-    return _normal("thickness", "stroke", mm, say("source.within_sheet", source=source))
+    return _normal("thickness", "stroke", mm, say("source.within_sheet", source=phrase(source)))
 
 
 def _strength(sheet: Sheet, practice: SpreadPractice) -> list[Spread]:
@@ -216,7 +216,7 @@ def _repeat(cause: Cause, own: float | None, record: float | None, usual: float,
         limit, said = record, say("source.record_of", brake=brake)
     else:
         limit, said = usual, say("source.not_known_of", brake=brake)
-    return _normal(cause, "stroke", 0.5 * limit, say("source.pm_mm", limit=limit, said=said))
+    return _normal(cause, "stroke", 0.5 * limit, say("source.pm_mm", limit=limit, said=phrase(said)))
 
 
 def _cut_edge(practice: SpreadPractice) -> Spread:
