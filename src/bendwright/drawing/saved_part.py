@@ -8,6 +8,7 @@ from pathlib import Path
 from bendwright.drawing.record_file import record_from_json, record_to_json
 from bendwright.findings import PartFileError, found
 from bendwright.part.model import Part
+from bendwright.said import phrase
 
 PART_SCHEMA = "bendwright-part/1"
 HEAD_BYTES = 256
@@ -33,7 +34,7 @@ def part_from_json(text: str) -> Part:
     part = record_from_json(SavedPart, text, PART_SCHEMA).part
     wrong = _loose(part) or _shapeless(part)
     if wrong:
-        raise PartFileError([found("D111", where=name, bend=name) for name in wrong])
+        raise PartFileError([found("D111", where=name, bend=phrase(name)) for name in wrong])
     return part
 
 
