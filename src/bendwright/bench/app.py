@@ -10,30 +10,29 @@ from starlette.middleware.gzip import GZipMiddleware
 
 import bendwright
 from bendwright.bench.described import describe_problems
-from bendwright.bench.place import Place
+from bendwright.bench.place import Place, started
 from bendwright.bench.problems import answer_problems
 from bendwright.bench.routes import about, demos, files, floor, jobs, looks, parts, plans, shops, site
 from bendwright.bench.security.secure import secure
 from bendwright.bench.settings import BenchSettings
-from bendwright.store.open_store import open_store
 
 API = "/api/v1"
 LEAST_PACKED = 2000
 """Bytes from which an answer is packed; words that guard a session are shorter."""
 
 
-def create_app(settings: BenchSettings) -> FastAPI:
-    """The application; its processes and its store live as long as it does."""
+def create_app(settings: BenchSettings, place: Place | None = None) -> FastAPI:
+    """The application; its processes and its store live as long as it does, unless a ``place`` that was started before is given."""
 
     @asynccontextmanager
     async def life(app: FastAPI) -> AsyncIterator[None]:
-        place = Place(settings, open_store(settings.database))
-        app.state.place = place
-        place.start()
+        app.state.place = place or started(settings)
+        app.state.place.start_quick()
         try:
             yield
         finally:
-            place.end()
+            if place is None:
+                app.state.place.end()
 
     app = FastAPI(
         title="bendwright bench",

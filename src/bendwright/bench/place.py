@@ -15,7 +15,14 @@ from bendwright.bench.security.uploads import check_room
 from bendwright.bench.settings import DEMO_SHOP, BenchSettings
 from bendwright.bench.workers import StoppedError, WorkError, Workers
 from bendwright.findings import BendwrightError, InputError, found
-from bendwright.store.open_store import Store
+from bendwright.store.open_store import Store, open_store
+
+
+def started(settings: BenchSettings) -> Place:
+    """The place with its store open and the process that plans getting ready."""
+    place = Place(settings, open_store(settings.database))
+    place.start_planner()
+    return place
 
 
 class Place:
@@ -29,22 +36,17 @@ class Place:
         self.ready = threading.Event()
         self.jobs = Jobs(store, self.planners, settings.data / "jobs", self.shop_name, settings.address)
 
-    def start(self) -> None:
-        """Start the processes; they get ready in the background."""
+    def start_planner(self) -> None:
+        """Start the process that plans; it gets ready in the background, then what waits is planned."""
         self.jobs.take_up()
-        self.quick.start()
-        self.planners.start()
-        getting = [(self.quick, False, None)] * self.settings.quick_workers + [(self.planners, True, self._start_jobs)]
-        for given in getting:
-            threading.Thread(target=self._get_ready, args=given, daemon=True, name="bendwright-ready").start()
+        _in_background(self._get_planner_ready)
 
-    def _get_ready(self, workers: Workers, plan: bool, then: Callable[[], None] | None) -> None:
-        with suppress(WorkError, StoppedError, BendwrightError):  # whoever asks next hears of it
-            workers.ask("ready", {"plan": plan})
-        if then is not None:
-            then()
+    def start_quick(self) -> None:
+        """Start one process that looks at parts; another one starts when two are asked for at once."""
+        _in_background(lambda: _get_ready(self.quick, plan=False))
 
-    def _start_jobs(self) -> None:
+    def _get_planner_ready(self) -> None:
+        _get_ready(self.planners, plan=True)
         self.ready.set()
         self.jobs.start(self.settings.plan_workers)
 
@@ -76,6 +78,15 @@ class Place:
             raise InputError(found("B207", where="shop", id=shop_id, known=", ".join(shops)))
         folder = shops[shop_id]
         return DEMO_SHOP if folder is None else str(folder)
+
+
+def _in_background(act: Callable[[], None]) -> None:
+    threading.Thread(target=act, daemon=True, name="bendwright-ready").start()
+
+
+def _get_ready(workers: Workers, *, plan: bool) -> None:
+    with suppress(WorkError, StoppedError, BendwrightError):  # whoever asks next hears of it
+        workers.ask("ready", {"plan": plan})
 
 
 def place_of(request: Request) -> Place:

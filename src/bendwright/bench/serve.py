@@ -10,8 +10,7 @@ from dataclasses import replace
 
 import uvicorn
 
-from bendwright.bench.app import create_app
-from bendwright.bench.routes.site import missing_pages
+from bendwright.bench.place import Place, started
 from bendwright.bench.security.passphrases import VARIABLE, settle_passphrase
 from bendwright.bench.security.secure import check_bind
 from bendwright.bench.security.slow_requests import server_options
@@ -38,21 +37,34 @@ def serve(
         _settle(settings, ask)
     listening = listening_at(settings.host, settings.port)
     address = settings.address or f"http://{_called(settings.host)}:{listening.getsockname()[1]}"
+    settings = replace(settings, address=address)
+    place = started(settings)
+    try:
+        server, missing = _server(settings, place)
+        if missing is not None:
+            said(missing)
+            opened = None
+        said(f"The bench is at {address}/ (Ctrl-C ends it). Jobs are kept in {settings.data}.")
+        if opened is not None:
+            threading.Timer(0.8, opened, (f"{address}/",)).start()
+        server.run(sockets=[listening])
+    finally:
+        place.end()
+    return 0
+
+
+def _server(settings: BenchSettings, place: Place) -> tuple[uvicorn.Server, str | None]:
+    """What serves, and why there are no pages, if so. The application is imported only here: meanwhile the processes get ready."""
+    from bendwright.bench.app import create_app
+    from bendwright.bench.routes.site import missing_pages
+
     config = uvicorn.Config(
-        create_app(replace(settings, address=address)),
+        create_app(settings, place),
         log_level="warning",
         timeout_graceful_shutdown=ENDS_S,
         **server_options(settings.security),
     )
-    server = uvicorn.Server(config)
-    if (missing := missing_pages()) is not None:
-        said(missing)
-        opened = None
-    said(f"The bench is at {address}/ (Ctrl-C ends it). Jobs are kept in {settings.data}.")
-    if opened is not None:
-        threading.Timer(0.8, opened, (f"{address}/",)).start()
-    server.run(sockets=[listening])
-    return 0
+    return uvicorn.Server(config), missing_pages()
 
 
 def _settle(settings: BenchSettings, ask: Callable[[], str] | None) -> None:

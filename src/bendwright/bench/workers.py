@@ -153,7 +153,9 @@ class Worker:
 
 
 class Workers:
-    """Several workers behind one door; whoever asks waits for a free one."""
+    """Several workers behind one door; whoever asks waits for a free one, the one that worked last before others. A process is started when
+    its worker is first asked.
+    """
 
     def __init__(self, count: int, ready: Mapping[str, Any] | None = None) -> None:
         """``ready``: what the task of that name is given, by which a fresh process gets ready (None: it need not)."""
@@ -161,14 +163,9 @@ class Workers:
         self._over = False
         self._changing = threading.Lock()
         self._all = [Worker() for _ in range(count)]
-        self._free: queue.SimpleQueue[Worker] = queue.SimpleQueue()
+        self._free: queue.LifoQueue[Worker] = queue.LifoQueue()
         for worker in self._all:
             self._free.put(worker)
-
-    def start(self) -> None:
-        """Start every process."""
-        for worker in self._all:
-            worker.start()
 
     def end(self) -> None:
         """End every process for good."""
