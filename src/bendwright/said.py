@@ -237,7 +237,7 @@ def from_data(data: Any, deep: int = 0) -> Any:
         return Said(text, key, values_from_data(values, deep + 1)) if deep < DEEPEST else text
     if isinstance(data, list):
         return [from_data(item, deep + 1) for item in data] if deep < DEEPEST else []
-    return data if isinstance(data, str | int | float) else ""
+    return data if isinstance(data, str | int | float | None) else ""
 
 
 def values_from_data(data: Mapping[str, Any], deep: int = 0) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import ezdxf
 import pytest
 from benching import TestClient
 
@@ -98,3 +99,26 @@ def test_a_drawing_needs_a_revision(bench: TestClient) -> None:
     )
     assert answer.status_code == 422
     assert answer.json()["findings"][0]["code"] == "C117"
+
+
+@pytest.mark.origin("derived", "the lines as they are drawn below")
+def test_bend_lines_are_asked_for_as_numbers(bench: TestClient, tmp_path: Path) -> None:
+    """The finding carries each line with where it lies, whatever words and language its sentence has; what the layer says is known."""
+    drawing = ezdxf.new(units=4)
+    space = drawing.modelspace()
+    space.add_lwpolyline([(0, 0), (100, 0), (100, 60), (0, 60)], close=True, dxfattribs={"layer": "OUTLINE"})
+    space.add_line((30, 0), (30, 60), dxfattribs={"layer": "BEND"})
+    space.add_line((70, 0), (70, 60), dxfattribs={"layer": "BEND DOWN"})
+    drawing.saveas(tmp_path / "plate.dxf")
+    said = {"revision": "A", "material": "S235JR", "thickness": "2"}
+    file = {"file": ("plate.dxf", (tmp_path / "plate.dxf").read_bytes())}
+    answer = bench.post(f"{API}/parts/file", data=said, files=file)
+    assert answer.status_code == 422
+    (asked,) = [finding for finding in answer.json()["findings"] if finding["bend_lines"]]
+    assert [(line["number"], *line["start"], *line["end"]) for line in asked["bend_lines"]] == [
+        (1, 30, 0, 30, 60),
+        (2, 70, 0, 70, 60),
+    ]
+    assert [line["length_mm"] for line in asked["bend_lines"]] == [60, 60]
+    assert [line["direction"] for line in asked["bend_lines"]] == [None, "down"]
+    assert [line["turned_deg"] for line in asked["bend_lines"]] == [None, None]

@@ -1,14 +1,14 @@
 // @vitest-environment node
-/** The table of bend lines: read out of the bench's question, filled in, sent back as it is asked for. */
+/** The table of bend lines: as the bench asks for them, filled in, sent back as it is asked for. */
 import { describe, expect, it } from 'vitest';
+import type { Finding } from '../src/api/shapes';
 import { endsOf, lineOf, linesAsked, tableText, withTyped } from '../src/office/part/bendLines';
 
-const sentence = `Bend lines without angle or direction (2): line 1 from (15.52, -18.26) to (413.52, -18.26), 398.00 mm (angle and direction), line 2 from (13.26, 0.00) to (13.26, 16.00), 16.00 mm (direction). The table to fill in:
-line,x_mm,y_mm,length_mm,direction,turned_deg,included_deg,inside_radius_mm
-1,214.52,-18.26,398.00,,,,
-2,13.26,8.00,16.00,,90,,2.5
-`;
-const asked = linesAsked({ code: 'D341', sentence });
+const bend_lines = [
+  { number: 1, start: [15.52, -18.26], end: [413.52, -18.26], length_mm: 398, direction: null, turned_deg: null, inside_radius_mm: null },
+  { number: 2, start: [13.26, 0], end: [13.26, 16], length_mm: 16, direction: null, turned_deg: 90, inside_radius_mm: 2.5 },
+] satisfies Finding['bend_lines'];
+const asked = linesAsked({ bend_lines });
 
 describe('bend lines', () => {
   it('are those the bench asks about, with what it knows', () => {
@@ -16,9 +16,8 @@ describe('bend lines', () => {
       { line: '1', x: '214.52', y: '-18.26', length: '398.00', direction: '', turned: '', radius: '' },
       { line: '2', x: '13.26', y: '8.00', length: '16.00', direction: '', turned: '90', radius: '2.5' },
     ]);
-    expect(linesAsked({ code: 'D342', sentence })).toEqual([]);
-    expect(linesAsked({ code: 'D341', sentence: 'no table' })).toEqual([]);
-    expect([...endsOf({ sentence })]).toEqual([['1', [15.52, -18.26, 413.52, -18.26]], ['2', [13.26, 0, 13.26, 16]]]);
+    expect(linesAsked({})).toEqual([]);
+    expect([...endsOf({ bend_lines })]).toEqual([['1', [15.52, -18.26, 413.52, -18.26]], ['2', [13.26, 0, 13.26, 16]]]);
   });
   it('keep what was typed of the same line, not of another one', () => {
     const typed = asked.map((one) => ({ ...one, direction: 'down' }));

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -12,6 +12,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from bendwright.bench.workers import WorkError
+from bendwright.drawing.dxf.lines_asked import LineAsked, lines_asked
 from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
 from bendwright.said import has_german, in_german
 from bendwright.store.trouble import StoreError
@@ -49,7 +50,7 @@ class InGerman:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingShown:
     """One finding as the pages get it; ``where`` names the field or the place of the part it concerns. ``in_german`` is the same for who
-    reads German, None where nobody has said it in German.
+    reads German, None where nobody has said it in German. ``bend_lines`` are those of a drawing that are asked for.
     """
 
     code: str
@@ -58,6 +59,7 @@ class FindingShown:
     where: str
     cure: str
     in_german: InGerman | None
+    bend_lines: list[LineAsked] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +82,7 @@ def shown(finding: Finding) -> FindingShown:
         where=where,
         cure=str(finding.cure),
         in_german=german_of(finding, where),
+        bend_lines=lines_asked(finding),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,8 @@ from dxf_told import Cases, findings, strip
 from ezdxf.document import Drawing
 
 from bendwright.drawing.dxf.choices import BendWords
+from bendwright.drawing.dxf.lines_asked import ASKED, LineAsked, lines_asked
+from bendwright.findings import Finding
 
 pytestmark = pytest.mark.origin("law", "the finding written beside each drawing")
 CASES = Cases()
@@ -308,3 +311,21 @@ def test_bend_table_missing_and_template(tmp_path: Path) -> None:
         "The bend table was written to new.csv, with what is known filled in."
     ]
     assert "1,25.00,30.00,50.00,up,90,," in (tmp_path / "new.csv").read_text()
+
+
+def test_lines_that_are_asked_about_are_numbers_too(tmp_path: Path) -> None:
+    """D341 carries each line as data, kept with the finding and read back; another finding asks for none."""
+    said = findings(strip(30.0), tmp_path, {"default_direction": None})
+    asked = [item for item in said if item.code == ASKED]
+    line = LineAsked(
+        number=1,
+        start=(0.0, 30.0),
+        end=(50.0, 30.0),
+        length_mm=50.0,
+        direction=None,
+        turned_deg=90.0,
+        inside_radius_mm=None,
+    )
+    assert [lines_asked(item) for item in asked] == [[line]]
+    assert lines_asked(Finding.from_dict(json.loads(json.dumps(asked[0].as_dict())))) == [line]
+    assert [lines_asked(item) for item in said if item.code != ASKED] == [[]] * (len(said) - 1)

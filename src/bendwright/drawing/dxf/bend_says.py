@@ -10,10 +10,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from bendwright.drawing.dxf.bend_table import bend_table_text, nearest_bend
+from bendwright.drawing.dxf.bend_table import bend_table_asked, nearest_bend
 from bendwright.drawing.dxf.choices import BendWords, DxfChoices
 from bendwright.drawing.dxf.found_bends import FoundBend
 from bendwright.drawing.dxf.labels import Label
+from bendwright.drawing.dxf.lines_asked import ASKED
 from bendwright.drawing.dxf.places import listed
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Direction
@@ -86,8 +87,7 @@ def _asked(
         words = known[bend.number]
         what = [name for name, value in (("angle", words.turned_deg), ("direction", words.direction)) if value is None]
         lacks.append(say("drawing.lacks", line=bend.words, what=joined(" and ", map(phrase, what))))
-    table = bend_table_text(bends, known)
-    return found("D341", where=where, count=len(missing), lines=listed(lacks), table=table.rstrip())
+    return found(ASKED, where=where, count=len(missing), lines=listed(lacks), table=bend_table_asked(bends, known))
 
 
 def _by_number(words: Sequence[BendWords], bends: Sequence[FoundBend], source: str, where: str) -> dict[int, BendWords]:

@@ -20,7 +20,7 @@ from bendwright.drawing.dxf.places import listed, place
 from bendwright.drawing.dxf.roles import direction_in
 from bendwright.findings import Finding, PartFileError, found
 from bendwright.part.model import Direction, Point
-from bendwright.said import phrase, say
+from bendwright.said import Said, phrase, say
 
 COLUMNS = ("line", "x_mm", "y_mm", "length_mm", "direction", "turned_deg", "included_deg", "inside_radius_mm")
 READ_ONLY = ("length_mm", "note")
@@ -40,6 +40,16 @@ def bend_table_text(bends: Sequence[FoundBend], known: Mapping[int, BendWords]) 
         cells = (said.direction or "", _cell(said.turned_deg), "", _cell(said.inside_radius_mm))
         rows.writerow([bend.number, f"{x:.2f}", f"{y:.2f}", f"{high - low:.2f}", *cells])
     return text.getvalue()
+
+
+def bend_table_asked(bends: Sequence[FoundBend], known: Mapping[int, BendWords]) -> str:
+    """``bend_table_text`` without its last line break, that remembers its lines: what fills ``{table}`` of D341."""
+    rows = []
+    for bend in bends:
+        (low, high), (start, end), said = bend.axis.span, bend.ends, known.get(bend.number, BendWords())
+        what = [said.direction, said.turned_deg, said.inside_radius_mm]
+        rows.append([bend.number, [float(at) for at in (*start, *end)], float(high - low), *what])
+    return Said(bend_table_text(bends, known).rstrip(), "bend_table", {"rows": rows})
 
 
 def _cell(value: float | None) -> str:

@@ -13,28 +13,26 @@ export interface BendLine {
 }
 /** From where to where a line goes [mm in the drawing]. */
 export type Ends = readonly [number, number, number, number];
+type Asking = Pick<Finding, 'bend_lines'>;
 
-export const ASKED = 'D341';
-const HEAD = 'line,x_mm,y_mm,length_mm,direction,turned_deg,included_deg,inside_radius_mm';
-const LINE = /\bline (\d+) from \((-?[\d.]+), (-?[\d.]+)\) to \((-?[\d.]+), (-?[\d.]+)\)/g;
+const HEAD = ['line', 'x_mm', 'y_mm', 'length_mm', 'direction', 'turned_deg', 'included_deg', 'inside_radius_mm'];
 
-/** The lines a finding asks about; empty where it is another finding. */
-export function linesAsked(finding: Pick<Finding, 'code' | 'sentence'>): BendLine[] {
-  if (finding.code !== ASKED) return [];
-  const rows = finding.sentence.split(/\r?\n/).map((row) => row.trim());
-  const from = rows.indexOf(HEAD);
-  return rows
-    .slice(from + 1)
-    .filter((row) => from >= 0 && /^\d+,/.test(row))
-    .map((row) => {
-      const [line = '', x = '', y = '', length = '', direction = '', turned = '', , radius = ''] = row.split(',');
-      return { line, x, y, length, direction, turned, radius };
-    });
+/** The lines a finding asks about, with what is known of them; empty where it asks for nothing of the kind. */
+export function linesAsked({ bend_lines = [] }: Asking): BendLine[] {
+  return bend_lines.map((one) => ({
+    line: String(one.number),
+    x: (0.5 * (one.start[0] + one.end[0])).toFixed(2),
+    y: (0.5 * (one.start[1] + one.end[1])).toFixed(2),
+    length: one.length_mm.toFixed(2),
+    direction: one.direction ?? '',
+    turned: one.turned_deg === null ? '' : String(one.turned_deg),
+    radius: one.inside_radius_mm === null ? '' : String(one.inside_radius_mm),
+  }));
 }
 
-/** Where the lines lie that a finding names, by their number. */
-export function endsOf(finding: Pick<Finding, 'sentence'>): Map<string, Ends> {
-  return new Map([...finding.sentence.matchAll(LINE)].map(([, n = '', ...at]) => [n, at.map(Number) as unknown as Ends]));
+/** Where the lines lie that a finding asks about, by their number. */
+export function endsOf({ bend_lines = [] }: Asking): Map<string, Ends> {
+  return new Map(bend_lines.map(({ number, start, end }) => [String(number), [...start, ...end] as const]));
 }
 
 /** What was typed of the same lines before stays. */
@@ -47,7 +45,7 @@ export function tableText(lines: readonly BendLine[]): string {
   const clean = (text: string): string => text.replace(/[;"\r\n]/g, ' ').trim();
   const said = lines.filter((one) => clean(one.direction + one.turned + one.radius) !== '');
   if (said.length === 0) return '';
-  return [HEAD.replaceAll(',', ';'), ...said.map((one) => [one.line, one.x, one.y, one.length, one.direction, clean(one.turned), '', clean(one.radius)].join(';'))].join('\n');
+  return [HEAD.join(';'), ...said.map((one) => [one.line, one.x, one.y, one.length, one.direction, clean(one.turned), '', clean(one.radius)].join(';'))].join('\n');
 }
 
 /** The line of the drawing that a finding about the table that was sent is about (`bends.csv:3`). */
