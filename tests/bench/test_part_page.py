@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from bendwright.drawing.panel_typed import panel_fields_of, panel_from_fields, p
 from bendwright.drawing.part_file import read_part
 from bendwright.drawing.quick_profile import quick_profile
 from bendwright.drawing.saved_part import part_to_json
+from bendwright.findings import InputError
 from bendwright.part.model import Header, Part
 
 SHEET = {
@@ -86,6 +88,35 @@ def test_tools_of_the_look_before_follow_the_part() -> None:
     header = Header(part_no="S9", revision="A", material="S235JR", thickness_mm=2.0)
     more = quick_profile("15 u90 40 u90 80 u90 40 u90 15 u90 14 x 1200", header=header)
     assert {bend["die"] for bend in look(more, quick=True, tools=before["tools"])["bends"]} == {"V16"}
+
+
+@pytest.mark.origin(
+    "derived", "80 between walls of 40; lips turn in: a box of 1200 x 80 x 40, its leg of 40 and its web of 80"
+)
+def test_a_part_without_a_material_is_shown_as_drawn() -> None:
+    """Section, folded sheet and outside sizes with the drawing's radii; the material is asked for; nothing is told of a blank."""
+    header = Header(part_no="S9", revision="A", thickness_mm=2.0)
+    bare = quick_profile("15 u90 40 u90 80 u90 40 u90 15 x 1200", header=header)
+    drawn = replace(bare, bends=tuple(replace(bend, drawn_radius_mm=3.0) for bend in bare.bends))
+    said = look(drawn, quick=True)
+    assert (said["drawn"], said["settled"], said["blank"], said["bends"], said["material"]) == (
+        True,
+        False,
+        None,
+        [],
+        "",
+    )
+    assert sorted(side["value"] for side in said["outside"]) == pytest.approx([40.0, 80.0, 1200.0], abs=0.02)
+    assert [flange["size"]["value"] for flange in said["flanges"]] == pytest.approx([80.0, 40.0, 15.0, 40.0, 15.0])
+    assert len([cut for cut in said["section"] if cut["kind"] == "bend"]) == 4
+    assert [(finding["code"], finding["where"]) for finding in said["findings"]] == [("C114", "material")]
+    made = look(replace(drawn, header=replace(header, material="S235JR")))
+    assert made["drawn"] is False
+    assert [side["value"] for side in made["outside"]] == pytest.approx(
+        [side["value"] for side in said["outside"]], abs=0.02
+    )
+    with pytest.raises(InputError, match="C114"):  # a radius nobody drew is not made up
+        look(bare, quick=True)
 
 
 @pytest.mark.origin("law", "the sheet on the rack counts, not the drawing's")

@@ -9,7 +9,7 @@ const draft = {} as Draft;
 const bends = [{ id: 'b1' }] as unknown as Look['bends'];
 const typed: Kept = { ...fresh('profile'), line: '20 u90 20 x 100', draft };
 const named: Kept = { ...typed, head: { ...typed.head, part_no: 'A', revision: '0' } };
-const rest: Standing = { look: { bends }, stale: false, unanswered: false, waits: '', reading: false };
+const rest: Standing = { look: { bends, drawn: false }, stale: false, unanswered: false, waits: '', reading: false };
 
 describe('hindrance', () => {
   it.each([
@@ -22,7 +22,9 @@ describe('hindrance', () => {
     ['what is typed now is wrong', named, { ...rest, stale: true }, 'wrong'],
     ['what was wrong is asked again', named, { ...rest, stale: true, waits: 'quick' }, 'waits'],
     ['nobody answered', named, { ...rest, stale: true, unanswered: true }, 'unanswered'],
-    ['a flat part', named, { ...rest, look: { bends: [] } }, 'flat'],
+    ['a flat part', named, { ...rest, look: { bends: [], drawn: false } }, 'flat'],
+    ['nobody said of what it is made', named, { ...rest, look: { bends: [], drawn: true } }, 'sheet'],
+    ['the same asked anew', named, { ...rest, look: { bends: [], drawn: true }, waits: 'quick' }, 'waits'],
     ['all is well', named, rest, null],
     ['rules still to come', named, { ...rest, waits: 'full' }, null],
     ['a drawing that was read', fresh('file', { file: 'a.step', draft }), rest, null],

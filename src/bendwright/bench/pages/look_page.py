@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from bendwright.bench.german import with_german
@@ -117,10 +118,12 @@ class LookLine:
 class Look:
     """What a part becomes. ``settled``: all tools were looked at and every rule was held against it; else it was laid out in the
     ``tools`` of the look before, which are sent back as they came with the next one. Where nothing can be laid out ``findings``
-    say why, and blank, section and mesh are missing.
+    say why, and blank, section and mesh are missing. ``drawn``: nobody said of what it is made, ``findings`` ask for it, and section,
+    mesh and sizes are those of the drawing. ``outside`` are the sizes of the box round the folded part.
     """
 
     settled: bool
+    drawn: bool
     tools: ToolsOfLook | None
     brake: str
     material: str
@@ -130,6 +133,7 @@ class Look:
     flanges: list[LookFlange]
     section: list[LookCut]
     mesh: FoldedMesh | None
+    outside: list[Shown]
     verdict: Verdict | None
     lines: list[LookLine]
     findings: list[FindingShown]
@@ -148,28 +152,67 @@ def look_of(
     findings: tuple[Finding, ...] = (),
 ) -> Look:
     """The page of a part laid out, ``blank`` alone for one without bends."""
-    cut = section_of(situation.part, situation.blank) if situation else None
     laid = situation.part if situation else part
+    mesh = folded_mesh(laid, blank) if blank else None
     return with_german(
         Look(
             settled=settled,
+            drawn=False,
             tools=tools_of(situation) if situation else None,
             brake=situation.brake.id if situation else "",
             material=sheet.material.name,
             thickness=length(sheet.thickness_mm, source="measured" if sheet.is_measured else "nominal"),
             blank=_blank(blank, part, sheet) if blank else None,
             bends=[_bend(situation, i) for i in range(len(laid.bends))] if situation else [],
-            flanges=[LookFlange(id=f.id, size=length(outside_mm(laid, f.id))) for f in laid.flanges],
-            section=[
-                LookCut(kind=piece.kind, id=piece.id, outline=list(piece.outline), middle=piece.middle)
-                for piece in (cut.pieces if cut else ())
-            ],
-            mesh=folded_mesh(laid, blank) if blank else None,
+            flanges=_flanges(laid),
+            section=_section(laid, situation.blank) if situation else [],
+            mesh=mesh,
+            outside=_outside(mesh),
             verdict=verdict,
             lines=[_line(line, laid) for line in lines],
             findings=[shown(finding) for finding in findings],
         )
     )
+
+
+def look_as_drawn(part: Part, blank: Blank, findings: Sequence[Finding]) -> Look:
+    """The page of a part of which no material is known, ``blank`` laid out as drawn."""
+    mesh = folded_mesh(part, blank)
+    return with_german(
+        Look(
+            settled=False,
+            drawn=True,
+            tools=None,
+            brake="",
+            material="",
+            thickness=length(blank.thickness_mm, source="nominal"),
+            blank=None,
+            bends=[],
+            flanges=_flanges(part),
+            section=_section(part, blank),
+            mesh=mesh,
+            outside=_outside(mesh),
+            verdict=None,
+            lines=[],
+            findings=[shown(finding) for finding in findings],
+        )
+    )
+
+
+def _flanges(part: Part) -> list[LookFlange]:
+    return [LookFlange(id=flange.id, size=length(outside_mm(part, flange.id))) for flange in part.flanges]
+
+
+def _section(part: Part, blank: Blank) -> list[LookCut]:
+    cut = section_of(part, blank)
+    return [
+        LookCut(kind=piece.kind, id=piece.id, outline=list(piece.outline), middle=piece.middle)
+        for piece in (cut.pieces if cut else ())
+    ]
+
+
+def _outside(mesh: FoldedMesh | None) -> list[Shown]:
+    return [length(high - low) for low, high in zip(mesh.low, mesh.high, strict=True)] if mesh else []
 
 
 def _blank(blank: Blank, part: Part, sheet: Sheet) -> LookBlank:

@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from bendwright.bench.pages.choices_page import Choices, choices_of
-from bendwright.bench.pages.look_page import Look, look_of
+from bendwright.bench.pages.look_page import Look, look_as_drawn, look_of
 from bendwright.bench.work import Tell
 from bendwright.drawing.saved_part import part_from_json
 from bendwright.findings import InputError, NotPossibleError, found
@@ -18,6 +18,7 @@ from bendwright.job import Wishes
 from bendwright.makeable.again import ToolsOfLook, laid_out_again
 from bendwright.makeable.looked import look as look_at_all
 from bendwright.makeable.report import report_of
+from bendwright.part.as_drawn import blank_as_drawn
 from bendwright.part.blank import make_blank
 from bendwright.part.model import Part
 from bendwright.plan.refusals import said_once
@@ -35,7 +36,11 @@ def look(given: Mapping[str, Any], tell: Tell) -> bytes:
     part = part_from_json(json.dumps(given["part"]))
     if len(part.bends) > MOST_BENDS:
         raise InputError(found("B220", where="part", count=len(part.bends), most=MOST_BENDS))
-    sheet, wishes = read_sheet(given["sheet"], shop, part.header), read_wishes(given["wishes"], shop)
+    wishes = read_wishes(given["wishes"], shop)
+    try:
+        sheet = read_sheet(given["sheet"], shop, part.header)
+    except InputError as error:
+        return _as_json().dump_json(_drawn(part, error))
     if not part.bends:
         blank = make_blank(part, {}, thickness_mm=sheet.thickness_mm)
         page = look_of(part, sheet, situation=None, blank=blank, settled=True)
@@ -55,6 +60,17 @@ def _as_json() -> TypeAdapter[Look]:
 def choices(given: Mapping[str, Any], tell: Tell) -> Choices:
     """What there is to choose from in "shop"."""
     return choices_of(read_shop_named(given["shop"]))
+
+
+def _drawn(part: Part, missing: InputError) -> Look:
+    """The look at a part nobody said the material of; raises what is missing anew where there is nothing to show or something is wrong."""
+    try:
+        blank = blank_as_drawn(part) if all(finding.code == "C114" for finding in missing.findings) else None
+    except NotPossibleError as error:
+        raise InputError([*missing.findings, *error.findings]) from None
+    if blank is None:
+        raise missing
+    return look_as_drawn(part, blank, missing.findings)
 
 
 def _quick(part: Part, sheet: Sheet, shop: Shop, wishes: Wishes, tools: Mapping[str, Any] | None) -> Look:
