@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -104,3 +105,26 @@ def test_where_from_by_touch(tablet: Any, address: str, job: str) -> None:
     assert min(place["x"], place["y"]) >= 0
     assert place["x"] + place["width"] <= size["width"]
     assert place["y"] + place["height"] <= size["height"]
+
+
+@pytest.mark.origin("law", "on paper every number stands beside the picture it is of, and no page is begun for nothing")
+def test_a_plan_on_paper(page: Any, address: str, job: str) -> None:
+    """Each stroke has its picture with its numbers beside it, two across; the plan of a small part takes no more than five pages of A4."""
+    page.goto(f"{address}/plan/{job}")
+    page.locator("#spread-head").wait_for()
+    page.locator("#curves-head").wait_for()
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": 718, "height": 1000})
+    cards = page.locator(".strip [role=option]")
+    strokes = page.locator("section[aria-labelledby=all-head] tbody tr")
+    assert cards.count() == strokes.count() >= 2
+    boxes = [card.bounding_box() for card in cards.all()]
+    assert boxes[0]["y"] == boxes[1]["y"]
+    for card, row in zip(cards.all(), strokes.all(), strict=True):
+        picture, numbers = card.locator("img").bounding_box(), card.locator(".numbers").bounding_box()
+        assert picture["x"] + picture["width"] <= numbers["x"]
+        assert numbers["y"] < picture["y"] + picture["height"]
+        beside = set(card.locator(".shown .number").all_inner_texts())
+        assert beside == set(row.locator(".shown .number").all_inner_texts())
+    paper = page.pdf(format="A4")
+    assert 2 <= len(re.findall(rb"/Type\s*/Page\b", paper)) <= 5
