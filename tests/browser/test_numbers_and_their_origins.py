@@ -128,3 +128,13 @@ def test_a_plan_on_paper(page: Any, address: str, job: str) -> None:
         assert beside == set(row.locator(".shown .number").all_inner_texts())
     paper = page.pdf(format="A4")
     assert 2 <= len(re.findall(rb"/Type\s*/Page\b", paper)) <= 5
+
+
+@pytest.mark.origin("law", "what can be pressed is seen whole (WCAG 2.2, 2.5.8)")
+def test_the_open_menu_of_files_covers_no_button_in_part(page: Any, address: str, job: str, checker: str) -> None:
+    """Open it is as clean as closed."""
+    page.goto(f"{address}/plan/{job}")
+    page.locator("section[aria-labelledby=numbers-head] button.from").first.wait_for()
+    page.locator("summary", has_text="Files and print").click()
+    page.get_by_role("link", name="Setup sheet").wait_for()
+    assert broken_rules(page, checker) == []

@@ -244,6 +244,20 @@ def test_mark_off_the_drawn_sheet() -> None:
     assert ">watch</text>" in section_svg(replace(stroke, clearance=replace(away, verdict="watch")))
 
 
+@pytest.mark.origin("law", "letters over hatching are not read")
+@pytest.mark.parametrize("size", [(44.0, 35.5), (50.0, 40.0), (70.0, 60.0), (180.0, 126.0)])
+def test_the_scale_stands_beside_the_die(size: tuple[float, float]) -> None:
+    """Bar and words keep clear of the die, on whichever side of it there is room, and stay in the frame."""
+    for stroke in PLAN.strokes:
+        svg = section_svg(stroke, width_mm=size[0], height_mm=size[1])
+        (x, text), *_ = re.findall(r'<text x="([\d.]+)"[^>]*text-anchor="middle"[^>]*>(\d+(?: mm)?)</text>', svg)
+        low, high = float(x) - 1.0 * len(text), float(x) + 1.0 * len(text)
+        assert 0.0 <= low < high <= size[0]
+        for die in outlines(svg, fill=f"url(#stroke{stroke.number}-die)"):
+            left, right = min(px for px, _ in die), max(px for px, _ in die)
+            assert high <= left or right <= low
+
+
 @pytest.mark.origin("law", "a small picture shows more by showing less")
 def test_small_picture() -> None:
     """Below the small width no words and no scale bar, a larger scale, and a clearance to watch inside the frame."""

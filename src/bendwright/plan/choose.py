@@ -24,7 +24,7 @@ from bendwright.plan.situation import Situation, web_too_short
 from bendwright.plan.solution import Solution
 from bendwright.plan.tables import Tables, make_tables
 from bendwright.plan.tooling import Tooling as Tooling
-from bendwright.said import figure, joined
+from bendwright.said import joined, say
 from bendwright.shop.tools import Die
 
 MOST_DIES_TRIED = 12
@@ -261,7 +261,7 @@ def _choices(looked: list[Situation], taken: Situation) -> tuple[ToolChoice, ...
             reason = (
                 joined(", ", dict.fromkeys(map(reason_of, refusals)))
                 if refusals
-                else figure(f"{die.opening_mm / situation.sheet.thickness_mm:.1f} t")
+                else say("why.opening_alone", times=die.opening_mm / situation.sheet.thickness_mm)
             )
             out[die.id] = ToolChoice(
                 die_id=die.id,

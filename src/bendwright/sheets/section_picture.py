@@ -23,6 +23,10 @@ FARTHEST = ((-105.0, -40.0), (105.0, 105.0))
 SMALL_MM = 34.0
 """Narrower pictures show less of the sheet and carry no scale bar and no words; the words stand beside them."""
 FINGER_SHOWN_MM = 22.0
+EDGE_MM = 1.2
+FOOT_MM = 5.5
+OPERATOR_MM = 5.0
+LETTER_MM = 2.0
 NEAR_MM = 1.5
 
 
@@ -56,7 +60,7 @@ def section_svg(stroke: Stroke, *, width_mm: float = 70.0, height_mm: float = 60
         parts.append(_clearance_mark(stroke.clearance, window.at, name, width_mm))
     parts.append(operator((0.6, height_mm - 0.7), height_mm=min(9.0, 0.2 * height_mm)))
     if width_mm >= SMALL_MM:
-        parts.append(_scale_bar(window.scale, width_mm, height_mm))
+        parts.append(_scale_bar(stroke, window, width_mm, height_mm))
     bends = phrase(f"bend{'s' if stroke.with_bends else ''} {stroke.bends_name}")
     title = say("picture.section", number=stroke.number, bends=bends)
     return picture(parts, width_mm=width_mm, height_mm=height_mm, title=title, name=name, defs=defs)
@@ -167,13 +171,26 @@ def _clearance_mark(clearance: Clearance, at: Callable[[Point], Point], name: st
     return disc + cross + words((x + 2.8 * side, y + 1.2), phrase("clash"), anchor=anchor, bold=True)
 
 
-def _scale_bar(scale: float, width_mm: float, height_mm: float) -> str:
-    """A bar of a round number of machine millimetres in the lower right corner."""
-    length = next(step for step in (100, 50, 20, 10, 5, 2) if step * scale <= 0.3 * width_mm)
-    right, foot = width_mm - 1.2, height_mm - 1.2
-    left = right - length * scale
-    bar = [(left, foot - 1.2), (left, foot), (right, foot), (right, foot - 1.2)]
-    label = words(
-        (0.5 * (left + right), foot - 1.4), f"{length} mm" if width_mm > 40.0 else f"{length}", anchor="middle"
+def _scale_bar(stroke: Stroke, window: Window, width_mm: float, height_mm: float) -> str:
+    """A bar of a round number of machine millimetres at the foot, beside what stands there: on the right, else right of the operator."""
+    foot = height_mm - EDGE_MM
+    taken = [(0.0, EDGE_MM + OPERATOR_MM), *_at_the_foot(stroke, window, height_mm), (width_mm - EDGE_MM, width_mm)]
+    gaps = [(max(high for _, high in taken[:i]), low) for i, (low, _) in enumerate(taken) if i]
+    wide = len("100 mm") * LETTER_MM
+    start, end = next(
+        (gap for gap in reversed(gaps) if gap[1] - gap[0] >= wide), max(gaps, key=lambda gap: gap[1] - gap[0])
     )
+    room = min(0.3 * width_mm, end - start)
+    length = next((step for step in (100, 50, 20, 10, 5, 2) if step * window.scale <= room), 1)
+    left = end - length * window.scale
+    bar = [(left, foot - 1.2), (left, foot), (end, foot), (end, foot - 1.2)]
+    text = f"{length} mm" if len(f"{length} mm") * LETTER_MM <= end - start else f"{length}"
+    middle = min(0.5 * (left + end), end - 0.5 * LETTER_MM * len(text))
+    label = words((middle, foot - 1.4), text, anchor="middle")
     return polyline(bar, stroke=PAPER, width=1.0) + polyline(bar, stroke=INK, width=0.3) + label
+
+
+def _at_the_foot(stroke: Stroke, window: Window, height_mm: float) -> list[tuple[float, float]]:
+    """From where to where on paper something stands as low as the scale bar and its label, from left to right."""
+    boxes = [list(zip(*map(window.at, item.points), strict=True)) for item in stroke.view.polygons]
+    return sorted((min(xs) - 1.0, max(xs) + 1.0) for xs, ys in boxes if max(ys) > height_mm - FOOT_MM)
