@@ -15,6 +15,7 @@ from bendwright.findings import found
 from bendwright.plan.result import Plan
 from bendwright.quantities import format_length
 from bendwright.said import phrase
+from bendwright.sheets.plan_words import ends_of
 
 
 def _plan(bench: TestClient, job: str) -> Plan:
@@ -46,6 +47,11 @@ def test_the_page_shows_the_plan(bench: TestClient, planned: str) -> None:
         for name in ("x", "depth", "angle_after", "angle_under", "springback", "force"):
             assert card[name]["source"], name
     assert all(bool(number["texts"]) == (number["value"] is not None) for number in _numbers(page))
+    for shown, station in zip(page["stations"], plan.stations, strict=True):
+        punch, die = ends_of(station)
+        assert (shown["left"]["value"], shown["right"]["value"]) == (station.left_end_z_mm, punch)
+        assert (shown["die_right"] or shown["right"])["value"] == pytest.approx(die, abs=0.05)
+        assert shown["left"]["texts"]["inch"].endswith(" in")
     assert page["sheet"]["measured"] is True
     assert page["proof"]["proven"] is plan.optimal
     assert {row["what"] for row in page["moved"]} >= {"thickness", "blank width"}

@@ -1,6 +1,7 @@
 /**
  * Sentences of the bench state lengths in millimetres. Who reads inches has them in brackets behind: `143 mm (5.63 in)`; of several numbers
- * before one unit all, `12.70 against 14.27 mm (0.500 against 0.562 in)`. The millimetres stay: they are what was worked out.
+ * before one unit all, `12.70 against 14.27 mm (0.500 against 0.562 in)`. The millimetres stay: they are what was worked out. Forces have
+ * US ton-force, `5.76 kN (0.65 US ton-force)`, as the numbers of the pages do.
  */
 import { settings } from '../settings.svelte';
 
@@ -20,8 +21,17 @@ function inInches(number: string): string {
   return sign + (number.includes(',') || settings.language === 'de' ? text.replace('.', ',') : text);
 }
 
-/** The text with inches beside its millimetres, where inches are chosen. */
+const FORCE = new RegExp(String.raw`(?<![\d.,])(${NUMBER})\s?kN(/m)?(?![\w/²³])`, 'g');
+const KN_PER_US_TON = 8.896443230521;
+const M_PER_FOOT = 0.3048;
+function inTons(found: string, number: string, line: string | undefined): string {
+  const tons = (Number(number.replace(',', '.')) / KN_PER_US_TON) * (line ? M_PER_FOOT : 1);
+  const text = tons.toFixed(Math.abs(tons) < 10 ? 2 : 1);
+  return `${found} (${number.includes(',') || settings.language === 'de' ? text.replace('.', ',') : text} US ton-force${line ? '/ft' : ''})`;
+}
+
+/** The text with inches beside its millimetres and tons beside its kilonewtons, where inches are chosen. */
 export function withInches(text: string): string {
   if (settings.units !== 'inch') return text;
-  return text.replace(LENGTHS, (found) => `${found} (${found.replace(/\s?mm$/, '').replace(new RegExp(NUMBER, 'g'), inInches)} in)`);
+  return text.replace(FORCE, inTons).replace(LENGTHS, (found) => `${found} (${found.replace(/\s?mm$/, '').replace(new RegExp(NUMBER, 'g'), inInches)} in)`);
 }

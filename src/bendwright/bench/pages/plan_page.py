@@ -11,11 +11,11 @@ from bendwright.bench.pages.doubt_bars import DoubtShown, doubt_shown
 from bendwright.bench.pages.stroke_card import CheckShown, StrokeCard, check_shown, stroke_card
 from bendwright.bench.problems import InGerman, shown
 from bendwright.findings import Finding
-from bendwright.plan.result import Plan
+from bendwright.plan.result import Plan, Station
 from bendwright.said import joined, phrase, say
 from bendwright.sheets.mind import cautions, first_and_other_findings, loads_not_told
 from bendwright.sheets.model_section import crown_lines, model_line
-from bendwright.sheets.plan_words import NEVER_REPLACES, picks, reasons, sheet_words, station_ends
+from bendwright.sheets.plan_words import NEVER_REPLACES, Pick, ends_of, picks, reasons, sheet_words
 from bendwright.sheets.proof import proof_of
 from bendwright.sheets.shown import Shown, change, count, in_unit, length, mass, plain, time
 from bendwright.sheets.where import strokes_of
@@ -46,14 +46,18 @@ class PickShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StationShown:
-    """One station: which set-up, between which ends on the bed, what to pick for it, daylight."""
+    """One station: which set-up, from which to which end of its punch on the bed, how far its die reaches where that is elsewhere, what to
+    pick for it, daylight.
+    """
 
     number: int
     set_up: int
     punch: str
     punch_turned: bool
     die: str
-    place: str
+    left: Shown
+    right: Shown
+    die_right: Shown | None
     daylight: Shown
     picks: list[PickShown]
 
@@ -270,23 +274,23 @@ def _sheet(plan: Plan) -> SheetShown:
 
 def _stations(plan: Plan) -> list[StationShown]:
     rows = picks(plan)
-    return [
-        StationShown(
-            number=station.number,
-            set_up=station.set_up,
-            punch=station.punch_id,
-            punch_turned=station.punch_turned,
-            die=station.die_id,
-            place=station_ends(station),
-            daylight=length(station.daylight_mm, decimals=0),
-            picks=[
-                PickShown(what=row.what, pieces=row.pieces, locations=row.locations, length=row.length)
-                for row in rows
-                if row.station == station.number
-            ],
-        )
-        for station in plan.stations
-    ]
+    return [_station(station, [row for row in rows if row.station == station.number]) for station in plan.stations]
+
+
+def _station(station: Station, rows: Sequence[Pick]) -> StationShown:
+    punch, die = ends_of(station)
+    return StationShown(
+        number=station.number,
+        set_up=station.set_up,
+        punch=station.punch_id,
+        punch_turned=station.punch_turned,
+        die=station.die_id,
+        left=length(station.left_end_z_mm, decimals=1),
+        right=length(punch, decimals=1),
+        die_right=None if abs(punch - die) < 0.05 else length(die, decimals=1),
+        daylight=length(station.daylight_mm, decimals=0),
+        picks=[PickShown(what=row.what, pieces=row.pieces, locations=row.locations, length=row.length) for row in rows],
+    )
 
 
 def _dies(plan: Plan) -> list[DieShown]:
