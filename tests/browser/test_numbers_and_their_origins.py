@@ -15,6 +15,7 @@ from bendwright.drawing.folded_step import folded_step
 from bendwright.drawing.quick_profile import quick_profile
 from bendwright.part.as_drawn import blank_as_drawn
 from bendwright.part.model import Header
+from bendwright.shop.tools_csv import column_names
 
 
 def model(path: Path) -> Path:
@@ -137,4 +138,18 @@ def test_the_open_menu_of_files_covers_no_button_in_part(page: Any, address: str
     page.locator("section[aria-labelledby=numbers-head] button.from").first.wait_for()
     page.locator("summary", has_text="Files and print").click()
     page.get_by_role("link", name="Setup sheet").wait_for()
+    assert broken_rules(page, checker) == []
+
+
+@pytest.mark.origin("law", "the columns the reader of tables knows")
+def test_columns_of_a_table_of_tools_are_told(page: Any, address: str, checker: str) -> None:
+    """Every heading the bench reads stands where the file is dropped."""
+    page.goto(f"{address}/shop")
+    page.get_by_role("tab", name="Punches").click()
+    page.locator("summary", has_text="The columns there can be").click()
+    told = page.locator("section.import dt code").all_inner_texts()
+    assert told == list(column_names("punches"))
+    step = page.locator("section.import dd").nth(told.index("offset.step"))
+    assert step.inner_text() == "Step, must be there where kind is offset"
+    page.evaluate("scrollTo(0, 0)")
     assert broken_rules(page, checker) == []
