@@ -123,22 +123,23 @@ def test_the_bench_knows_its_address(
     settings: dict[str, Any], wanted: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The address given to the jobs is the one that is told to the person."""
-    made: list[BenchSettings] = []
+    made: list[Any] = []
     ports: list[int] = []
 
-    class Server:
-        def __init__(self, config: Any) -> None:
-            del config
+    class Place:
+        def end(self) -> None:
+            made.append("ended")
 
+    class Server:
         def run(self, sockets: list[Any]) -> None:
             ports.append(sockets[0].getsockname()[1])
             sockets[0].close()
 
     monkeypatch.setattr(serve.socket, "gethostname", lambda: "brake-hall")
     monkeypatch.setattr(serve, "_settle", lambda settings, ask: None)
-    monkeypatch.setattr(serve, "create_app", made.append)
-    monkeypatch.setattr(serve.uvicorn, "Server", Server)
+    monkeypatch.setattr(serve, "started", lambda settings: made.append(settings) or Place())
+    monkeypatch.setattr(serve, "_server", lambda settings, place: (Server(), None))
     said: list[str] = []
     serve.serve(BenchSettings(data=tmp_path, port=0, **settings), opened=None, said=said.append)
-    assert made[0].address == wanted.format(port=ports[0])
+    assert (made[0].address, made[1]) == (wanted.format(port=ports[0]), "ended")
     assert f"is at {made[0].address}/ (" in said[0]

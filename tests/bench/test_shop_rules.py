@@ -72,7 +72,7 @@ def test_a_material_is_added_changed_and_taken_out(bench: TestClient, own: str) 
     assert (made.hardening.law, made.hardening.n) == ("swift", 0.348)
     shown = material(answer.json(), "house bronze: red")
     assert (shown["own"], shown["record"]["missing"]["value"]) == (True, 0)
-    assert {item["key"]: item["typed"] for item in shown["record"]["fields"]} == BRONZE
+    assert {item["key"]: item["typed"] for item in shown["record"]["fields"]} == {**BRONZE, "tensile_range": "300 … 370"}
     less = words(shown["record"], **{"hardening.law": "voce", "hardening.k": "500", "hardening.b": "8"})
     for key in ("hardening.e0", "hardening.n", "tensile_range"):
         del less["fields"][key]

@@ -10,6 +10,7 @@ from sample_plan import channel_plan
 
 from bendwright.findings import Finding, Severity, found
 from bendwright.plan.result import Plan
+from bendwright.said import phrase
 from bendwright.sheets.mind import (
     cautions,
     first_and_other_findings,
@@ -36,7 +37,7 @@ def close(number: int, bend: str, mm: float, piece: str = "lip") -> Finding:
         bend=bend,
         piece=piece,
         mm=mm,
-        against="punch P1",
+        against=phrase("punch P1"),
         included=89.0,
         limit=1.5,
     )
@@ -45,7 +46,9 @@ def close(number: int, bend: str, mm: float, piece: str = "lip") -> Finding:
 def watched(name: str, value: float, limit: str, *bends: str) -> Finding:
     """A check that needs an eye."""
     where = f"bends {', '.join(bends)}"
-    return found("K102", where=where, name=name, value=value, unit="mm", limit=limit, rule="a rule: 7 t", source="x")
+    return found(
+        "K102", where=where, name=phrase(name), value=value, unit="mm", limit=limit, rule="a rule: 7 t", source="x"
+    )
 
 
 @pytest.mark.origin("law", "equal apart from stroke and bend: one finding that lists all of them in one order")
@@ -120,11 +123,19 @@ def test_first_and_others() -> None:
     """A caught part and a load without a known limit go first; a note after all that needs an eye."""
     loads = (replace(PLAN.strokes[0].loads[2], limit=None, verdict="watch"),)
     unknown = found(
-        "K102", where="bends B1", name="line load, punch", value=154.0, unit="kN/m", limit="an unknown limit",
+        "K102", where="bends B1", name="line load, punch", value=154.0, unit="kN/m", limit=phrase("an unknown limit"),
         rule="r", source="s",
     )  # fmt: skip
     caught = found(
-        "K105", where="stroke 1", number=1, bend="B1", piece="lip", what="ear foot", overlap=9.5, side="", cure="Tilt."
+        "K105",
+        where="stroke 1",
+        number=1,
+        bend="B1",
+        piece="lip",
+        what=phrase("ear foot"),
+        overlap=9.5,
+        side="",
+        cure="Tilt.",
     )
     note = Finding("O106", Severity.NOTE, "Nobody has filled it in.", "brake M1")
     plan = replace(

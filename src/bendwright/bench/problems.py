@@ -14,7 +14,7 @@ from starlette.exceptions import HTTPException
 from bendwright.bench.workers import WorkError
 from bendwright.drawing.dxf.lines_asked import LineAsked, lines_asked
 from bendwright.findings import BendwrightError, Finding, NotPossibleError, found
-from bendwright.said import has_german, in_german
+from bendwright.said import has_german, in_german, phrase
 from bendwright.store.trouble import StoreError
 
 MEDIA = "application/problem+json"
@@ -121,7 +121,7 @@ def _of_validation(request: Request, error: Exception) -> JSONResponse:
             where=".".join(str(step) for step in item["loc"][1:]) or str(item["loc"][0]),
             field=".".join(str(step) for step in item["loc"]),
             came=_short(item.get("input")),
-            why=item["msg"],
+            why=phrase(item["msg"]),
         )
         for item in error.errors()[:50]
     ]

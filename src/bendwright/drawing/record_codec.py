@@ -69,7 +69,7 @@ def decode(kind: Any, data: Any, where: str, problems: list[Finding]) -> Any:
         if _fits(choice, data):
             return choice(data) if isinstance(choice, type) and not isinstance(data, choice) else data
     problems.append(
-        found("D103", where=where, name=where or phrase("the file"), came=_short(data), allowed=describe(kind))
+        found("D103", where=where, name=where or phrase("the file"), came=_short(data), allowed=phrase(describe(kind)))
     )
     return None
 

@@ -12,6 +12,7 @@ import shutil
 from pathlib import Path
 
 from bendwright.findings import InputError, found
+from bendwright.said import phrase
 
 
 def write_atomic(path: Path, data: bytes) -> Path | None:
@@ -35,7 +36,7 @@ def write_atomic(path: Path, data: bytes) -> Path | None:
             fresh.unlink(missing_ok=True)
     except OSError as error:
         problem = error.strerror or str(error)
-        raise InputError(found("D108", where=str(path), name=path.name, problem=problem)) from None
+        raise InputError(found("D108", where=str(path), name=path.name, problem=phrase(problem))) from None
     return kept
 
 

@@ -13,7 +13,7 @@ from bendwright.mechanics.bump_stroke import RECORDS as HIT_RECORDS
 from bendwright.mechanics.limits import positive, within
 from bendwright.mechanics.record import check_range
 from bendwright.quantities import Band
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import NOT_BENDING, Die, Punch
@@ -96,7 +96,7 @@ def mechanics_hit(die: Die, punch: Punch, sheet: Sheet) -> HitModel:
                 hit_stroke(bend, turned_deg=turned_deg), source=say("source.stroke_model_of", curve_source=curve_source)
             )
         except OutOfRangeError as error:
-            why = say("source.no_answer", CLOSED_MODEL=CLOSED_MODEL, sentence=error.findings[0].sentence)
+            why = say("source.no_answer", CLOSED_MODEL=phrase(CLOSED_MODEL), sentence=error.findings[0].sentence)
             return replace(closed(turned_deg), source=why)
 
     return hit

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from bendwright.mechanics.bending_force import air_bend_line_load_band
 from bendwright.quantities import Band
-from bendwright.said import say
+from bendwright.said import phrase, say
 from bendwright.shop.brake import Brake
 from bendwright.shop.sheet import Sheet
 from bendwright.shop.tools import Die, Punch
@@ -61,7 +61,7 @@ def _by_charts_too(check: Check, value: float) -> Check:
     """A watch where the formulas pass a limit that the worked-out load keeps."""
     if check.limit is None or check.verdict != "ok" or value <= check.limit:
         return check
-    return replace(check, verdict="watch", rule=say("rule.formulas_say", rule=check.rule, value=value, unit=check.unit))
+    return replace(check, verdict="watch", rule=say("rule.formulas_say", rule=phrase(check.rule), value=value, unit=check.unit))
 
 
 def off_centre_check(force: Band, *, from_middle_mm: float, brake: Brake) -> Check:

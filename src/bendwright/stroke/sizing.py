@@ -58,7 +58,7 @@ def natural_radius_mm(
     if ratio is None and stroke is not None:
         nose = stroke.curve.bend.nose_radius_mm
         return stroke.aimed.inside_radius_mm, say(
-            "source.v_and_nose", FROM_MECHANICS=FROM_MECHANICS, opening_mm=opening_mm, nose=nose
+            "source.v_and_nose", FROM_MECHANICS=phrase(FROM_MECHANICS), opening_mm=opening_mm, nose=nose
         )
     return air_bend_radius_mm(family=family, opening_mm=opening_mm, punch_radius_mm=punch_radius_mm, ratio=ratio)
 

@@ -186,6 +186,6 @@ def write_sender(sender: Sender, *, name: str = "") -> Path:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         problem = error.strerror or str(error)
-        raise InputError(found("D108", where=str(path), name=path.name, problem=problem)) from None
+        raise InputError(found("D108", where=str(path), name=path.name, problem=phrase(problem))) from None
     write_atomic(path, sender_text(sender).encode())
     return path

@@ -44,7 +44,7 @@ def read_step(path: Path, *, header: Header, body: int | None = None, limits: Re
     data = read_isolated("step", path, limits)
     if "refused" in data:
         code, reason = data["refused"]
-        raise PartFileError(found(code, where=path.name, reason=reason))
+        raise PartFileError(found(code, where=path.name, reason=phrase(reason)))
     return _reading(model_from_data(data), path, header, body, notes)
 
 
