@@ -65,7 +65,7 @@ def walk(page: Page, began: float) -> list[float]:
     times.append(time.perf_counter() - began)
     page.get_by_role("heading", name="Stroke 1").or_(page.get_by_text("Stroke 1:")).first.wait_for(timeout=300_000)
     page.wait_for_function(
-        "[...document.images].filter(i => i.src.includes('stroke')).some(i => i.complete && i.naturalWidth)"
+        "() => [...document.images].filter(i => i.src.includes('stroke')).some(i => i.complete && i.naturalWidth)"
     )
     times.append(time.perf_counter() - began)
     return times
