@@ -21,14 +21,19 @@ class App:
         self.said.append(message)
 
 
-def load_hook() -> ModuleType:
-    """The module of the build hook."""
-    spec = importlib.util.spec_from_file_location("hatch_build", ROOT / "hatch_build.py")
+def load_script(path: Path) -> ModuleType:
+    """The module of a script that lies outside the package."""
+    spec = importlib.util.spec_from_file_location(path.stem, path)
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
+
+
+def load_hook() -> ModuleType:
+    """The module of the build hook."""
+    return load_script(ROOT / "hatch_build.py")
 
 
 def made_hook(module: ModuleType, tree: Path, *, target: str = "wheel", asked: tuple[str, ...] = ()) -> Any:
